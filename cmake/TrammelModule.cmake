@@ -1,0 +1,44 @@
+# Build settings as targets and functions: one line makes a module or a test of it.
+
+add_library(trammel_flags INTERFACE)
+target_compile_options(trammel_flags INTERFACE
+  -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wdouble-promotion
+  # The same bits on every machine: no fused multiply-add behind our back.
+  -ffp-contract=off
+  $<$<BOOL:${TRAMMEL_WERROR}>:-Werror>)
+if(TRAMMEL_SANITIZE)
+  target_compile_options(trammel_flags INTERFACE
+    -fsanitize=${TRAMMEL_SANITIZE} -fno-omit-frame-pointer -fno-sanitize-recover=all)
+  target_link_options(trammel_flags INTERFACE -fsanitize=${TRAMMEL_SANITIZE})
+endif()
+
+# trammel_module(NAME SOURCES a.cpp … USES other … [PRIVATE_USES library …])
+# makes the library trammel::NAME; USES are modules or libraries that its headers need.
+function(trammel_module name)
+  cmake_parse_arguments(arg "" "" "SOURCES;USES;PRIVATE_USES" ${ARGN})
+  add_library(trammel_${name} STATIC ${arg_SOURCES})
+  add_library(trammel::${name} ALIAS trammel_${name})
+  target_include_directories(trammel_${name} PUBLIC ${PROJECT_SOURCE_DIR}/include)
+  target_link_libraries(trammel_${name}
+    PUBLIC ${arg_USES}
+    PRIVATE trammel_flags ${arg_PRIVATE_USES})
+endfunction()
+
+# trammel_test(NAME SOURCES a_test.cpp … USES trammel::x … [LABEL unit])
+# makes one executable of GoogleTest cases, each its own CTest test.
+function(trammel_test name)
+  cmake_parse_arguments(arg "" "LABEL;TIMEOUT" "SOURCES;USES" ${ARGN})
+  if(NOT arg_LABEL)
+    set(arg_LABEL unit)
+  endif()
+  if(NOT arg_TIMEOUT)
+    set(arg_TIMEOUT 300)
+  endif()
+  add_executable(${name}_test ${arg_SOURCES})
+  target_link_libraries(${name}_test
+    PRIVATE trammel_flags trammel::support ${arg_USES} GTest::gtest GTest::gtest_main)
+  target_compile_definitions(${name}_test PRIVATE
+    TRAMMEL_SOURCE_DIR="${PROJECT_SOURCE_DIR}" TRAMMEL_BINARY_DIR="${PROJECT_BINARY_DIR}")
+  gtest_discover_tests(${name}_test DISCOVERY_MODE PRE_TEST
+    PROPERTIES LABELS ${arg_LABEL} TIMEOUT ${arg_TIMEOUT})
+endfunction()

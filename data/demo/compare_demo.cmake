@@ -1,0 +1,15 @@
+# Makes the demo afresh and compares every file with the one that is kept.
+file(REMOVE_RECURSE ${REMADE})
+file(MAKE_DIRECTORY ${REMADE})
+execute_process(COMMAND ${MAKE_DEMO} ${REMADE} COMMAND_ERROR_IS_FATAL ANY)
+file(GLOB names RELATIVE ${REMADE} ${REMADE}/*)
+if(NOT names)
+  message(FATAL_ERROR "make_demo made nothing")
+endif()
+foreach(name ${names})
+  execute_process(COMMAND ${CMAKE_COMMAND} -E compare_files ${REMADE}/${name} ${KEPT}/${name}
+                  RESULT_VARIABLE differs)
+  if(differs)
+    message(SEND_ERROR "${name} is not what make_demo makes: run make_demo and look at the change")
+  endif()
+endforeach()

@@ -1,0 +1,59 @@
+#pragma once
+
+/// Loops over indices on all threads, and sums that give the same bits on any number of them.
+///
+/// Every loop writes to slot i only. The thread count is set once, in main, by `limit_threads`.
+
+#include <algorithm>
+#include <cstddef>
+#include <functional>
+#include <vector>
+
+namespace trammel {
+
+/// Holds the number of worker threads for as long as it lives.
+class ThreadLimit {
+ public:
+  /// @param threads  0 = as many as the machine has
+  explicit ThreadLimit(int threads);
+  ~ThreadLimit();
+  ThreadLimit(const ThreadLimit&) = delete;
+  ThreadLimit& operator=(const ThreadLimit&) = delete;
+
+ private:
+  void* control_;
+};
+
+/// Runs body(begin, end) over chunks of [0, count); chunk borders depend on `grain` alone.
+/// Chunks start at multiples of `grain`, so that per-chunk results are the same on any machine.
+void for_each_chunk(std::size_t count, std::size_t grain,
+                    const std::function<void(std::size_t begin, std::size_t end)>& body);
+
+/// Runs body(i) for each i in [0, count).
+template <typename Body>
+void for_each_index(std::size_t count, const Body& body, std::size_t grain = 1024) {
+  for_each_chunk(count, grain, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t i = begin; i < end; ++i)
+      body(i);
+  });
+}
+
+/// Adds value(i) over [0, count) in an order fixed by `grain`, whatever the thread count.
+/// @param zero  the start value of every chunk; T needs operator+=
+template <typename T, typename Value>
+[[nodiscard]] T ordered_sum(std::size_t count, const T& zero, const Value& value,
+                            std::size_t grain = 1024) {
+  std::vector<T> partial((count + grain - 1) / grain, zero);
+  for_each_chunk(count, grain, [&](std::size_t begin, std::size_t end) {
+    T sum = zero;
+    for (std::size_t i = begin; i < end; ++i)
+      sum += value(i);
+    partial[begin / grain] = sum;
+  });
+  T total = zero;
+  for (const T& part : partial)
+    total += part;
+  return total;
+}
+
+}  // namespace trammel

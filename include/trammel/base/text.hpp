@@ -1,0 +1,21 @@
+#pragma once
+
+/// Words: nearest match for a misspelt one, and names made safe to print.
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace trammel {
+
+/// Fewest insertions, deletions and replacements that turn a into b (Levenshtein 1965).
+[[nodiscard]] std::size_t edit_distance(std::string_view a, std::string_view b);
+
+/// ", did you mean 'band'?" for a near miss among `known`, otherwise an empty text.
+[[nodiscard]] std::string did_you_mean(std::string_view word,
+                                       const std::vector<std::string>& known);
+
+/// Valid UTF-8 without control characters: what is neither becomes U+FFFD. For names from files.
+[[nodiscard]] std::string printable(std::string_view text);
+
+}  // namespace trammel

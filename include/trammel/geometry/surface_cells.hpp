@@ -1,0 +1,46 @@
+#pragma once
+
+/// Cuts a surface into small cells and finds the cell of a point on it.
+
+#include <cstddef>
+#include <utility>
+#include <vector>
+
+#include "trammel/model/mesh.hpp"
+#include "trammel/model/surface_map.hpp"
+
+namespace trammel {
+
+/// Cells and, for each design triangle, the way down to the cell that holds a point.
+///
+/// Every edge longer than the limit is halved at its middle, longest edge of a triangle first,
+/// until none is left. As both triangles of an edge halve it at the same place, cells meet edge to
+/// edge.
+class CellTree {
+ public:
+  /// @param longest_edge_mm  > 0; raised where needed to keep the number of cells near `most_cells`
+  CellTree(const Mesh& mesh, double longest_edge_mm, std::size_t most_cells = 1'500'000);
+
+  [[nodiscard]] const SurfaceCells& cells() const { return cells_; }
+  [[nodiscard]] SurfaceCells take_cells() && { return std::move(cells_); }
+
+  /// The cell of `triangle` that holds a point of it. O(depth).
+  /// @param mesh  the mesh that was cut
+  [[nodiscard]] int cell_at(const Mesh& mesh, int triangle,
+                            const Eigen::Vector3d& on_surface_mm) const;
+
+ private:
+  /// A leaf holds its cell in `first`; an inner node cuts edge `edge` of its corners at vertex
+  /// `middle`.
+  struct Node {
+    int first = 0;    ///< cell, or the child that keeps the edge's first corner
+    int second = -1;  ///< the child that keeps the edge's second corner; −1 marks a leaf
+    int edge = 0;
+    int middle = 0;
+  };
+  class Cutter;
+  SurfaceCells cells_;
+  std::vector<Node> nodes_;  ///< the first #F nodes are the roots, one a design triangle
+};
+
+}  // namespace trammel

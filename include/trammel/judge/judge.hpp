@@ -1,0 +1,36 @@
+#pragma once
+
+/// The verdict: regions beyond their bands, holes, coverage, and the decision rule of ISO 14253-1.
+///
+/// Pass only where conformity is proven, fail only where non-conformity is proven, otherwise
+/// undecided with its reason. Nothing unseen, ambiguous or unconverged can pass.
+
+#include "trammel/geometry/surface_cells.hpp"
+#include "trammel/geometry/surface_index.hpp"
+#include "trammel/model/inspection.hpp"
+
+namespace trammel {
+
+/// What the judgement rests on; references live as long as the call.
+struct Evidence {
+  const Plan& plan;
+  const SurfaceIndex& design;
+  const MeshHealth& design_health;
+  const Scan& scan;
+  const Eigen::Matrix3Xd& normals;  ///< of the scan, design frame, facing out
+  const TidyCounts& tidy;
+  const UnitChoice& units;
+  const Alignment& alignment;
+  const Deviations& deviations;
+  const CellTree& tree;  ///< of the design
+  const CellReadings& readings;
+};
+
+struct Judgement {
+  Verdict verdict;
+  Eigen::VectorXi region_of_cell;  ///< #C, region id or 0
+};
+
+[[nodiscard]] Judgement judge(const Evidence& evidence);
+
+}  // namespace trammel

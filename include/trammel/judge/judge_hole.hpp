@@ -1,0 +1,52 @@
+#pragma once
+
+/// One hole of the plan: found in the design, measured in the scan, judged.
+
+#include <Eigen/Core>
+
+#include "trammel/model/alignment.hpp"
+#include "trammel/model/mesh.hpp"
+#include "trammel/model/plan.hpp"
+#include "trammel/model/verdict.hpp"
+
+namespace trammel {
+
+/// What the measurement of a hole rests on; references live as long as the call.
+struct HoleEvidence {
+  const Mesh& design;
+  const Eigen::Matrix3Xd& points_mm;  ///< 3 × #P scan points, design frame
+  const Eigen::Matrix3Xd& normals;    ///< 3 × #P unit, out of the material
+  const Alignment& alignment;
+  double expanded_uncertainty_mm = 0.0;  ///< U of one reading, k = 2
+  double coating_mm = 0.0;               ///< matting spray, taken off
+};
+
+/// Expanded uncertainties (k = 2) of what is measured of a hole.
+///
+/// The noise of single readings averages out over the wall and is in the fit's standard errors.
+/// What readings have in common does not: U of one reading bounds it, added in squares. It moves
+/// the centre by at most U, and the diameter by 2 U when both sides are off the same way.
+///   U_coordinate = √((2 s_center)² + (2 s_alignment)² + U²)
+///   U_position   = 2 · U_coordinate      (the position is twice a distance)
+///   U_diameter   = √((2 s_diameter)² + (2 U)²)
+struct HoleUncertainty {
+  double position_mm = 0.0;
+  double diameter_mm = 0.0;
+};
+[[nodiscard]] HoleUncertainty hole_uncertainty(double center_error_mm, double diameter_error_mm,
+                                               double alignment_error_mm,
+                                               double expanded_uncertainty_mm);
+
+/// Judges what the plan asks of the hole, each by `decide`:
+/// - `position`: twice the distance of the axis from its place (ISO 1101), at the worse end of the
+///   wall when the axis leans beyond doubt;
+/// - `diameter`: the least-squares diameter against the limits of size;
+/// - `bolt`: the narrowest width must be provably wider than the bolt. Without a `position` the
+/// bolt
+///   must also pass at the nominal place, else it is undecided: a shift of the whole part may still
+///   let it in.
+/// Listed when the plan asks nothing of it. Undecided, with its reason, when the hole is not in the
+/// design, was not seen, or the scan's place on the design is not sure.
+[[nodiscard]] HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence);
+
+}  // namespace trammel

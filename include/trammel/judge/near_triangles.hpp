@@ -1,0 +1,37 @@
+#pragma once
+
+/// The part of a design near a point, as a small mesh of its own: looking for a hole must not cost
+/// a walk over three million triangles.
+
+#include <Eigen/Core>
+#include <vector>
+
+#include "trammel/model/mesh.hpp"
+
+namespace trammel {
+
+struct NearTriangles {
+  Mesh mesh;                 ///< vertices renumbered; zero-area triangles left out
+  std::vector<int> origin;   ///< #F, triangle of the design
+  Eigen::Matrix3Xd normals;  ///< 3 × #F, unit
+  Eigen::VectorXd area_mm2;  ///< #F
+  Eigen::Matrix3Xi
+      across;  ///< 3 × #F, triangle over edge (corner k, corner k + 1), negative if none
+  Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();
+  double reach_mm = 0.0;
+  bool whole = false;  ///< nothing of the design lies beyond the reach
+
+  [[nodiscard]] int size() const { return static_cast<int>(mesh.triangles.cols()); }
+  [[nodiscard]] Eigen::Vector3d corner(int triangle, int k) const {
+    return mesh.vertices_mm.col(mesh.triangles(k, triangle));
+  }
+  /// Edge k of the triangle has no neighbour here, yet may have one in the design: it lies beyond
+  /// the reach.
+  [[nodiscard]] bool cut_off(int triangle, int k) const;
+};
+
+/// Every triangle whose box comes within `reach_mm` of the point, in the design's order.
+[[nodiscard]] NearTriangles near_triangles(const Mesh& design, const Eigen::Vector3d& point_mm,
+                                           double reach_mm);
+
+}  // namespace trammel

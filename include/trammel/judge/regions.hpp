@@ -1,0 +1,36 @@
+#pragma once
+
+/// Connected patches of the design's surface that are, or may be, outside their band.
+
+#include <Eigen/Core>
+#include <vector>
+
+#include "trammel/model/deviations.hpp"
+#include "trammel/model/plan.hpp"
+#include "trammel/model/surface_map.hpp"
+#include "trammel/model/verdict.hpp"
+
+namespace trammel {
+
+struct FoundRegions {
+  std::vector<Region> regions;     ///< worst first; ids 1, 2, …
+  Eigen::VectorXi region_of_cell;  ///< #C, id or 0
+};
+
+/// Cells whose reading is not proven to lie inside the band (beyond limit − U) are grouped over
+/// shared edges, proud and shy apart. Of such a group, with A the area beyond the limit itself:
+/// - fail: a reading beyond limit + U, A ≥ least area, and three scan points that say so
+/// themselves;
+/// - undecided: as large as the least area, or perhaps so (A is known to about spacing · 2√A), but
+/// not
+///   proven either way;
+/// - listed: smaller than the least area, with some part beyond the limit and three points behind
+/// it;
+/// - anything less is noise and makes no region.
+/// @param expanded_mm  U (k = 2) of one reading
+/// @param spacing_mm   of the scan
+[[nodiscard]] FoundRegions find_regions(const Plan& plan, const SurfaceCells& cells,
+                                        const CellReadings& readings, const Deviations& deviations,
+                                        double expanded_mm, double spacing_mm);
+
+}  // namespace trammel

@@ -1,0 +1,29 @@
+#pragma once
+
+/// U of one reading, and the figures that describe all readings.
+
+#include "trammel/model/alignment.hpp"
+#include "trammel/model/deviations.hpp"
+#include "trammel/model/plan.hpp"
+#include "trammel/model/surface_map.hpp"
+#include "trammel/model/verdict.hpp"
+
+namespace trammel {
+
+/// The plan's U when it gives one. Otherwise U = 2 √(noise² + alignment² + coating²) (GUM, JCGM
+/// 100, independent inputs, k = 2) with
+/// - noise: robust sigma of readings about the median of their cell's surroundings,
+/// - alignment: its 1 σ at the worst corner of the part,
+/// - coating: the spray's thickness is taken off, half of it counts as the half-width of a
+/// rectangular
+///   distribution (common practice, no source: sprays are seldom even),
+/// and never below 0.002 mm. A scanner's own bias cannot be seen in one scan: a plan with the
+/// scanner's stated uncertainty is the better source.
+[[nodiscard]] UncertaintyBudget uncertainty_of(const Plan& plan, const Alignment& alignment,
+                                               const Deviations& deviations,
+                                               const CellReadings& readings);
+
+/// Over the points that were Measured; quantiles of type 7 (Hyndman & Fan 1996).
+[[nodiscard]] DeviationSummary summary_of(const Deviations& deviations);
+
+}  // namespace trammel

@@ -1,0 +1,84 @@
+#pragma once
+
+/// The inspection plan: mirrors the TOML file one to one, with its defaults.
+
+#include <Eigen/Core>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace trammel {
+
+enum class Unit { Auto, Mm, Cm, M, Inch };
+enum class AlignMethod { BestFit, AsScanned };
+
+/// mm per unit; Auto counts as mm.
+[[nodiscard]] double mm_per_unit(Unit unit);
+/// "mm", "cm", "m", "in" or "auto".
+[[nodiscard]] std::string unit_name(Unit unit);
+/// "best-fit" or "as-scanned", as the plan spells it.
+[[nodiscard]] std::string method_name(AlignMethod method);
+
+/// The deviation allowed; both sides as positive mm.
+struct Band {
+  double over_mm = 0.5;   ///< proud side
+  double under_mm = 0.5;  ///< shy side
+};
+
+struct BoxShape {
+  Eigen::Vector3d low_mm, high_mm;
+};
+struct SphereShape {
+  Eigen::Vector3d center_mm;
+  double radius_mm;
+};
+
+/// A band of its own inside a shape, in design coordinates. The last zone that holds a point wins.
+struct Zone {
+  std::string name;
+  std::variant<BoxShape, SphereShape> shape;
+  Band band;
+  [[nodiscard]] bool holds(const Eigen::Vector3d& p_design) const;
+};
+
+struct Limits {
+  double low_mm, high_mm;
+};
+
+struct HoleCheck {
+  std::string name;
+  Eigen::Vector3d at_mm = Eigen::Vector3d::Zero();  ///< near this point of the design
+  std::optional<double> position_mm;                ///< diameter of the position zone (ISO 1101)
+  std::optional<Limits> diameter_mm;                ///< limits of size
+  std::optional<double> bolt_mm;                    ///< what has to go through
+};
+
+struct Plan {
+  std::string title;
+  std::filesystem::path design;       ///< as written in the plan
+  std::filesystem::path design_path;  ///< resolved against the plan's folder
+  std::filesystem::path file;         ///< the plan itself; empty when made from options
+  Unit design_units = Unit::Mm;
+
+  Unit scan_units = Unit::Auto;
+  std::optional<double> uncertainty_mm;  ///< U, k = 2; estimated from the scan when absent
+  double coating_mm = 0.0;               ///< matting spray, taken off along the normal
+
+  AlignMethod method = AlignMethod::BestFit;
+  Band band;
+  std::vector<Zone> zones;
+  std::vector<HoleCheck> holes;
+  double least_coverage = 0.6;  ///< share of the design's area that must be seen
+  double least_area_mm2 = 4.0;  ///< a smaller patch is listed, not judged
+};
+
+/// The band at a point of the design: its zone's, or the plan's. Also gives the zone's name.
+struct BandAt {
+  Band band;
+  const Zone* zone;  ///< null outside every zone
+};
+[[nodiscard]] BandAt band_at(const Plan& plan, const Eigen::Vector3d& p_design);
+
+}  // namespace trammel

@@ -1,0 +1,85 @@
+#pragma once
+
+/// What is concluded: regions, holes, coverage, uncertainty and the verdict with its reasons.
+
+#include <Eigen/Core>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace trammel {
+
+/// Listed: too small to be judged by the plan, shown all the same.
+enum class Outcome { Pass, Fail, Undecided, Listed };
+enum class RegionKind { Proud, Shy };
+
+/// "pass", "fail", "undecided", "listed".
+[[nodiscard]] std::string outcome_name(Outcome outcome);
+/// "proud" or "shy".
+[[nodiscard]] std::string kind_name(RegionKind kind);
+/// The worse of two: fail before undecided before pass; listed counts as pass.
+[[nodiscard]] Outcome worse(Outcome a, Outcome b);
+
+struct Region {
+  int id = 0;  ///< balloon number; 1 is the worst
+  RegionKind kind = RegionKind::Proud;
+  double peak_mm = 0.0;   ///< signed extreme after noise is averaged out
+  double mean_mm = 0.0;   ///< signed, weighted by area
+  double area_mm2 = 0.0;  ///< of the design's surface
+  Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< on the design's surface
+  Eigen::Vector3d normal = Eigen::Vector3d::UnitZ();    ///< of the design at the centre
+  Eigen::Vector3d size_mm = Eigen::Vector3d::Zero();    ///< of its box, along the design's axes
+  double limit_mm = 0.0;  ///< the band's limit on its side, as positive mm
+  int points = 0;         ///< scan points whose own readings lie outside the band here
+  std::string zone;       ///< name of the plan's zone, or empty
+  Outcome outcome = Outcome::Undecided;
+};
+
+struct HoleResult {
+  std::string name;
+  Eigen::Vector3d nominal_mm = Eigen::Vector3d::Zero();  ///< centre in the design
+  Eigen::Vector3d axis = Eigen::Vector3d::UnitZ();
+  double nominal_diameter_mm = 0.0;
+  std::optional<double> position_mm;  ///< 2·√(dx² + dy²) (ISO 1101); absent when not measured
+  std::optional<Eigen::Vector3d> offset_mm;  ///< measured centre − nominal centre, across the axis
+  std::optional<double> diameter_mm;         ///< least-squares diameter
+  double standard_error_mm = 0.0;            ///< 1 σ of a coordinate of the centre
+  int points = 0;                            ///< wall points that were fitted
+  std::vector<std::string> reasons;          ///< what is out, or why it is undecided
+  Outcome outcome = Outcome::Undecided;
+};
+
+struct Coverage {
+  double seen_fraction = 0.0;
+  double seen_area_mm2 = 0.0;
+  double design_area_mm2 = 0.0;
+};
+
+/// Expanded uncertainty of one reading and where it came from.
+struct UncertaintyBudget {
+  double expanded_mm = 0.0;  ///< U, k = 2
+  bool from_plan = false;
+  double noise_mm = 0.0;      ///< 1 σ of single readings on smooth patches, from the scan
+  double alignment_mm = 0.0;  ///< 1 σ, from the alignment
+  double coating_mm = 0.0;    ///< 1 σ, of the spray's thickness
+};
+
+/// Over the points that were Measured.
+struct DeviationSummary {
+  std::size_t count = 0;
+  double mean_mm = 0, stddev_mm = 0, rms_mm = 0;
+  double min_mm = 0, max_mm = 0, p05_mm = 0, median_mm = 0, p95_mm = 0;
+};
+
+struct Verdict {
+  Outcome outcome = Outcome::Undecided;
+  std::vector<std::string> reasons;  ///< one sentence each, worst first; never empty unless pass
+  std::vector<std::string> actions;  ///< what to do about it, most useful first
+  std::vector<Region> regions;       ///< by id
+  std::vector<HoleResult> holes;     ///< in the plan's order
+  Coverage coverage;
+  UncertaintyBudget uncertainty;
+  DeviationSummary summary;
+};
+
+}  // namespace trammel

@@ -1,0 +1,28 @@
+#pragma once
+
+/// Which unit a scan is in, from its size and the design's.
+
+#include <vector>
+
+#include "trammel/model/mesh.hpp"
+#include "trammel/model/plan.hpp"
+#include "trammel/model/scan.hpp"
+
+namespace trammel {
+
+/// Units that the sizes allow, likeliest first; never empty.
+///
+/// A given unit is the only one. Otherwise the sizes are compared without the outermost points
+/// (strays and bench must not decide): mm, cm, m and inch are kept when the scan would then be 0.25
+/// to 20 times the design's size (one side seen, or the part lying in a larger scene).
+/// @throws Error Input when no unit fits, with both sizes and what to do
+[[nodiscard]] std::vector<UnitChoice> plausible_units(const Scan& raw, const Mesh& design,
+                                                      Unit given);
+
+/// The scan with its coordinates in mm.
+[[nodiscard]] Scan in_mm(Scan raw, const UnitChoice& unit);
+
+/// The unit that a lone file is most likely in, from its size: for `trammel look`.
+[[nodiscard]] UnitChoice guess_unit_of_lone_file(double diagonal);
+
+}  // namespace trammel

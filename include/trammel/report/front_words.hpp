@@ -1,0 +1,34 @@
+#pragma once
+
+/// The two columns in the middle of page 1, for each verdict.
+
+#include <string>
+#include <vector>
+
+#include "trammel/report/findings.hpp"
+#include "trammel/report/sheet_context.hpp"
+
+namespace trammel {
+
+struct FrontEntry {
+  std::string balloon;  ///< a region's number or a hole's name; empty when it is about neither
+  Rgb colour;           ///< of the balloon
+  std::string title, detail;
+};
+
+struct FrontColumn {
+  std::string heading;
+  std::vector<FrontEntry> entries;  ///< at most three
+};
+
+/// Fail: what is wrong. Undecided: what is in doubt. Pass: what was checked.
+[[nodiscard]] FrontColumn left_column(const SheetContext& context);
+/// Fail: what to do. Undecided: what would settle it. Pass: how near the limits it came.
+[[nodiscard]] FrontColumn right_column(const SheetContext& context);
+
+/// "best fit", "as scanned", and what is free or in doubt.
+[[nodiscard]] std::string held_words(const Alignment& alignment);
+/// "0.031 mm rms, one pose".
+[[nodiscard]] std::string alignment_words(const Alignment& alignment);
+
+}  // namespace trammel

@@ -1,0 +1,31 @@
+#pragma once
+
+/// Everything a check leaves behind, from one Inspection value.
+
+#include <filesystem>
+#include <string>
+
+#include "trammel/model/inspection.hpp"
+
+namespace trammel {
+
+/// The summary for a terminal: verdict, then where, then what to do; ten lines at most.
+/// @param sheet_folder  named in the last line
+[[nodiscard]] std::string summary_text(const Inspection& inspection,
+                                       const std::filesystem::path& sheet_folder);
+
+/// result.json, byte for byte the same for the same inputs (DESIGN.md §8).
+[[nodiscard]] std::string result_json(const Inspection& inspection);
+
+/// deviation.ply: binary, the kept scan points in design coordinates (mm) with normal where known,
+/// red/green/blue by band steps and a float scalar `deviation` (NaN where nothing was measured).
+[[nodiscard]] std::string deviation_ply(const Inspection& inspection);
+
+/// sheet.pdf.
+[[nodiscard]] std::string sheet_pdf(const Inspection& inspection);
+
+/// Writes result.json, sheet.pdf and deviation.ply into the folder, all or nothing.
+/// @throws Error Output
+void write_report(const Inspection& inspection, const std::filesystem::path& folder);
+
+}  // namespace trammel

@@ -1,0 +1,32 @@
+#pragma once
+
+/// What all pages of a sheet share, made once.
+
+#include <string>
+#include <vector>
+
+#include "trammel/model/inspection.hpp"
+#include "trammel/report/findings.hpp"
+#include "trammel/report/hole_rims.hpp"
+#include "trammel/report/picture.hpp"
+#include "trammel/report/surface_rays.hpp"
+#include "trammel/report/view.hpp"
+
+namespace trammel {
+
+struct SheetContext {
+  /// @param inspection  must outlive this
+  explicit SheetContext(const Inspection& inspection);
+  SheetContext(const SheetContext&) = delete;
+  SheetContext& operator=(const SheetContext&) = delete;
+
+  const Inspection& inspection;
+  const SurfaceRays rays;
+  const Painter painter;
+  const std::vector<HoleRims> rims;  ///< one a hole of the verdict
+  const std::vector<View> views;     ///< the first shows the worst best
+  const std::vector<Finding> found;  ///< worst first
+  const int decimals;                ///< of lengths
+};
+
+}  // namespace trammel

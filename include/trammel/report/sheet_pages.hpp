@@ -1,0 +1,19 @@
+#pragma once
+
+/// The pages of sheet.pdf, each drawn onto pages that it adds.
+
+#include "trammel/report/pdf_canvas.hpp"
+#include "trammel/report/sheet_context.hpp"
+
+namespace trammel {
+
+/// Page 1: verdict, where, what is wrong and what to do, how far and how much, what it is not.
+void draw_front_page(PdfCanvas& canvas, const SheetContext& context);
+
+/// The part from all chosen sides, with balloons and the strip of colours.
+void draw_view_pages(PdfCanvas& canvas, const SheetContext& context);
+
+/// Regions and holes as tables; alignment, coverage, uncertainty, files. As many pages as it takes.
+void draw_table_pages(PdfCanvas& canvas, const SheetContext& context);
+
+}  // namespace trammel

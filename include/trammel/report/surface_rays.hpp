@@ -1,0 +1,40 @@
+#pragma once
+
+/// What a straight line meets first on the design's cells (Embree).
+
+#include <Eigen/Core>
+#include <memory>
+
+#include "trammel/model/surface_map.hpp"
+
+namespace trammel {
+
+class SurfaceRays {
+ public:
+  /// @param cells  need not outlive this
+  explicit SurfaceRays(const SurfaceCells& cells);
+  ~SurfaceRays();
+  SurfaceRays(const SurfaceRays&) = delete;
+  SurfaceRays& operator=(const SurfaceRays&) = delete;
+
+  struct Hit {
+    int cell = -1;             ///< −1: nothing was met
+    float u = 0.0F, v = 0.0F;  ///< weights of the cell's second and third corner
+    double distance_mm = 0.0;  ///< along the unit direction
+  };
+  /// Both sides of a cell are met.
+  /// @param direction  unit
+  [[nodiscard]] Hit first_hit(const Eigen::Vector3d& from_mm,
+                              const Eigen::Vector3d& direction) const;
+
+  /// True when nothing stands between a point of the surface and a viewer far off.
+  /// @param towards  unit, from the part to the viewer
+  [[nodiscard]] bool is_clear(const Eigen::Vector3d& on_surface_mm, const Eigen::Vector3d& normal,
+                              const Eigen::Vector3d& towards) const;
+
+ private:
+  struct Scene;
+  std::unique_ptr<Scene> scene_;
+};
+
+}  // namespace trammel

@@ -1,0 +1,26 @@
+#pragma once
+
+/// Takes away what cannot be surface: not-finite points, exact repeats, lone strays.
+///
+/// A stray is a point whose neighbours are much farther away than those of the surface around:
+/// never a patch of points, so that no real defect is taken away. Small clusters off the part stay
+/// in; the comparison sets them aside by distance and facing, and counts them.
+
+#include "trammel/model/scan.hpp"
+
+namespace trammel {
+
+struct TidySettings {
+  int neighbours = 6;        ///< the distance to this neighbour counts
+  double lone_factor = 5.0;  ///< times the scan's median of that distance: a stray
+};
+
+struct Tidied {
+  Scan scan;
+  TidyCounts counts;
+};
+
+/// @throws Error Input when fewer than 3 points are left
+[[nodiscard]] Tidied tidy(const Scan& scan, const TidySettings& settings = {});
+
+}  // namespace trammel

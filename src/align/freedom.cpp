@@ -1,0 +1,243 @@
+#include "trammel/align/freedom.hpp"
+
+#include <Eigen/Cholesky>
+#include <Eigen/Eigenvalues>
+#include <Eigen/SVD>
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <tuple>
+
+#include "trammel/align/motions.hpp"
+#include "trammel/base/numbers.hpp"
+
+namespace trammel {
+namespace {
+
+constexpr double kWeakRatio = 0.01;  // held weakly: free when the noise moves it visibly
+constexpr double kFreeRatio =
+    0.001;  // held by next to nothing: facets and rims, whatever the noise
+constexpr double kVisibleShare = 0.0005;  // of the diagonal, for two standard errors
+constexpr double kPatchShare = 1.0 / 12.0;
+
+template <int N>
+using Vector = Eigen::Matrix<double, N, 1>;
+template <int N>
+using Matrix = Eigen::Matrix<double, N, N>;
+
+/// One point's row: motion about the centre with rotations in units of the arm, so that all
+/// unknowns are lengths; with N = 7, growth about the centre comes last.
+template <int N>
+Vector<N> row_of(const Correspondence& c, const Eigen::Vector3d& center, double arm_mm) {
+  const Eigen::Vector3d p = c.p_design - center;
+  Vector<N> row;
+  row.template head<3>() = p.cross(c.normal) / arm_mm;
+  row.template segment<3>(3) = c.normal;
+  if constexpr (N == 7) row[6] = p.dot(c.normal) / arm_mm;
+  return row;
+}
+
+/// Derivative of Tukey's influence r·w(r).
+double influence_slope(double residual_mm, double sigma_mm) {
+  const double u = residual_mm / (4.685 * sigma_mm);
+  const double rest = 1.0 - u * u;
+  return rest > 0.0 ? rest * (1.0 - 5.0 * u * u) : 0.0;
+}
+
+using Patch = std::tuple<int, int, int>;
+
+/// By the foot, on a grid that is out of step with the origin: were a face to lie on the border of
+/// two patches, its noise would be sorted by sign.
+Patch patch_of(const Correspondence& c, double edge_mm) {
+  const Eigen::Vector3d foot = c.p_design - c.residual_mm * c.normal;
+  const Eigen::Vector3d cell = (foot.array() / edge_mm + 0.3819660113).floor();
+  return {static_cast<int>(cell.x()), static_cast<int>(cell.y()), static_cast<int>(cell.z())};
+}
+
+template <int N>
+struct Sums {
+  Matrix<N> rows = Matrix<N>::Zero();       ///< Σ JJᵀ
+  Matrix<N> curvature = Matrix<N>::Zero();  ///< Σ ψ′ JJᵀ
+  Vector<N> pull = Vector<N>::Zero();       ///< Σ ψ J
+  std::map<Patch, Vector<N>> pull_by_patch;
+  double slope = 0.0, squares = 0.0, count = 0.0;
+};
+
+template <int N>
+Sums<N> sums_of(const std::vector<Correspondence>& points, double sigma_mm,
+                const Eigen::Vector3d& center, double arm_mm, double patch_mm,
+                const Vector<N>& motion) {
+  Sums<N> sums;
+  for (const Correspondence& c : points) {
+    const Vector<N> row = row_of<N>(c, center, arm_mm);
+    Correspondence moved = c;
+    moved.residual_mm -= row.dot(motion);
+    const double weight = tukey_weight(moved, sigma_mm);
+    if (weight <= 0.0) continue;
+    const double influence = weight * moved.residual_mm;
+    const double slope = influence_slope(moved.residual_mm, sigma_mm);
+    sums.rows += row * row.transpose();
+    sums.curvature += slope * row * row.transpose();
+    sums.pull += influence * row;
+    auto [at, is_new] = sums.pull_by_patch.try_emplace(patch_of(c, patch_mm), Vector<N>::Zero());
+    at->second += influence * row;
+    sums.slope += slope;
+    sums.squares += influence * influence;
+    sums.count += 1.0;
+  }
+  return sums;
+}
+
+/// A⁻¹ B A⁻¹ with a faint prior that no unknown exceeds the arm, so that it exists always.
+template <int N>
+Matrix<N> sandwich(const Sums<N>& sums, double sigma_mm, double arm_mm) {
+  const double prior = sigma_mm * sigma_mm / (arm_mm * arm_mm);
+  Matrix<N> bread = sums.curvature;
+  Matrix<N> filling = Matrix<N>::Identity() * prior * sigma_mm * sigma_mm;
+  bread.diagonal().array() += prior;
+  const auto patches = static_cast<double>(sums.pull_by_patch.size());
+  const double correction = patches > N ? patches / (patches - N) : 1.0;
+  for (const auto& [patch, pull] : sums.pull_by_patch)
+    filling += correction * pull * pull.transpose();
+  const Matrix<N> inverse = bread.ldlt().solve(Matrix<N>::Identity());
+  return inverse * filling * inverse.transpose();
+}
+
+/// Largest 1 σ displacement of a corner of the box, for a covariance about `center`.
+double error_at_corners_mm(const Matrix6d& covariance, const Eigen::Vector3d& center,
+                           const Box& box) {
+  double worst = 0.0;
+  for (int corner = 0; corner < 8; ++corner) {
+    const Eigen::Vector3d p((corner & 1) != 0 ? box.high_mm.x() : box.low_mm.x(),
+                            (corner & 2) != 0 ? box.high_mm.y() : box.low_mm.y(),
+                            (corner & 4) != 0 ? box.high_mm.z() : box.low_mm.z());
+    const Eigen::Vector3d arm = p - center;
+    Eigen::Matrix<double, 3, 6> moves;
+    moves << 0, arm.z(), -arm.y(), 1, 0, 0,  //
+        -arm.z(), 0, arm.x(), 0, 1, 0,       //
+        arm.y(), -arm.x(), 0, 0, 0, 1;
+    const Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> eigen(
+        Eigen::Matrix3d(moves * covariance * moves.transpose()), Eigen::EigenvaluesOnly);
+    worst = std::max(worst, std::sqrt(std::max(0.0, eigen.eigenvalues()[2])));
+  }
+  return worst;
+}
+
+/// Rotations from units of the arm to radians.
+Matrix6d unscaled(Matrix6d covariance, double arm_mm) {
+  covariance.topRows<3>() /= arm_mm;
+  covariance.leftCols<3>() /= arm_mm;
+  return covariance;
+}
+
+std::string axis_in_words(const Eigen::Vector3d& direction) {
+  Eigen::Index axis = 0;
+  const Eigen::Vector3d d = direction.normalized();
+  if (d.cwiseAbs().maxCoeff(&axis) > 0.9986) return std::string(1, "xyz"[axis]);  // within 3°
+  const double sign = d[axis] < 0.0 ? -1.0 : 1.0;
+  return "(" + fixed(sign * d.x(), 2) + ", " + fixed(sign * d.y(), 2) + ", " +
+         fixed(sign * d.z(), 2) + ")";
+}
+
+/// Displacement of the worst corner by a motion's standard error.
+double held_to_mm(const Vector<6>& motion, const Matrix6d& covariance, double arm_mm,
+                  const Eigen::Vector3d& center, const Box& box) {
+  const double variance = std::max(0.0, motion.dot(covariance * motion));
+  return error_at_corners_mm(unscaled(variance * motion * motion.transpose(), arm_mm), center, box);
+}
+
+/// Sorts free motions out into slides and turns: any mixture of free motions is free, and
+/// eigenvectors of equal eigenvalues come mixed.
+std::vector<std::string> free_motions(const Matrix6d& rows, const Matrix6d& covariance,
+                                      double arm_mm, const Eigen::Vector3d& center,
+                                      const Box& box) {
+  const double visible_mm = std::max(0.1, kVisibleShare * box.diagonal_mm());
+  const Eigen::SelfAdjointEigenSolver<Matrix6d> eigen(rows);
+  const double largest = std::max(eigen.eigenvalues()[5], 1e-12);
+  Eigen::MatrixXd free(6, 0);
+  for (Eigen::Index k = 0; k < 5; ++k) {
+    const double ratio = eigen.eigenvalues()[k] / largest;
+    const Vector<6> motion = eigen.eigenvectors().col(k);
+    const bool moves = 2.0 * held_to_mm(motion, covariance, arm_mm, center, box) > visible_mm;
+    if (ratio >= kWeakRatio || (ratio >= kFreeRatio && !moves)) continue;
+    free.conservativeResize(6, free.cols() + 1);
+    free.rightCols(1) = motion;
+  }
+  if (free.cols() == 0) return {};
+  const Eigen::JacobiSVD<Eigen::MatrixXd> svd(free.topRows(3), Eigen::ComputeFullV);
+  const Eigen::MatrixXd sorted = free * svd.matrixV();
+  std::vector<std::string> words;
+  for (Eigen::Index k = 0; k < sorted.cols(); ++k) {
+    const Vector<6> motion = sorted.col(k);
+    const Eigen::Vector3d turn = motion.head<3>(), slide = motion.tail<3>();
+    const double held_mm = held_to_mm(motion, covariance, arm_mm, center, box);
+    words.push_back((turn.norm() > 0.3 ? "turning about " + axis_in_words(turn)
+                                       : "sliding along " + axis_in_words(slide)) +
+                    ", held to ±" + fixed(held_mm, 2) + " mm (1 σ) at the corners");
+  }
+  return words;
+}
+
+ScaleEstimate scale_of(const std::vector<Correspondence>& points, double sigma_mm,
+                       const Eigen::Vector3d& center, double arm_mm, double patch_mm) {
+  Vector<7> motion = Vector<7>::Zero();
+  Sums<7> sums;
+  for (int round = 0; round < 8; ++round) {
+    sums = sums_of<7>(points, sigma_mm, center, arm_mm, patch_mm, motion);
+    if (sums.count < 50.0) return {};
+    // Iteratively reweighted least squares: with Σ w JJᵀ the step can only go downhill.
+    Matrix<7> weighted = sums.rows * (sums.slope / sums.count);
+    weighted.diagonal().array() += 1e-9 * weighted.trace();
+    motion += weighted.ldlt().solve(sums.pull);
+  }
+  const Matrix<7> covariance = sandwich(sums, sigma_mm, arm_mm);
+  return {1.0 + motion[6] / arm_mm, std::sqrt(std::max(0.0, covariance(6, 6))) / arm_mm};
+}
+
+}  // namespace
+
+Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
+                   const Box& design_box) {
+  Freedom freedom;
+  double count = 0.0;
+  for (const Correspondence& c : points)
+    if (tukey_weight(c, sigma_mm) > 0.0) {
+      freedom.center_mm += c.p_design;
+      count += 1.0;
+    }
+  if (count < 10.0) {
+    freedom.standard_error_mm = design_box.diagonal_mm();
+    freedom.free_directions = {"too few points lie on the design to hold it at all"};
+    return freedom;
+  }
+  freedom.center_mm /= count;
+  double arm_mm = 0.0;
+  for (const Correspondence& c : points)
+    if (tukey_weight(c, sigma_mm) > 0.0) arm_mm += (c.p_design - freedom.center_mm).norm() / count;
+  arm_mm = std::max(arm_mm, 1e-9);
+  const double patch_mm = std::max(kPatchShare * design_box.diagonal_mm(), 1e-9);
+
+  const Sums<6> sums =
+      sums_of<6>(points, sigma_mm, freedom.center_mm, arm_mm, patch_mm, Vector<6>::Zero());
+  const double slope = sums.slope / sums.count;
+  const double variance = std::max(1e-18, sums.squares / sums.count) / (slope * slope);
+  Matrix6d scaled_information = sums.rows / variance;
+  Matrix6d held = scaled_information;
+  held.diagonal().array() += 1.0 / (arm_mm * arm_mm);
+  const Matrix6d independent = held.ldlt().solve(Matrix6d::Identity());
+  const Matrix6d shared = sandwich(sums, sigma_mm, arm_mm);
+
+  freedom.covariance = unscaled(shared, arm_mm);
+  freedom.standard_error_mm =
+      std::max(error_at_corners_mm(freedom.covariance, freedom.center_mm, design_box),
+               error_at_corners_mm(unscaled(independent, arm_mm), freedom.center_mm, design_box));
+  freedom.free_directions =
+      free_motions(sums.rows, shared + independent, arm_mm, freedom.center_mm, design_box);
+  freedom.scale = scale_of(points, sigma_mm, freedom.center_mm, arm_mm, patch_mm);
+  scaled_information.topRows<3>() *= arm_mm;
+  scaled_information.leftCols<3>() *= arm_mm;
+  freedom.information = scaled_information;
+  return freedom;
+}
+
+}  // namespace trammel

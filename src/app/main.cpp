@@ -1,0 +1,77 @@
+/// The command line: reads options, runs one command, turns errors into one message and an exit
+/// code.
+
+#include <CLI/CLI.hpp>
+#include <exception>
+#include <iostream>
+#include <new>
+
+#include "commands.hpp"
+#include "trammel/base/error.hpp"
+#include "trammel/base/parallel.hpp"
+#include "trammel/base/run_info.hpp"
+#include "trammel/base/text.hpp"
+
+namespace {
+
+using trammel::ErrorKind;
+using trammel::ExitCode;
+
+int tell(const std::string& message, ExitCode code) {
+  std::cerr << "trammel: " << trammel::printable(message) << '\n';
+  return static_cast<int>(code);
+}
+
+/// CLI11 knows which word it did not; a misspelt command gets a suggestion.
+std::string usage_message(const CLI::App& app, const CLI::ParseError& error, int argc,
+                          char** argv) {
+  std::string message = error.what();
+  if (argc > 1 && app.get_subcommands().empty() && argv[1][0] != '-') {
+    message = std::string("expected a command, found '") + argv[1] + "'" +
+              trammel::did_you_mean(argv[1], {"check", "look"});
+  }
+  return message + ". Run 'trammel --help' for the commands and their options";
+}
+
+int run(int argc, char** argv) {
+  CLI::App app{"Trammel checks a scanned part against its design: pass, fail or undecided.",
+               "trammel"};
+  app.set_version_flag("--version", "trammel " + trammel::program_version());
+  app.footer(
+      "Example: trammel check bracket.toml --scan bracket.ply\n"
+      "Exit codes: 0 pass, 1 fail, 2 undecided, 64 usage, 65 bad data, 66 missing, 73 cannot "
+      "write.");
+  app.require_subcommand(1);
+  app.fallthrough();
+  trammel::app::Common common{false, 0, {argv, argv + argc}};
+  app.add_flag("--quiet", common.quiet, "Say nothing but the summary");
+  app.add_option("--threads", common.threads, "Worker threads (default: all)")
+      ->check(CLI::Range(1, 4096));
+  trammel::app::CheckOptions check;
+  std::vector<std::string> files;
+  const CLI::App* check_command = add_check(app, check);
+  trammel::app::add_look(app, files);
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& error) {
+    if (error.get_exit_code() == 0) return app.exit(error);
+    return tell(usage_message(app, error, argc, argv), ExitCode::Usage);
+  }
+  const trammel::ThreadLimit limit(common.threads);
+  return check_command->parsed() ? run_check(check, common) : trammel::app::run_look(files);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  try {
+    return run(argc, argv);
+  } catch (const trammel::Error& error) {
+    return tell(error.what(), trammel::exit_code_of(error.kind()));
+  } catch (const std::bad_alloc&) {
+    return tell("not enough memory for this scan and design. Use a lighter scan",
+                ExitCode::Internal);
+  } catch (const std::exception& error) {
+    return tell(std::string("unexpected: ") + error.what(), ExitCode::Internal);
+  }
+}

@@ -1,0 +1,178 @@
+#include "trammel/base/files.hpp"
+
+#include <fcntl.h>
+#include <openssl/evp.h>
+#include <sys/mman.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <array>
+#include <cerrno>
+#include <cstring>
+#include <memory>
+#include <system_error>
+#include <utility>
+#include <vector>
+
+#include "trammel/base/error.hpp"
+
+namespace trammel {
+namespace {
+
+namespace fs = std::filesystem;
+
+struct Descriptor {
+  int value;
+  ~Descriptor() {
+    if (value >= 0) ::close(value);
+  }
+};
+
+[[noreturn]] void cannot_read(const fs::path& path, const std::string& why) {
+  throw Error(ErrorKind::Missing, path.string(), "expected a readable file, found: " + why,
+              "Check the path and the permissions");
+}
+
+[[noreturn]] void cannot_write(const fs::path& path, const std::string& why) {
+  throw Error(ErrorKind::Output, path.string(), "cannot write here: " + why,
+              "Free some space, fix the permissions or choose another --out");
+}
+
+std::string read_stream(int descriptor, const fs::path& path) {
+  std::string bytes;
+  std::array<char, 65536> block{};
+  for (;;) {
+    const ssize_t got = ::read(descriptor, block.data(), block.size());
+    if (got == 0) return bytes;
+    if (got < 0) {
+      if (errno == EINTR) continue;
+      cannot_read(path, std::strerror(errno));
+    }
+    bytes.append(block.data(), static_cast<std::size_t>(got));
+  }
+}
+
+void write_all(int descriptor, std::string_view bytes, const fs::path& path) {
+  while (!bytes.empty()) {
+    const ssize_t put = ::write(descriptor, bytes.data(), bytes.size());
+    if (put < 0) {
+      if (errno == EINTR) continue;
+      cannot_write(path, std::strerror(errno));
+    }
+    bytes.remove_prefix(static_cast<std::size_t>(put));
+  }
+}
+
+fs::path sibling(const fs::path& path, const char* ending) {
+  const fs::path folder = path.has_parent_path() ? path.parent_path() : fs::path(".");
+  return folder / ("." + path.filename().string().substr(0, 180) + "." +
+                   std::to_string(::getpid()) + ending);
+}
+
+}  // namespace
+
+FileBytes::FileBytes(const fs::path& path) {
+  const Descriptor file{::open(path.c_str(), O_RDONLY | O_CLOEXEC)};
+  if (file.value < 0) cannot_read(path, std::strerror(errno));
+  struct stat facts {};
+  if (::fstat(file.value, &facts) != 0) cannot_read(path, std::strerror(errno));
+  if (S_ISDIR(facts.st_mode)) cannot_read(path, "a folder");
+  if (S_ISREG(facts.st_mode) && facts.st_size > 0) {
+    const auto size = static_cast<std::size_t>(facts.st_size);
+    void* at = ::mmap(nullptr, size, PROT_READ, MAP_PRIVATE, file.value, 0);
+    if (at != MAP_FAILED) {
+      ::madvise(at, size, MADV_SEQUENTIAL);
+      data_ = static_cast<const char*>(at);
+      size_ = size;
+      mapped_ = true;
+      return;
+    }
+  }
+  copy_ = read_stream(file.value, path);
+  data_ = copy_.data();
+  size_ = copy_.size();
+}
+
+FileBytes::FileBytes(FileBytes&& other) noexcept
+    : data_(other.data_),
+      size_(other.size_),
+      mapped_(std::exchange(other.mapped_, false)),
+      copy_(std::move(other.copy_)) {
+  if (!mapped_) data_ = copy_.data();
+  other.data_ = nullptr;
+  other.size_ = 0;
+}
+
+FileBytes::~FileBytes() {
+  if (mapped_) ::munmap(const_cast<char*>(data_), size_);
+}
+
+std::string sha256_hex(std::string_view bytes) {
+  std::array<unsigned char, EVP_MAX_MD_SIZE> digest{};
+  unsigned int length = 0;
+  const int done =
+      EVP_Digest(bytes.data(), bytes.size(), digest.data(), &length, EVP_sha256(), nullptr);
+  TRAMMEL_CHECK(done == 1 && length == 32, "SHA-256 must be available");
+  constexpr std::string_view kHex = "0123456789abcdef";
+  std::string text;
+  for (unsigned int i = 0; i < length; ++i) {
+    text += kHex[digest[i] >> 4];
+    text += kHex[digest[i] & 15];
+  }
+  return text;
+}
+
+void write_file_whole(const fs::path& path, std::string_view bytes) {
+  const fs::path aside = sibling(path, ".part");
+  try {
+    const Descriptor file{::open(aside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666)};
+    if (file.value < 0) cannot_write(path, std::strerror(errno));
+    write_all(file.value, bytes, path);
+    if (::fsync(file.value) != 0 && errno != EINVAL) cannot_write(path, std::strerror(errno));
+    if (::rename(aside.c_str(), path.c_str()) != 0) cannot_write(path, std::strerror(errno));
+  } catch (...) {
+    ::unlink(aside.c_str());
+    throw;
+  }
+}
+
+StagedFolder::StagedFolder(fs::path final_path) : final_(std::move(final_path)) {
+  if (!final_.has_filename()) final_ = final_.parent_path();  // "sheets/" means "sheets"
+  std::error_code code;
+  if (fs::exists(final_, code) && !fs::is_directory(final_, code)) {
+    cannot_write(final_, "a file of that name is in the way of the folder");
+  }
+  if (final_.has_parent_path()) {
+    fs::create_directories(final_.parent_path(), code);
+    if (code) cannot_write(final_.parent_path(), code.message());
+  }
+  staging_ = sibling(final_, ".new");
+  fs::remove_all(staging_, code);
+  fs::create_directory(staging_, code);
+  if (code) cannot_write(final_, code.message());
+}
+
+StagedFolder::~StagedFolder() {
+  std::error_code ignored;
+  fs::remove_all(staging_, ignored);
+}
+
+void StagedFolder::publish() {
+  std::error_code code;
+  if (!fs::exists(final_, code)) {
+    fs::rename(staging_, final_, code);
+    if (code) cannot_write(final_, code.message());
+    return;
+  }
+  std::vector<fs::path> names;
+  for (const auto& entry : fs::directory_iterator(staging_))
+    names.push_back(entry.path());
+  for (const fs::path& name : names) {
+    const fs::path target = final_ / name.filename();
+    if (fs::is_directory(name, code)) fs::remove_all(target, code);
+    fs::rename(name, target, code);
+    if (code) cannot_write(target, code.message());
+  }
+}
+
+}  // namespace trammel

@@ -1,0 +1,33 @@
+#include "trammel/base/parallel.hpp"
+
+#include <tbb/global_control.h>
+#include <tbb/parallel_for.h>
+
+#include <thread>
+
+namespace trammel {
+
+ThreadLimit::ThreadLimit(int threads) {
+  const auto wanted = threads > 0 ? static_cast<std::size_t>(threads)
+                                  : std::max<std::size_t>(1, std::thread::hardware_concurrency());
+  control_ = new tbb::global_control(tbb::global_control::max_allowed_parallelism, wanted);
+}
+
+ThreadLimit::~ThreadLimit() {
+  delete static_cast<tbb::global_control*>(control_);
+}
+
+void for_each_chunk(std::size_t count, std::size_t grain,
+                    const std::function<void(std::size_t begin, std::size_t end)>& body) {
+  const std::size_t chunks = (count + grain - 1) / grain;
+  const auto run = [&](std::size_t chunk) {
+    body(chunk * grain, std::min(count, (chunk + 1) * grain));
+  };
+  if (chunks <= 1) {
+    if (chunks == 1) run(0);
+    return;
+  }
+  tbb::parallel_for(std::size_t{0}, chunks, run);
+}
+
+}  // namespace trammel

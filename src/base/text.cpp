@@ -1,0 +1,82 @@
+#include "trammel/base/text.hpp"
+
+#include <algorithm>
+#include <numeric>
+
+namespace trammel {
+namespace {
+
+constexpr const char* kReplacement = "\uFFFD";
+
+/// Length of the well-formed UTF-8 sequence at the start of `text`, or 0 (RFC 3629).
+std::size_t sequence_length(std::string_view text) {
+  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
+  const unsigned lead = byte(0);
+  const std::size_t length = lead < 0x80   ? 1
+                             : lead < 0xC2 ? 0
+                             : lead < 0xE0 ? 2
+                             : lead < 0xF0 ? 3
+                             : lead < 0xF5 ? 4
+                                           : 0;
+  if (length == 0 || length > text.size()) return 0;
+  for (std::size_t i = 1; i < length; ++i) {
+    if ((byte(i) & 0xC0U) != 0x80U) return 0;
+  }
+  const bool overlong_or_surrogate =
+      (lead == 0xE0 && byte(1) < 0xA0) || (lead == 0xED && byte(1) > 0x9F) ||
+      (lead == 0xF0 && byte(1) < 0x90) || (lead == 0xF4 && byte(1) > 0x8F);
+  return overlong_or_surrogate ? 0 : length;
+}
+
+bool is_control(std::string_view sequence) {
+  const auto lead = static_cast<unsigned char>(sequence[0]);
+  if (sequence.size() == 1) return lead < 0x20 || lead == 0x7F;
+  return sequence.size() == 2 && lead == 0xC2 && static_cast<unsigned char>(sequence[1]) < 0xA0;
+}
+
+}  // namespace
+
+std::size_t edit_distance(std::string_view a, std::string_view b) {
+  std::vector<std::size_t> row(b.size() + 1);
+  std::iota(row.begin(), row.end(), std::size_t{0});
+  for (std::size_t i = 0; i < a.size(); ++i) {
+    std::size_t diagonal = row[0];
+    row[0] = i + 1;
+    for (std::size_t j = 0; j < b.size(); ++j) {
+      const std::size_t replaced = diagonal + (a[i] == b[j] ? 0 : 1);
+      diagonal = row[j + 1];
+      row[j + 1] = std::min({replaced, row[j] + 1, diagonal + 1});
+    }
+  }
+  return row.back();
+}
+
+std::string did_you_mean(std::string_view word, const std::vector<std::string>& known) {
+  const std::string* best = nullptr;
+  std::size_t least = std::max<std::size_t>(1, word.size() / 3) + 1;
+  for (const std::string& candidate : known) {
+    const std::size_t distance = edit_distance(word, candidate);
+    if (distance < least) {
+      least = distance;
+      best = &candidate;
+    }
+  }
+  return best == nullptr ? std::string{} : ", did you mean '" + *best + "'?";
+}
+
+std::string printable(std::string_view text) {
+  std::string out;
+  while (!text.empty()) {
+    const std::size_t length = sequence_length(text);
+    const std::string_view sequence = text.substr(0, std::max<std::size_t>(1, length));
+    if (length == 0 || is_control(sequence)) {
+      out += kReplacement;
+    } else {
+      out += sequence;
+    }
+    text.remove_prefix(sequence.size());
+  }
+  return out;
+}
+
+}  // namespace trammel

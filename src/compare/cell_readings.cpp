@@ -1,0 +1,178 @@
+#include "trammel/compare/cell_readings.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <vector>
+
+#include "trammel/base/parallel.hpp"
+#include "trammel/base/stats.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector3d;
+
+/// Faces that turn more than 45° from each other are read apart.
+constexpr double kSameFace = 0.7071;
+/// A median over fewer readings could be a stray's.
+constexpr std::size_t kFewest = 3;
+/// A median of this many has a quarter of the noise of one reading; more would only cost time.
+constexpr std::size_t kEnough = 30;
+
+/// Readings grouped by the cell that their foot is in.
+struct Filed {
+  std::vector<std::size_t> start;
+  std::vector<double> values;
+};
+
+Eigen::VectorXi cells_of_points(const Mesh& design, const CellTree& tree,
+                                const Deviations& deviations) {
+  const auto count = deviations.reading.size();
+  Eigen::VectorXi cell(static_cast<Index>(count));
+  for_each_index(count, [&](std::size_t i) {
+    const auto c = static_cast<Index>(i);
+    const Reading reading = deviations.reading[i];
+    const bool measured = reading == Reading::Measured || reading == Reading::Inside;
+    cell[c] =
+        measured ? tree.cell_at(design, deviations.triangle[c], deviations.foot_mm.col(c)) : -1;
+  });
+  return cell;
+}
+
+Filed file_by_cell(const Eigen::VectorXi& cell_of_point, const Eigen::VectorXd& signed_mm,
+                   Index cell_count) {
+  Filed out;
+  out.start.assign(static_cast<std::size_t>(cell_count) + 1, 0);
+  for (Index i = 0; i < cell_of_point.size(); ++i) {
+    if (cell_of_point[i] >= 0) ++out.start[static_cast<std::size_t>(cell_of_point[i]) + 1];
+  }
+  for (std::size_t c = 1; c < out.start.size(); ++c)
+    out.start[c] += out.start[c - 1];
+  out.values.resize(out.start.back());
+  std::vector<std::size_t> next(out.start.begin(), out.start.end() - 1);
+  for (Index i = 0; i < cell_of_point.size(); ++i) {
+    if (cell_of_point[i] < 0) continue;
+    out.values[next[static_cast<std::size_t>(cell_of_point[i])]++] = signed_mm[i];
+  }
+  return out;
+}
+
+/// A set of cells that is emptied in the time it took to fill it.
+class CellSet {
+ public:
+  /// False when the cell was in already.
+  bool add(int cell) {
+    if (2 * (members_.size() + 1) > slots_.size()) grow();
+    if (!place(cell)) return false;
+    members_.push_back(cell);
+    return true;
+  }
+  [[nodiscard]] const std::vector<int>& members() const { return members_; }
+  void clear() {
+    // Last in, first out: what a cell was placed behind is then still there to find it by.
+    for (auto cell = members_.rbegin(); cell != members_.rend(); ++cell)
+      slots_[find(*cell)] = -1;
+    members_.clear();
+  }
+
+ private:
+  [[nodiscard]] std::size_t find(int cell) const {
+    std::size_t slot = (static_cast<std::size_t>(cell) * 0x9e3779b1U) & (slots_.size() - 1);
+    while (slots_[slot] >= 0 && slots_[slot] != cell)
+      slot = (slot + 1) & (slots_.size() - 1);
+    return slot;
+  }
+  bool place(int cell) {
+    int& slot = slots_[find(cell)];
+    const bool is_new = slot < 0;
+    slot = cell;
+    return is_new;
+  }
+  void grow() {
+    slots_.assign(2 * slots_.size(), -1);
+    for (const int cell : members_)
+      place(cell);
+  }
+
+  std::vector<int> members_;
+  std::vector<int> slots_ = std::vector<int>(64, -1);
+};
+
+/// Gathers the readings around one cell, ring by ring; one per chunk of cells, so that its buffers
+/// last.
+class Gatherer {
+ public:
+  Gatherer(const SurfaceCells& cells, const Filed& filed) : cells_(cells), filed_(filed) {}
+
+  /// Readings within `near_mm` of the cell, or, when those are too few, within `far_mm`.
+  std::vector<double>& around(int cell, double near_mm, double far_mm) {
+    spread(cell, near_mm);
+    if (values_.size() < kFewest && far_mm > near_mm) spread(cell, far_mm);
+    return values_;
+  }
+
+ private:
+  void spread(int cell, double radius_mm) {
+    values_.clear();
+    visited_.clear();
+    visited_.add(cell);
+    const Vector3d center = cells_.center_mm.col(cell);
+    const Vector3d normal = cells_.normal.col(cell);
+    for (std::size_t next = 0; next < visited_.members().size() && values_.size() < kEnough;
+         ++next) {
+      const int at = visited_.members()[next];
+      const auto from = filed_.start[static_cast<std::size_t>(at)];
+      const auto to = filed_.start[static_cast<std::size_t>(at) + 1];
+      values_.insert(values_.end(), filed_.values.begin() + static_cast<std::ptrdiff_t>(from),
+                     filed_.values.begin() + static_cast<std::ptrdiff_t>(to));
+      for (int k = 0; k < 3; ++k) {
+        const int other = cells_.neighbours(k, at);
+        if (other < 0 || cells_.normal.col(other).dot(normal) < kSameFace) continue;
+        if ((cells_.center_mm.col(other) - center).squaredNorm() > radius_mm * radius_mm) continue;
+        visited_.add(other);
+      }
+    }
+  }
+
+  const SurfaceCells& cells_;
+  const Filed& filed_;
+  CellSet visited_;
+  std::vector<double> values_;
+};
+
+}  // namespace
+
+CellReadings read_cells(const Mesh& design, const CellTree& tree, const Deviations& deviations,
+                        const CellSettings& settings) {
+  const SurfaceCells& cells = tree.cells();
+  const auto count = static_cast<std::size_t>(cells.size());
+  CellReadings out;
+  out.cell_of_point = cells_of_points(design, tree, deviations);
+  const Filed filed = file_by_cell(out.cell_of_point, deviations.signed_mm, cells.size());
+  out.deviation_mm.setConstant(cells.size(), std::numeric_limits<double>::quiet_NaN());
+  out.support.setZero(cells.size());
+  out.seen.assign(count, 0);
+  const double far_mm = std::max(settings.radius_mm, 2.5 * settings.spacing_mm);
+  for_each_chunk(count, 1024, [&](std::size_t begin, std::size_t end) {
+    Gatherer gatherer(cells, filed);
+    for (std::size_t i = begin; i < end; ++i) {
+      std::vector<double>& values =
+          gatherer.around(static_cast<int>(i), settings.radius_mm, far_mm);
+      if (values.empty()) continue;
+      const auto c = static_cast<Index>(i);
+      out.support[c] = static_cast<int>(values.size());
+      out.seen[i] = 1;
+      out.deviation_mm[c] = median_of(values);
+    }
+  });
+  return out;
+}
+
+double cell_edge_mm(double least_area_mm2, double design_diagonal_mm) {
+  const double across_patch = std::sqrt(least_area_mm2) / 2.5;
+  return std::clamp(across_patch, design_diagonal_mm / 2000.0, design_diagonal_mm / 40.0);
+}
+
+}  // namespace trammel

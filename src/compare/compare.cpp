@@ -1,0 +1,95 @@
+#include "trammel/compare/compare.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "trammel/base/error.hpp"
+#include "trammel/base/parallel.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector3d;
+
+constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+
+struct PointReading {
+  Reading reading = Reading::TooFar;
+  double signed_mm = kNan;
+  SurfacePoint at;
+};
+
+/// The signed distance to a face that looks the point's way, or NaN when the point is not of that
+/// face.
+///
+/// A face is met from above or, where material is missing, from below; over its edge only as its
+/// own continuation at the same level. A bench that the part stands on touches its lower edge, but
+/// lies below the faces that look its way and yet outside the material: it is no part of them.
+/// @param outside  the point lies outside the design's material
+double distance_to_own_face(const SurfaceIndex& design, const Vector3d& p, const SurfacePoint& face,
+                            bool is_nearest, bool outside, double level_mm) {
+  const double height = design.face_normal(face.triangle).dot(p - face.foot_mm);
+  if (face.feature == Feature::Face) return std::copysign(face.distance_mm, height);
+  if (is_nearest && face.distance_mm <= level_mm) return design.signed_distance(p, face);
+  if (std::abs(height) <= level_mm) return outside ? face.distance_mm : -face.distance_mm;
+  const double sideways2 = face.distance_mm * face.distance_mm - height * height;
+  const bool met = (height > 0.0) == outside && sideways2 <= height * height;
+  return met ? std::copysign(face.distance_mm, height) : kNan;
+}
+
+/// Near enough, a face counts although the normal leans: at rims an estimated one mixes two faces.
+bool near_and_not_opposed(const SurfaceIndex& design, const SurfacePoint& at,
+                          const Vector3d& normal, double level_mm) {
+  return at.distance_mm <= level_mm && design.face_normal(at.triangle).dot(normal) > -0.3;
+}
+
+PointReading read_point(const SurfaceIndex& design, const Vector3d& p, const Vector3d& normal,
+                        double reach_mm, const CompareSettings& settings) {
+  const SurfacePoint any = design.nearest(p, reach_mm);
+  if (!any.found()) return {};
+  const bool faces = design.face_normal(any.triangle).dot(normal) >= settings.least_cosine ||
+                     near_and_not_opposed(design, any, normal, settings.level_mm);
+  const SurfacePoint facing =
+      faces ? any : design.nearest_facing(p, normal, settings.least_cosine, reach_mm);
+  if (design.on_border(any)) return {Reading::BorderEdge, kNan, any};
+  const double true_mm = design.signed_distance(p, any);
+  if (facing.found()) {
+    if (design.on_border(facing)) return {Reading::BorderEdge, kNan, facing};
+    const double own_mm =
+        distance_to_own_face(design, p, facing, faces, true_mm > 0.0, settings.level_mm);
+    if (!std::isnan(own_mm)) return {Reading::Measured, own_mm, facing};
+  }
+  if (true_mm < -settings.level_mm) return {Reading::Inside, true_mm, any};
+  return {Reading::Beside, kNan, any};
+}
+
+}  // namespace
+
+Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const SurfaceIndex& design,
+                   const Eigen::Isometry3d& T_design_scan, const CompareSettings& settings) {
+  TRAMMEL_CHECK(normals.cols() == scan.size(), "every scan point needs a normal");
+  const double diagonal_mm = bounding_box(design.mesh().vertices_mm).diagonal_mm();
+  const auto count = static_cast<std::size_t>(scan.size());
+  Deviations out;
+  out.reach_mm = settings.reach_mm > 0.0 ? settings.reach_mm : std::max(5.0, 0.06 * diagonal_mm);
+  out.signed_mm.resize(scan.size());
+  out.triangle.resize(scan.size());
+  out.foot_mm.resize(3, scan.size());
+  out.reading.resize(count);
+  for_each_index(count, [&](std::size_t i) {
+    const auto c = static_cast<Index>(i);
+    const Vector3d normal = normals.col(c);
+    const Vector3d p =
+        T_design_scan * Vector3d(scan.points_mm.col(c)) - settings.coating_mm * normal;
+    const PointReading reading = read_point(design, p, normal, out.reach_mm, settings);
+    out.signed_mm[c] = reading.signed_mm;
+    out.triangle[c] = reading.at.triangle;
+    out.foot_mm.col(c) = reading.at.found() ? reading.at.foot_mm : Vector3d::Constant(kNan);
+    out.reading[i] = reading.reading;
+  });
+  return out;
+}
+
+}  // namespace trammel

@@ -1,0 +1,111 @@
+#include "trammel/geometry/mesh_topology.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
+
+#include "trammel/base/parallel.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector3d;
+
+/// One side of one triangle, filed under its lower vertex.
+struct Side {
+  int upper;  ///< the higher vertex
+  int triangle;
+  int edge;
+};
+
+/// Sides grouped by lower vertex: group v is sides[start[v]] … sides[start[v + 1] − 1].
+struct SideBuckets {
+  std::vector<std::size_t> start;
+  std::vector<Side> sides;
+};
+
+SideBuckets bucket_sides(const Mesh& mesh) {
+  const auto vertex_count = static_cast<std::size_t>(mesh.vertices_mm.cols());
+  SideBuckets out;
+  out.start.assign(vertex_count + 1, 0);
+  const auto for_each_side = [&](auto&& visit) {
+    for (Index t = 0; t < mesh.triangles.cols(); ++t) {
+      for (int k = 0; k < 3; ++k) {
+        const int u = mesh.triangles(k, t), v = mesh.triangles((k + 1) % 3, t);
+        visit(static_cast<std::size_t>(std::min(u, v)),
+              Side{std::max(u, v), static_cast<int>(t), k});
+      }
+    }
+  };
+  for_each_side([&](std::size_t lower, const Side&) { ++out.start[lower + 1]; });
+  for (std::size_t v = 0; v < vertex_count; ++v)
+    out.start[v + 1] += out.start[v];
+  out.sides.resize(out.start.back());
+  std::vector<std::size_t> next(out.start.begin(), out.start.end() - 1);
+  for_each_side([&](std::size_t lower, const Side& side) { out.sides[next[lower]++] = side; });
+  return out;
+}
+
+void link_group(std::vector<Side>::iterator first, std::vector<Side>::iterator last,
+                Eigen::Matrix3Xi& across) {
+  const auto count = last - first;
+  for (auto side = first; side != last; ++side) {
+    int& slot = across(side->edge, side->triangle);
+    if (count == 1) {
+      slot = EdgeNeighbours::kBorder;
+    } else if (count == 2) {
+      slot = (side == first ? first + 1 : first)->triangle;
+    } else {
+      slot = EdgeNeighbours::kNonManifold;
+    }
+  }
+}
+
+double corner_angle(const Vector3d& u, const Vector3d& v) {
+  return std::atan2(u.cross(v).norm(), u.dot(v));
+}
+
+}  // namespace
+
+EdgeNeighbours edge_neighbours(const Mesh& mesh) {
+  SideBuckets buckets = bucket_sides(mesh);
+  EdgeNeighbours out;
+  out.across.resize(3, mesh.triangles.cols());
+  for_each_index(static_cast<std::size_t>(mesh.vertices_mm.cols()), [&](std::size_t v) {
+    const auto begin = buckets.sides.begin() + static_cast<std::ptrdiff_t>(buckets.start[v]);
+    const auto end = buckets.sides.begin() + static_cast<std::ptrdiff_t>(buckets.start[v + 1]);
+    std::stable_sort(begin, end, [](const Side& a, const Side& b) { return a.upper < b.upper; });
+    for (auto first = begin; first != end;) {
+      const auto last =
+          std::find_if(first, end, [&](const Side& side) { return side.upper != first->upper; });
+      link_group(first, last, out.across);
+      first = last;
+    }
+  });
+  return out;
+}
+
+Eigen::Matrix3Xd angle_weighted_normals(const Mesh& mesh) {
+  const auto triangle_count = static_cast<std::size_t>(mesh.triangles.cols());
+  Eigen::Matrix3Xd angles(3, mesh.triangles.cols());
+  Eigen::Matrix3Xd face(3, mesh.triangles.cols());
+  for_each_index(triangle_count, [&](std::size_t i) {
+    const auto t = static_cast<Index>(i);
+    const Vector3d a = mesh.vertices_mm.col(mesh.triangles(0, t));
+    const Vector3d b = mesh.vertices_mm.col(mesh.triangles(1, t));
+    const Vector3d c = mesh.vertices_mm.col(mesh.triangles(2, t));
+    angles.col(t) << corner_angle(b - a, c - a), corner_angle(c - b, a - b),
+        corner_angle(a - c, b - c);
+    face.col(t) = (b - a).cross(c - a).stableNormalized();
+  });
+  Eigen::Matrix3Xd normals = Eigen::Matrix3Xd::Zero(3, mesh.vertices_mm.cols());
+  for (Index t = 0; t < mesh.triangles.cols(); ++t) {
+    if (!face.col(t).allFinite()) continue;
+    for (int k = 0; k < 3; ++k)
+      normals.col(mesh.triangles(k, t)) += angles(k, t) * face.col(t);
+  }
+  return normals;
+}
+
+}  // namespace trammel

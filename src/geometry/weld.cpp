@@ -1,0 +1,83 @@
+#include "trammel/geometry/weld.hpp"
+
+#include <algorithm>
+#include <cstdint>
+#include <cstring>
+#include <numeric>
+
+namespace trammel {
+namespace {
+
+/// Mixes the bits of three doubles (the finaliser of SplitMix64, Steele et al. 2014, on each).
+std::size_t hash_of(const Eigen::Vector3d& place) {
+  std::uint64_t hash = 0;
+  for (int axis = 0; axis < 3; ++axis) {
+    std::uint64_t bits = 0;
+    const double value = place[axis] + 0.0;  // −0 becomes 0
+    std::memcpy(&bits, &value, sizeof bits);
+    hash = (hash ^ bits) + 0x9E3779B97F4A7C15U;
+    hash = (hash ^ (hash >> 30U)) * 0xBF58476D1CE4E5B9U;
+    hash = (hash ^ (hash >> 27U)) * 0x94D049BB133111EBU;
+    hash ^= hash >> 31U;
+  }
+  return static_cast<std::size_t>(hash);
+}
+
+std::size_t power_of_two_above(std::size_t least) {
+  std::size_t size = 16;
+  while (size < least)
+    size *= 2;
+  return size;
+}
+
+}  // namespace
+
+std::vector<int> first_at_same_place(const Eigen::Matrix3Xd& vertices_mm) {
+  const auto count = static_cast<std::size_t>(vertices_mm.cols());
+  const std::size_t slots = power_of_two_above(count * 2);
+  std::vector<int> table(slots, -1);  // open addressing: each slot holds a vertex
+  std::vector<int> first(count);
+  for (std::size_t i = 0; i < count; ++i) {
+    const Eigen::Vector3d place = vertices_mm.col(static_cast<Eigen::Index>(i));
+    std::size_t slot = hash_of(place) & (slots - 1);
+    while (table[slot] >= 0 && vertices_mm.col(table[slot]) != place)
+      slot = (slot + 1) & (slots - 1);
+    if (table[slot] < 0) table[slot] = static_cast<int>(i);
+    first[i] = table[slot];
+  }
+  return first;
+}
+
+std::vector<int> nearest_within(const Eigen::Matrix3Xd& vertices_mm,
+                                const std::vector<int>& candidates, double tolerance_mm) {
+  // Sweeps along a direction that no flat face of a part is likely to be square to: then only a few
+  // candidates lie within the tolerance along it.
+  const Eigen::Vector3d sweep = Eigen::Vector3d(0.5345, 0.6172, 0.5774).normalized();
+  struct Place {
+    double along;
+    int vertex;
+  };
+  std::vector<Place> places;
+  places.reserve(candidates.size());
+  for (const int vertex : candidates)
+    places.push_back({sweep.dot(vertices_mm.col(vertex)), vertex});
+  std::sort(places.begin(), places.end(), [](const Place& a, const Place& b) {
+    return a.along != b.along ? a.along < b.along : a.vertex < b.vertex;
+  });
+  std::vector<int> joined(static_cast<std::size_t>(vertices_mm.cols()));
+  std::iota(joined.begin(), joined.end(), 0);
+  std::vector<bool> taken(places.size(), false);
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    if (taken[i]) continue;
+    const Eigen::Vector3d center = vertices_mm.col(places[i].vertex);
+    for (std::size_t j = i + 1;
+         j < places.size() && places[j].along <= places[i].along + tolerance_mm; ++j) {
+      if (taken[j] || (vertices_mm.col(places[j].vertex) - center).norm() > tolerance_mm) continue;
+      taken[j] = true;
+      joined[static_cast<std::size_t>(places[j].vertex)] = places[i].vertex;
+    }
+  }
+  return joined;
+}
+
+}  // namespace trammel

@@ -1,0 +1,125 @@
+#include "trammel/inspect.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include "trammel/align/align.hpp"
+#include "trammel/base/random.hpp"
+#include "trammel/compare/cell_readings.hpp"
+#include "trammel/compare/compare.hpp"
+#include "trammel/geometry/surface_cells.hpp"
+#include "trammel/geometry/surface_index.hpp"
+#include "trammel/judge/judge.hpp"
+#include "trammel/read/choose_units.hpp"
+#include "trammel/read/read_files.hpp"
+#include "trammel/tidy/tidy.hpp"
+
+namespace trammel {
+namespace {
+
+constexpr std::uint64_t kSeed = 20;
+
+struct Placed {
+  Scan scan;
+  UnitChoice units;
+  TidyCounts tidy;
+  Alignment alignment;
+};
+
+/// Tidies and aligns the scan in one unit.
+Placed place_in(const UnitChoice& units, const Scan& raw, const SurfaceIndex& design,
+                const Plan& plan) {
+  Placed out;
+  out.units = units;
+  Tidied tidied = tidy(in_mm(raw, units));
+  out.scan = std::move(tidied.scan);
+  out.tidy = tidied.counts;
+  AlignSettings settings;
+  settings.method = plan.method;
+  out.alignment = align(out.scan, design, settings, Rng(kSeed).stream("align"));
+  return out;
+}
+
+/// A pose that was found beats none; then the one that explains more of the scan.
+bool better(const Alignment& a, const Alignment& b) {
+  if (a.found != b.found) return a.found;
+  return a.overlap > b.overlap;
+}
+
+/// Tries the units that the sizes allow, likeliest first, and keeps the first that fits beyond
+/// doubt.
+Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
+  const auto units = plausible_units(raw, design.mesh(), plan.scan_units);
+  Placed best = place_in(units.front(), raw, design, plan);
+  for (std::size_t i = 1; i < units.size() && !best.alignment.found; ++i) {
+    Placed other = place_in(units[i], raw, design, plan);
+    if (better(other.alignment, best.alignment)) best = std::move(other);
+  }
+  // A verified pose settles the unit: the part would not fit the design in any other.
+  if (best.alignment.found) best.units.certain = true;
+  return best;
+}
+
+CellSettings cell_settings(const Plan& plan, double spacing_mm) {
+  CellSettings out;
+  // A disc four fifths as wide as the smallest patch: its median follows a patch of that size.
+  out.radius_mm = 0.8 * std::sqrt(plan.least_area_mm2 / 3.14159265358979);
+  out.spacing_mm = spacing_mm;
+  return out;
+}
+
+}  // namespace
+
+Inspection inspect(Design design, RawScan source, const Plan& plan, const RunInfo& run,
+                   const Narrator& narrate) {
+  const auto tell = [&](const std::string& what) {
+    if (narrate) narrate(what);
+  };
+  Inspection out;
+  out.run = run;
+  out.plan = plan;
+  const SurfaceIndex index(design.mesh);
+
+  tell("aligning " + std::to_string(source.scan.size()) + " points");
+  Placed placed = place(source.scan, index, plan);
+  out.scan = std::move(placed.scan);
+  out.units = placed.units;
+  out.tidy = placed.tidy;
+  out.alignment = std::move(placed.alignment);
+
+  tell("comparing");
+  const Eigen::Isometry3d& T_design_scan = out.alignment.T_design_scan;
+  CompareSettings settings;
+  settings.coating_mm = plan.coating_mm;
+  const Eigen::Matrix3Xd normals = facing_normals(out.scan, index, T_design_scan);
+  out.deviations = compare(out.scan, normals, index, T_design_scan, settings);
+  const double diagonal_mm = bounding_box(design.mesh.vertices_mm).diagonal_mm();
+  CellTree tree(design.mesh, cell_edge_mm(plan.least_area_mm2, diagonal_mm));
+  out.surface.readings =
+      read_cells(design.mesh, tree, out.deviations, cell_settings(plan, out.tidy.spacing_mm));
+
+  tell("judging");
+  Judgement judgement = judge({plan, index, design.health, out.scan, normals, out.tidy, out.units,
+                               out.alignment, out.deviations, tree, out.surface.readings});
+  out.verdict = std::move(judgement.verdict);
+  out.surface.region = std::move(judgement.region_of_cell);
+  out.surface.cells = std::move(tree).take_cells();
+
+  out.notes = design.health.repairs;
+  out.notes.insert(out.notes.end(), source.notes.begin(), source.notes.end());
+  source.scan = {};
+  out.design = std::move(design);
+  out.source = std::move(source);
+  return out;
+}
+
+Inspection inspect(const Plan& plan, const std::filesystem::path& scan_file, const RunInfo& run,
+                   const Narrator& narrate) {
+  if (narrate) narrate("reading " + plan.design_path.filename().string());
+  Design design = read_design(plan.design_path, plan.design_units);
+  if (narrate) narrate("reading " + scan_file.filename().string());
+  RawScan source = read_scan(scan_file);
+  return inspect(std::move(design), std::move(source), plan, run, narrate);
+}
+
+}  // namespace trammel

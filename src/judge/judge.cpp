@@ -1,0 +1,216 @@
+#include "trammel/judge/judge.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "trammel/base/numbers.hpp"
+#include "trammel/judge/advice.hpp"
+#include "trammel/judge/coverage.hpp"
+#include "trammel/judge/judge_hole.hpp"
+#include "trammel/judge/regions.hpp"
+#include "trammel/judge/uncertainty.hpp"
+#include "trammel/model/words.hpp"
+
+namespace trammel {
+namespace {
+
+using Reasons = std::vector<std::string>;
+
+/// Lone points are strays, but when so many are taken away the scan itself is in doubt.
+constexpr double kMostLoneShare = 0.35;
+/// Through more material than this two faces are not one wall.
+constexpr double kThickestWall_mm = 12.0;
+
+std::string percent(double share) {
+  return fixed(100.0 * share, 0) + " %";
+}
+
+/// Why nothing that was measured may be believed; empty when it may.
+Reasons doubts_of_pose(const Evidence& e) {
+  Reasons out;
+  if (!e.alignment.found) out.emplace_back("The scan's place on the design was not found");
+  if (e.alignment.found && !e.alignment.converged) {
+    out.emplace_back("The alignment did not settle");
+  }
+  if (e.alignment.ambiguous) {
+    std::string words =
+        "The scan fits as well in " + std::to_string(e.alignment.others.size() + 1) + " places";
+    if (!e.alignment.others.empty()) words += " (" + e.alignment.others.front().words + ")";
+    out.push_back(words + ": which is right cannot be known from it");
+  }
+  for (const std::string& motion : e.alignment.free_directions) {
+    out.push_back("The seen surface does not hold the part: " + motion);
+  }
+  for (const std::string& doubt : e.alignment.doubts)
+    out.push_back(doubt);
+  if (!e.units.certain) {
+    out.push_back("The unit of the scan is not sure (" + e.units.reason + ")");
+  }
+  return out;
+}
+
+/// Why the scan does not show enough; empty when it does.
+Reasons gaps_of_scan(const Evidence& e, const Coverage& coverage) {
+  Reasons out;
+  const SurfaceCells& cells = e.tree.cells();
+  if (coverage.seen_fraction < e.plan.least_coverage) {
+    out.push_back("Only " + percent(coverage.seen_fraction) +
+                  " of the surface was seen; the plan asks for " + percent(e.plan.least_coverage));
+  }
+  for (const Zone& zone : e.plan.zones) {
+    const auto share = seen_share_of(zone, cells, e.readings);
+    if (!share) {
+      out.push_back("Zone '" + zone.name + "' holds no surface of the design");
+    } else if (*share < e.plan.least_coverage) {
+      out.push_back("Only " + percent(*share) + " of zone '" + zone.name + "' was seen");
+    }
+  }
+  const auto measured = static_cast<double>(count_of(e.deviations, Reading::Measured));
+  if (coverage.seen_area_mm2 > e.plan.least_area_mm2 * measured) {
+    out.push_back("The scan is too coarse for patches of " + shortest(e.plan.least_area_mm2) +
+                  " mm²: it has one point on " +
+                  fixed(coverage.seen_area_mm2 / std::max(1.0, measured), 1) + " mm²");
+  }
+  const auto lone = static_cast<double>(e.tidy.isolated);
+  if (lone > kMostLoneShare * static_cast<double>(e.tidy.read)) {
+    out.push_back(percent(lone / static_cast<double>(e.tidy.read)) +
+                  " of the points were lone strays: too many to trust the rest");
+  }
+  return out;
+}
+
+Reasons walls_unseen(const Evidence& e, const Coverage& coverage) {
+  const double least = std::max(10.0 * e.plan.least_area_mm2, 0.02 * coverage.design_area_mm2);
+  Reasons out;
+  for (const UnseenWall& wall :
+       unseen_walls(e.design, e.tree, e.readings, kThickestWall_mm, 0.5 * least)) {
+    out.push_back("A wall near " + place_words(wall.center_mm) + " (" + fixed(wall.area_mm2, 0) +
+                  " mm² of one face) was seen from neither side: it could be missing");
+    if (out.size() == 2) break;
+  }
+  return out;
+}
+
+Reasons flaws_of_design(const Evidence& e) {
+  Reasons out;
+  if (e.design_health.mixed_winding_edges > 0 && e.design_health.non_manifold_edges > 0) {
+    out.emplace_back(
+        "The design's triangles disagree on which side is out; the sign of a deviation "
+        "cannot be known");
+  }
+  const auto border = static_cast<double>(count_of(e.deviations, Reading::BorderEdge));
+  if (border > 0.02 * static_cast<double>(e.tidy.kept)) {
+    out.push_back(
+        percent(border / static_cast<double>(e.tidy.kept)) +
+        " of the points lie at open edges of the design, where inside and outside are not "
+        "defined");
+  }
+  return out;
+}
+
+std::string region_reason(const Region& region) {
+  const int digits = decimals_for(region.limit_mm);
+  std::string words = "Region " + std::to_string(region.id) + " at " +
+                      place_words(region.center_mm) + " is " + kind_name(region.kind) +
+                      " by up to " + fixed(std::abs(region.peak_mm), digits) + " mm, limit " +
+                      fixed(region.limit_mm, digits) + ", over " + fixed(region.area_mm2, 0) +
+                      " mm²";
+  if (!region.zone.empty()) words += ", in zone '" + region.zone + "'";
+  return words;
+}
+
+std::vector<HoleResult> judge_holes(const Evidence& e, const UncertaintyBudget& budget) {
+  std::vector<HoleResult> out;
+  if (e.plan.holes.empty()) return out;
+  const Eigen::Matrix3Xd points_mm = e.alignment.T_design_scan * e.scan.points_mm;
+  const HoleEvidence evidence{e.design.mesh(), points_mm,          e.normals,
+                              e.alignment,     budget.expanded_mm, e.plan.coating_mm};
+  for (const HoleCheck& check : e.plan.holes)
+    out.push_back(judge_hole(check, evidence));
+  return out;
+}
+
+void append(Reasons& to, const Reasons& from) {
+  to.insert(to.end(), from.begin(), from.end());
+}
+
+/// What is proven wrong with the part, regions and holes.
+Reasons faults(const Verdict& verdict) {
+  Reasons out;
+  for (const Region& region : verdict.regions) {
+    if (region.outcome == Outcome::Fail) out.push_back(region_reason(region));
+  }
+  for (const HoleResult& hole : verdict.holes) {
+    if (hole.outcome != Outcome::Fail) continue;
+    for (const std::string& reason : hole.reasons) {
+      out.push_back("Hole " + hole.name + ": " + reason);
+    }
+  }
+  return out;
+}
+
+/// What lies too near its limit to be proven either way, or was not measured.
+Reasons open_questions(const Verdict& verdict) {
+  Reasons out;
+  for (const Region& region : verdict.regions) {
+    if (region.outcome != Outcome::Undecided) continue;
+    out.push_back(region_reason(region) +
+                  ": within U = " + fixed(verdict.uncertainty.expanded_mm, 3) +
+                  " mm of the limit, or too small to be sure");
+  }
+  for (const HoleResult& hole : verdict.holes) {
+    if (hole.outcome != Outcome::Undecided) continue;
+    for (const std::string& reason : hole.reasons) {
+      out.push_back("Hole " + hole.name + ": " + reason);
+    }
+  }
+  return out;
+}
+
+/// A pose that may be wrong proves no fault either.
+void withdraw_faults(Verdict& verdict) {
+  for (Region& region : verdict.regions) {
+    if (region.outcome == Outcome::Fail) region.outcome = Outcome::Undecided;
+  }
+  for (HoleResult& hole : verdict.holes) {
+    if (hole.outcome == Outcome::Fail || hole.outcome == Outcome::Pass) {
+      hole.outcome = Outcome::Undecided;
+    }
+  }
+}
+
+}  // namespace
+
+Judgement judge(const Evidence& e) {
+  Judgement out;
+  Verdict& verdict = out.verdict;
+  const SurfaceCells& cells = e.tree.cells();
+  verdict.coverage = coverage_of(cells, e.readings);
+  verdict.uncertainty = uncertainty_of(e.plan, e.alignment, e.deviations, e.readings);
+  verdict.summary = summary_of(e.deviations);
+  FoundRegions found = find_regions(e.plan, cells, e.readings, e.deviations,
+                                    verdict.uncertainty.expanded_mm, e.tidy.spacing_mm);
+  verdict.regions = std::move(found.regions);
+  out.region_of_cell = std::move(found.region_of_cell);
+  verdict.holes = judge_holes(e, verdict.uncertainty);
+
+  Reasons doubts = doubts_of_pose(e);
+  append(doubts, flaws_of_design(e));
+  if (!doubts.empty()) withdraw_faults(verdict);
+  const Reasons proven = faults(verdict);
+  Reasons open = open_questions(verdict);
+  append(open, gaps_of_scan(e, verdict.coverage));
+  append(open, walls_unseen(e, verdict.coverage));
+
+  verdict.outcome = !proven.empty()                  ? Outcome::Fail
+                    : doubts.empty() && open.empty() ? Outcome::Pass
+                                                     : Outcome::Undecided;
+  append(verdict.reasons, proven);
+  append(verdict.reasons, doubts);
+  append(verdict.reasons, open);
+  const double diagonal_mm = bounding_box(e.design.mesh().vertices_mm).diagonal_mm();
+  verdict.actions = advice(verdict, e.alignment, e.plan, diagonal_mm);
+  return out;
+}
+
+}  // namespace trammel

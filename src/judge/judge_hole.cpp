@@ -1,0 +1,147 @@
+#include "trammel/judge/judge_hole.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "trammel/base/numbers.hpp"
+#include "trammel/judge/decide.hpp"
+#include "trammel/judge/find_hole.hpp"
+#include "trammel/judge/measure_hole.hpp"
+
+namespace trammel {
+namespace {
+
+std::string mm(double value) {
+  return fixed(value, 2) + " mm";
+}
+
+/// Adds one finding to the hole: the worse outcome stays, with every reason that is not a pass.
+void conclude(HoleResult& result, Outcome outcome, std::string reason) {
+  result.outcome = worse(result.outcome, outcome);
+  if (outcome == Outcome::Fail || outcome == Outcome::Undecided) {
+    result.reasons.push_back(std::move(reason));
+  }
+}
+
+/// "… is more than …" for a proven fail, "… is too near to …" for what is undecided.
+std::string against_limit(const std::string& what, double value, const char* relation, double limit,
+                          double uncertainty, Outcome outcome) {
+  if (outcome == Outcome::Fail) return what + " " + mm(value) + " is " + relation + " " + mm(limit);
+  return what + " " + mm(value) + " is too near to the limit " + mm(limit) +
+         " to tell (uncertainty " + mm(uncertainty) + ")";
+}
+
+void judge_position(HoleResult& result, double allowed_mm, double uncertainty_mm) {
+  const Outcome outcome = decide_at_most(*result.position_mm, allowed_mm, uncertainty_mm);
+  conclude(result, outcome,
+           against_limit("position", *result.position_mm, "more than", allowed_mm, uncertainty_mm,
+                         outcome));
+}
+
+void judge_diameter(HoleResult& result, const Limits& limits, double uncertainty_mm) {
+  const double diameter = *result.diameter_mm;
+  const Outcome outcome = decide(diameter, limits.low_mm, limits.high_mm, uncertainty_mm);
+  const bool below = diameter - limits.low_mm < limits.high_mm - diameter;
+  conclude(result, outcome,
+           against_limit("diameter", diameter, below ? "less than" : "more than",
+                         below ? limits.low_mm : limits.high_mm, uncertainty_mm, outcome));
+}
+
+/// The bolt at the nominal place: the hole reaches over it by its width less twice its offset.
+void judge_bolt_in_place(HoleResult& result, double bolt_mm, double narrowest_mm,
+                         const HoleUncertainty& uncertainty) {
+  const double free_mm = narrowest_mm - *result.position_mm;
+  const double u = std::hypot(uncertainty.diameter_mm, uncertainty.position_mm);
+  if (decide_at_least(free_mm, bolt_mm, u) == Outcome::Pass) {
+    conclude(result, Outcome::Pass, {});
+    return;
+  }
+  conclude(result, Outcome::Undecided,
+           "a bolt of " + mm(bolt_mm) + " is not sure to pass at the nominal place (" +
+               mm(free_mm) + " free, uncertainty " + mm(u) +
+               "); a shift of the whole part may still let it in");
+}
+
+void judge_bolt(HoleResult& result, double bolt_mm, double narrowest_mm, bool place_is_judged,
+                const HoleUncertainty& uncertainty) {
+  const Outcome wide_enough = decide_at_least(narrowest_mm, bolt_mm, uncertainty.diameter_mm);
+  if (wide_enough != Outcome::Pass) {
+    conclude(result, wide_enough,
+             against_limit("width", narrowest_mm, "less than the bolt's", bolt_mm,
+                           uncertainty.diameter_mm, wide_enough));
+  } else if (place_is_judged) {
+    conclude(result, Outcome::Pass, {});
+  } else {
+    judge_bolt_in_place(result, bolt_mm, narrowest_mm, uncertainty);
+  }
+}
+
+HoleResult undecided(HoleResult result, std::string reason) {
+  result.outcome = Outcome::Undecided;
+  result.reasons.push_back(std::move(reason));
+  return result;
+}
+
+/// Why no place in the scan can be trusted; empty when it can.
+std::string doubt_of_place(const Alignment& alignment) {
+  if (!alignment.found || !alignment.converged) {
+    return "the scan could not be set on the design, so it is not known where this hole is";
+  }
+  if (alignment.ambiguous) {
+    return "the scan fits the design in more than one way, so it is not known which hole this is";
+  }
+  return {};
+}
+
+void fill_measured(HoleResult& result, const MeasuredHole& measured) {
+  const double offset = measured.offset_mm.norm();
+  result.position_mm = 2.0 * (measured.tilted ? measured.worst_offset_mm : offset);
+  result.offset_mm = measured.offset_mm;
+  result.diameter_mm = measured.diameter_mm;
+  result.standard_error_mm = measured.center_error_mm;
+  result.points = measured.points;
+}
+
+}  // namespace
+
+HoleUncertainty hole_uncertainty(double center_error_mm, double diameter_error_mm,
+                                 double alignment_error_mm, double expanded_uncertainty_mm) {
+  const double from_fit_and_place = 2.0 * std::hypot(center_error_mm, alignment_error_mm);
+  return {2.0 * std::hypot(from_fit_and_place, expanded_uncertainty_mm),
+          std::hypot(2.0 * diameter_error_mm, 2.0 * expanded_uncertainty_mm)};
+}
+
+HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
+  HoleResult result;
+  result.name = check.name;
+  result.nominal_mm = check.at_mm;
+  const auto hole = find_hole(evidence.design, check.at_mm);
+  if (!hole) return undecided(result, "the design has no round hole near the point given");
+  result.nominal_mm = hole->center_mm;
+  result.axis = hole->axis;
+  result.nominal_diameter_mm = 2.0 * hole->radius_mm;
+  const std::string doubt = doubt_of_place(evidence.alignment);
+  if (!doubt.empty()) return undecided(result, doubt);
+
+  MeasureHoleSettings settings;
+  settings.coating_mm = evidence.coating_mm;
+  const auto measured = measure_hole(evidence.points_mm, evidence.normals, *hole, settings);
+  if (measured.status != HoleStatus::Measured) return undecided(result, measured.reason);
+  fill_measured(result, measured);
+
+  const auto uncertainty =
+      hole_uncertainty(measured.center_error_mm, measured.diameter_error_mm,
+                       evidence.alignment.standard_error_mm, evidence.expanded_uncertainty_mm);
+  const bool asked = check.position_mm || check.diameter_mm || check.bolt_mm;
+  result.outcome = asked ? Outcome::Pass : Outcome::Listed;
+  if (check.position_mm) judge_position(result, *check.position_mm, uncertainty.position_mm);
+  if (check.diameter_mm) judge_diameter(result, *check.diameter_mm, uncertainty.diameter_mm);
+  if (check.bolt_mm) {
+    judge_bolt(result, *check.bolt_mm, measured.narrowest_mm, check.position_mm.has_value(),
+               uncertainty);
+  }
+  return result;
+}
+
+}  // namespace trammel

@@ -1,0 +1,320 @@
+#include "trammel/judge/measure_hole.hpp"
+
+#include <Eigen/Geometry>
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <optional>
+#include <vector>
+
+#include "trammel/base/numbers.hpp"
+#include "trammel/base/random.hpp"
+#include "trammel/base/stats.hpp"
+#include "trammel/judge/fit_cylinder.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Matrix3Xd;
+using Eigen::Vector2d;
+using Eigen::Vector3d;
+using Eigen::VectorXd;
+
+constexpr double kPi = 3.14159265358979323846;
+constexpr double deg_from_rad(double radians) {
+  return radians * 180.0 / kPi;
+}
+
+// All as shares of the design's radius: the hole may be half its diameter off place.
+constexpr double kMostOffset = 1.0;
+constexpr double kLeastRadius = 0.5;
+constexpr double kMostRadius = 1.6;
+constexpr double kBeyondEnds = 0.25;  // of the depth: the sheet may lie a little proud or shy
+constexpr double kMostLean = 0.5;     // sine of a wall normal out of the cross plane; chamfers 0.71
+constexpr double kLeastFacing = 0.8;  // cosine between a wall normal and the way to the axis
+constexpr int kTries = 2000;          // random pairs
+constexpr double kTukey = 4.685;      // 95 % efficient on normal noise
+constexpr double kWidestGap_deg = 20;  // between neighbours round the wall: a wider one is unseen
+constexpr double kSurelyTilted = 4.0;  // standard errors
+constexpr double kMostTiltError_rad =
+    0.01;                             // an axis known worse than this is held to the design's
+constexpr double kLeastOnWall = 0.6;  // of the points near the wall: else it is no circle
+constexpr double kMostForm = 0.08;    // highest less lowest stretch of wall, over the radius
+constexpr int kBins = 18;             // of 20°, opposite ones pair up
+
+/// Candidate wall points, and the same in the plane across the design's axis (from its centre).
+struct WallPoints {
+  Matrix3Xd points;
+  Eigen::Matrix2Xd flat, inward;  ///< `inward` unit: the normals seen along the axis
+  [[nodiscard]] Eigen::Index size() const { return points.cols(); }
+};
+
+struct Circle {
+  Vector2d center;
+  double radius;
+};
+
+bool could_be_wall(const DesignHole& hole, const Vector3d& arm, const Vector3d& normal) {
+  const double level = hole.axis.dot(arm);
+  const double slack = kBeyondEnds * hole.depth_mm();
+  if (!(level >= hole.low_mm - slack && level <= hole.high_mm + slack)) return false;
+  const double farthest = (kMostOffset + kMostRadius) * hole.radius_mm;
+  if (!((arm - level * hole.axis).squaredNorm() <= farthest * farthest)) return false;
+  return std::abs(hole.axis.dot(normal)) <= kMostLean;
+}
+
+WallPoints wall_points(const Matrix3Xd& points, const Matrix3Xd& normals, const DesignHole& hole,
+                       double coating_mm) {
+  std::vector<Eigen::Index> chosen;
+  for (Eigen::Index i = 0; i < points.cols(); ++i)
+    if (could_be_wall(hole, points.col(i) - hole.center_mm, normals.col(i))) chosen.push_back(i);
+  const auto [u, v] = across(hole.axis);
+  WallPoints wall;
+  const auto count = static_cast<Eigen::Index>(chosen.size());
+  wall.points.resize(3, count);
+  wall.flat.resize(2, count);
+  wall.inward.resize(2, count);
+  for (Eigen::Index i = 0; i < count; ++i) {
+    const Vector3d normal = normals.col(chosen[static_cast<std::size_t>(i)]);
+    wall.points.col(i) = points.col(chosen[static_cast<std::size_t>(i)]) - coating_mm * normal;
+    const Vector3d arm = wall.points.col(i) - hole.center_mm;
+    wall.flat.col(i) << arm.dot(u), arm.dot(v);
+    wall.inward.col(i) = Vector2d(normal.dot(u), normal.dot(v)).normalized();
+  }
+  return wall;
+}
+
+/// The circle whose centre is where the normals of two wall points cross.
+std::optional<Circle> circle_through(const WallPoints& wall, Eigen::Index i, Eigen::Index j) {
+  Eigen::Matrix2d sides;
+  sides << wall.inward.col(i), -wall.inward.col(j);
+  if (std::abs(sides.determinant()) < 0.2) return std::nullopt;
+  const Vector2d lengths = sides.inverse() * (wall.flat.col(j) - wall.flat.col(i));
+  if (lengths.minCoeff() <= 0.0) return std::nullopt;
+  return Circle{wall.flat.col(i) + lengths[0] * wall.inward.col(i), lengths.mean()};
+}
+
+bool is_possible(const Circle& circle, double design_radius) {
+  return circle.center.norm() <= kMostOffset * design_radius &&
+         circle.radius >= kLeastRadius * design_radius &&
+         circle.radius <= kMostRadius * design_radius;
+}
+
+/// On the circle within the tolerance and looking at its centre.
+bool holds(const Circle& circle, const WallPoints& wall, Eigen::Index i, double tolerance) {
+  const Vector2d in = circle.center - wall.flat.col(i);
+  const double length = in.norm();
+  return std::abs(length - circle.radius) <= tolerance &&
+         in.dot(wall.inward.col(i)) >= kLeastFacing * length;
+}
+
+/// The circle that most wall points lie on and look into (RANSAC; Fischler & Bolles 1981).
+std::optional<Circle> likeliest_circle(const WallPoints& wall, const DesignHole& hole, Rng rng) {
+  const double tolerance = 0.06 * hole.radius_mm;  // normals a few degrees off aim this far off
+  const auto count = static_cast<std::size_t>(wall.size());
+  // Counting on a spread of the points is enough to rank the circles.
+  const Eigen::Index stride = std::max<Eigen::Index>(1, wall.size() / 500);
+  std::optional<Circle> best;
+  int most = 0;
+  for (int attempt = 0; attempt < kTries && count >= 2; ++attempt) {
+    const auto i = static_cast<Eigen::Index>(rng.index(count));
+    const auto j = static_cast<Eigen::Index>(rng.index(count));
+    const auto circle = circle_through(wall, i, j);
+    if (!circle || !is_possible(*circle, hole.radius_mm)) continue;
+    int held = 0;
+    for (Eigen::Index k = 0; k < wall.size(); k += stride)
+      held += holds(*circle, wall, k, tolerance) ? 1 : 0;
+    if (held > most) {
+      most = held;
+      best = circle;
+    }
+  }
+  return best;
+}
+
+/// Tukey's biweight: 1 in the middle, 0 from `reach` on.
+double biweight(double residual, double reach) {
+  const double share = residual / reach;
+  return std::abs(share) >= 1.0 ? 0.0 : std::pow(1.0 - share * share, 2);
+}
+
+struct RobustFit {
+  CylinderFit fit;
+  VectorXd weights;
+  Eigen::Index near_wall = 0;  ///< points that look at the axis from about the right distance
+  [[nodiscard]] Eigen::Index on_wall() const { return (weights.array() > 0.0).count(); }
+};
+
+/// Cylinder through the points near the start, reweighted until it rests. Points that do not look
+/// at the axis never count.
+std::optional<RobustFit> robust_fit(const WallPoints& wall, const DesignHole& hole,
+                                    const Circle& start, AxisChoice choice) {
+  const auto [u, v] = across(hole.axis);
+  Cylinder cylinder{hole.center_mm + start.center.x() * u + start.center.y() * v, hole.axis,
+                    start.radius};
+  std::optional<RobustFit> result;
+  double reach = 0.15 * start.radius;
+  for (int round = 0; round < 30; ++round) {
+    const Vector3d arm = cylinder.center_mm - hole.center_mm;
+    const Circle circle{{arm.dot(u), arm.dot(v)}, cylinder.radius_mm};
+    VectorXd weights = VectorXd::Zero(wall.size());
+    std::vector<double> distances;
+    Eigen::Index near_wall = 0;
+    for (Eigen::Index i = 0; i < wall.size(); ++i) {
+      if (!holds(circle, wall, i, 0.3 * circle.radius)) continue;
+      ++near_wall;
+      const double distance = distance_to(cylinder, wall.points.col(i));
+      weights[i] = biweight(distance, reach);
+      if (weights[i] > 0.0) distances.push_back(distance);
+    }
+    const auto fit = fit_cylinder(wall.points, weights, cylinder, choice);
+    if (!fit || fit->cylinder.axis.dot(hole.axis) < 0.8) return std::nullopt;
+    const double moved = (fit->cylinder.center_mm - cylinder.center_mm).norm() +
+                         std::abs(fit->cylinder.radius_mm - cylinder.radius_mm);
+    cylinder = fit->cylinder;
+    result = RobustFit{*fit, weights, near_wall};
+    // Never below a thousandth of the radius: exact points would leave no reach at all.
+    reach = std::max(kTukey * robust_sigma(distances), 1e-3 * cylinder.radius_mm);
+    if (round > 3 && moved < 1e-9 * cylinder.radius_mm) break;
+  }
+  return result;
+}
+
+double angle_about(const Cylinder& cylinder, const Vector3d& point) {
+  const auto [u, v] = across(cylinder.axis);
+  const Vector3d arm = point - cylinder.center_mm;
+  return deg_from_rad(std::atan2(arm.dot(v), arm.dot(u))) + 180.0;
+}
+
+/// 360° less every gap between neighbouring wall points that is too wide to have been seen.
+double seen_cover_deg(const WallPoints& wall, const RobustFit& fitted) {
+  std::vector<double> angles;
+  for (Eigen::Index i = 0; i < wall.size(); ++i)
+    if (fitted.weights[i] > 0.0)
+      angles.push_back(angle_about(fitted.fit.cylinder, wall.points.col(i)));
+  if (angles.empty()) return 0.0;
+  std::sort(angles.begin(), angles.end());
+  angles.push_back(angles.front() + 360.0);
+  double cover = 360.0;
+  for (std::size_t i = 1; i < angles.size(); ++i) {
+    const double gap = angles[i] - angles[i - 1];
+    if (gap > kWidestGap_deg) cover -= gap;
+  }
+  return cover;
+}
+
+/// How far the wall stands out of the circle, as the median over each 20° of it (noise averaged
+/// out); NaN where fewer than five points lie.
+std::vector<double> form_around(const WallPoints& wall, const RobustFit& fitted) {
+  std::vector<std::vector<double>> bins(kBins);
+  for (Eigen::Index i = 0; i < wall.size(); ++i) {
+    if (fitted.weights[i] <= 0.0) continue;
+    const double turn = angle_about(fitted.fit.cylinder, wall.points.col(i)) / 360.0;
+    const auto bin = static_cast<std::size_t>(std::clamp(turn * kBins, 0.0, kBins - 1.0));
+    bins[bin].push_back(distance_to(fitted.fit.cylinder, wall.points.col(i)));
+  }
+  std::vector<double> form;
+  for (auto& bin : bins)
+    form.push_back(bin.size() < 5 ? std::numeric_limits<double>::quiet_NaN() : median_of(bin));
+  return form;
+}
+
+/// Smallest width between opposite stretches of wall; the diameter where no two were seen.
+double narrowest_mm(const WallPoints& wall, const RobustFit& fitted) {
+  const std::vector<double> form = form_around(wall, fitted);
+  const double diameter = 2.0 * fitted.fit.cylinder.radius_mm;
+  double least = diameter;
+  for (std::size_t b = 0; b < kBins / 2; ++b) {
+    const double width = diameter + form[b] + form[b + kBins / 2];
+    if (width < least) least = width;  // false for NaN
+  }
+  return least;
+}
+
+/// A free axis where the wall is long enough to hold it and it leans beyond doubt, else the
+/// design's.
+std::optional<RobustFit> best_fit(const WallPoints& wall, const DesignHole& hole,
+                                  const Circle& start) {
+  auto held = robust_fit(wall, hole, start, AxisChoice::Held);
+  if (!held) return held;
+  auto free = robust_fit(wall, hole, start, AxisChoice::Free);
+  if (!free || free->fit.tilt_error_rad > kMostTiltError_rad) return held;
+  const double tilt = std::asin(std::min(1.0, free->fit.cylinder.axis.cross(hole.axis).norm()));
+  return tilt > kSurelyTilted * free->fit.tilt_error_rad ? free : held;
+}
+
+bool is_round(const WallPoints& wall, const RobustFit& fitted) {
+  double low = 0.0, high = 0.0;
+  for (const double out : form_around(wall, fitted)) {
+    if (out < low) low = out;
+    if (out > high) high = out;
+  }
+  return high - low <= kMostForm * fitted.fit.cylinder.radius_mm &&
+         static_cast<double>(fitted.on_wall()) >=
+             kLeastOnWall * static_cast<double>(fitted.near_wall);
+}
+
+MeasuredHole not_measured(HoleStatus status, std::string reason) {
+  MeasuredHole result;
+  result.status = status;
+  result.reason = std::move(reason);
+  return result;
+}
+
+/// Where the measured axis crosses the plane at `level_mm` along the design's axis, from that axis.
+Vector3d offset_at(const Cylinder& cylinder, const DesignHole& hole, double level_mm) {
+  const Vector3d arm = cylinder.center_mm - (hole.center_mm + level_mm * hole.axis);
+  return arm - hole.axis.dot(arm) / hole.axis.dot(cylinder.axis) * cylinder.axis;
+}
+
+MeasuredHole measured(const WallPoints& wall, const RobustFit& fitted, const DesignHole& hole) {
+  const Cylinder& cylinder = fitted.fit.cylinder;
+  MeasuredHole result;
+  result.status = HoleStatus::Measured;
+  result.axis = cylinder.axis;
+  result.offset_mm = offset_at(cylinder, hole, 0.5 * (hole.low_mm + hole.high_mm));
+  result.center_mm = hole.middle_mm() + result.offset_mm;
+  result.worst_offset_mm = std::max(offset_at(cylinder, hole, hole.low_mm).norm(),
+                                    offset_at(cylinder, hole, hole.high_mm).norm());
+  result.diameter_mm = 2.0 * cylinder.radius_mm;
+  result.narrowest_mm = narrowest_mm(wall, fitted);
+  result.center_error_mm = fitted.fit.center_error_mm;
+  result.diameter_error_mm = 2.0 * fitted.fit.radius_error_mm;
+  result.rms_mm = fitted.fit.rms_mm;
+  result.cover_deg = seen_cover_deg(wall, fitted);
+  result.points = static_cast<int>(fitted.on_wall());
+  result.tilted = fitted.fit.tilt_error_rad > 0.0;
+  return result;
+}
+
+}  // namespace
+
+MeasuredHole measure_hole(const Matrix3Xd& points_mm, const Matrix3Xd& normals,
+                          const DesignHole& hole, const MeasureHoleSettings& settings) {
+  const WallPoints wall = wall_points(points_mm, normals, hole, settings.coating_mm);
+  if (wall.size() == 0) return not_measured(HoleStatus::Unseen, "its wall was not seen");
+  const auto few = [&](Eigen::Index count) {
+    return not_measured(HoleStatus::TooFewPoints,
+                        "only " + std::to_string(count) + " points lie on its wall, " +
+                            std::to_string(settings.least_points) + " are needed");
+  };
+  if (wall.size() < settings.least_points) return few(wall.size());
+  const auto start = likeliest_circle(wall, hole, Rng(settings.seed));
+  if (!start) {
+    return not_measured(HoleStatus::NoCircle, "no circle of about its size was seen at its place");
+  }
+  const auto fitted = best_fit(wall, hole, *start);
+  if (!fitted || !is_round(wall, *fitted)) {
+    return not_measured(HoleStatus::NoCircle, "what was seen of its wall is not round");
+  }
+  const MeasuredHole result = measured(wall, *fitted, hole);
+  if (result.points < settings.least_points) return few(result.points);
+  if (result.cover_deg < settings.least_cover_deg) {
+    return not_measured(HoleStatus::Unseen,
+                        "only " + fixed(result.cover_deg, 0) + "° of its wall were seen, " +
+                            fixed(settings.least_cover_deg, 0) + "° are needed");
+  }
+  return result;
+}
+
+}  // namespace trammel

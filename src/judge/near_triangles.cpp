@@ -1,0 +1,84 @@
+#include "trammel/judge/near_triangles.hpp"
+
+#include <Eigen/Geometry>
+#include <cstddef>
+#include <unordered_map>
+
+#include "trammel/geometry/mesh_topology.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Vector3d;
+
+/// Distance from a point to the axis-aligned box of some points.
+template <typename Points>
+double distance_to_box(const Vector3d& point, const Points& points) {
+  const Vector3d low = points.rowwise().minCoeff();
+  const Vector3d high = points.rowwise().maxCoeff();
+  return (point - point.cwiseMax(low).cwiseMin(high)).norm();
+}
+
+Eigen::Matrix3d corners_of(const Mesh& mesh, Eigen::Index triangle) {
+  Eigen::Matrix3d corners;
+  for (int k = 0; k < 3; ++k)
+    corners.col(k) = mesh.vertices_mm.col(mesh.triangles(k, triangle));
+  return corners;
+}
+
+/// The chosen triangles with their vertices renumbered by first use.
+Mesh sub_mesh(const Mesh& design, const std::vector<int>& chosen) {
+  std::unordered_map<int, int> number;  // looked up only, never walked
+  std::vector<int> vertices;
+  Mesh mesh;
+  mesh.triangles.resize(3, static_cast<Eigen::Index>(chosen.size()));
+  for (std::size_t f = 0; f < chosen.size(); ++f) {
+    for (int k = 0; k < 3; ++k) {
+      const int vertex = design.triangles(k, chosen[f]);
+      const auto [entry, is_new] = number.try_emplace(vertex, static_cast<int>(vertices.size()));
+      if (is_new) vertices.push_back(vertex);
+      mesh.triangles(k, static_cast<Eigen::Index>(f)) = entry->second;
+    }
+  }
+  mesh.vertices_mm.resize(3, static_cast<Eigen::Index>(vertices.size()));
+  for (std::size_t v = 0; v < vertices.size(); ++v)
+    mesh.vertices_mm.col(static_cast<Eigen::Index>(v)) = design.vertices_mm.col(vertices[v]);
+  return mesh;
+}
+
+}  // namespace
+
+bool NearTriangles::cut_off(int triangle, int k) const {
+  if (whole || across(k, triangle) >= 0) return false;
+  Eigen::Matrix<double, 3, 2> edge;
+  edge << corner(triangle, k), corner(triangle, (k + 1) % 3);
+  // A neighbour's box holds the shared edge, so within the reach it would have been gathered.
+  return distance_to_box(center_mm, edge) > reach_mm;
+}
+
+NearTriangles near_triangles(const Mesh& design, const Vector3d& point_mm, double reach_mm) {
+  NearTriangles near;
+  near.center_mm = point_mm;
+  near.reach_mm = reach_mm;
+  near.whole = true;
+  for (Eigen::Index f = 0; f < design.triangles.cols(); ++f) {
+    const Eigen::Matrix3d corners = corners_of(design, f);
+    if (distance_to_box(point_mm, corners) > reach_mm) {
+      near.whole = false;
+    } else if (area_vector(design, f).squaredNorm() > 0.0) {
+      near.origin.push_back(static_cast<int>(f));
+    }
+  }
+  near.mesh = sub_mesh(design, near.origin);
+  near.across = edge_neighbours(near.mesh).across;
+  near.normals.resize(3, near.size());
+  near.area_mm2.resize(near.size());
+  for (int f = 0; f < near.size(); ++f) {
+    const Vector3d twice = area_vector(near.mesh, f);
+    near.area_mm2[f] = 0.5 * twice.norm();
+    near.normals.col(f) = twice.normalized();
+  }
+  return near;
+}
+
+}  // namespace trammel

@@ -1,0 +1,224 @@
+#include "trammel/judge/regions.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+#include <limits>
+#include <numeric>
+#include <tuple>
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector3d;
+
+constexpr int kEnoughPoints = 3;
+constexpr std::size_t kMostRegions = 200;
+
+/// One cell against its band: how far beyond the limit of its side, as positive mm.
+struct CellState {
+  double excess_mm = -std::numeric_limits<double>::infinity();
+  double limit_mm = 0.0;
+  const Zone* zone = nullptr;
+  bool proud = true;
+};
+
+CellState state_of(const Plan& plan, const Vector3d& center, double deviation_mm) {
+  CellState out;
+  const BandAt at = band_at(plan, center);
+  out.zone = at.zone;
+  out.proud = deviation_mm >= 0.0;
+  out.limit_mm = out.proud ? at.band.over_mm : at.band.under_mm;
+  if (!std::isnan(deviation_mm)) out.excess_mm = std::abs(deviation_mm) - out.limit_mm;
+  return out;
+}
+
+/// A group of cells while it is being measured.
+struct Group {
+  std::vector<int> cells;
+  double doubtful_area = 0.0;  ///< beyond limit − U
+  double outside_area = 0.0;   ///< beyond the limit
+  bool proven = false;         ///< a well supported reading beyond limit + U
+  int points = 0;
+};
+
+class RegionFinder {
+ public:
+  RegionFinder(const Plan& plan, const SurfaceCells& cells, const CellReadings& readings,
+               const Deviations& deviations, double expanded_mm, double spacing_mm)
+      : plan_(plan),
+        cells_(cells),
+        readings_(readings),
+        deviations_(deviations),
+        expanded_mm_(expanded_mm),
+        spacing_mm_(spacing_mm),
+        points_outside_(static_cast<std::size_t>(cells.size()), 0) {
+    states_.reserve(static_cast<std::size_t>(cells.size()));
+    for (Index c = 0; c < cells.size(); ++c) {
+      states_.push_back(state_of(plan, cells.center_mm.col(c), readings.deviation_mm[c]));
+    }
+    count_points_outside();
+  }
+
+  FoundRegions find() {
+    std::vector<std::uint8_t> taken(states_.size(), 0);
+    std::vector<std::pair<Region, std::vector<int>>> found;
+    for (std::size_t c = 0; c < states_.size(); ++c) {
+      if (taken[c] != 0 || !doubtful(c)) continue;
+      Group group = grow(static_cast<int>(c), taken);
+      Region region = describe(group);
+      if (judge(group, region)) found.emplace_back(std::move(region), std::move(group.cells));
+    }
+    return numbered(found);
+  }
+
+ private:
+  [[nodiscard]] bool doubtful(std::size_t c) const { return states_[c].excess_mm > -expanded_mm_; }
+  [[nodiscard]] double area(int c) const { return cells_.area_mm2[c]; }
+
+  void count_points_outside() {
+    for (Index i = 0; i < readings_.cell_of_point.size(); ++i) {
+      const int c = readings_.cell_of_point[i];
+      if (c < 0) continue;
+      const CellState& cell = states_[static_cast<std::size_t>(c)];
+      const double value = deviations_.signed_mm[i];
+      if ((value >= 0.0) == cell.proud && std::abs(value) > cell.limit_mm) {
+        ++points_outside_[static_cast<std::size_t>(c)];
+      }
+    }
+  }
+
+  Group grow(int seed, std::vector<std::uint8_t>& taken) const {
+    Group group;
+    const bool proud = states_[static_cast<std::size_t>(seed)].proud;
+    group.cells.push_back(seed);
+    taken[static_cast<std::size_t>(seed)] = 1;
+    for (std::size_t next = 0; next < group.cells.size(); ++next) {
+      const int at = group.cells[next];
+      add_cell(group, at);
+      for (int k = 0; k < 3; ++k) {
+        const int other = cells_.neighbours(k, at);
+        if (other < 0) continue;
+        const auto o = static_cast<std::size_t>(other);
+        if (taken[o] != 0 || !doubtful(o) || states_[o].proud != proud) continue;
+        taken[o] = 1;
+        group.cells.push_back(other);
+      }
+    }
+    return group;
+  }
+
+  void add_cell(Group& group, int c) const {
+    const auto i = static_cast<std::size_t>(c);
+    const double excess = states_[i].excess_mm;
+    group.doubtful_area += area(c);
+    if (excess > 0.0) group.outside_area += area(c);
+    if (excess > expanded_mm_ && readings_.support[c] >= kEnoughPoints) group.proven = true;
+    group.points += points_outside_[i];
+  }
+
+  /// Cells that are outside when there are any, else all: what the region's figures speak of.
+  [[nodiscard]] std::vector<int> cells_that_count(const Group& group) const {
+    std::vector<int> out;
+    std::copy_if(group.cells.begin(), group.cells.end(), std::back_inserter(out),
+                 [&](int c) { return states_[static_cast<std::size_t>(c)].excess_mm > 0.0; });
+    return out.empty() ? group.cells : out;
+  }
+
+  [[nodiscard]] Region describe(const Group& group) const {
+    const std::vector<int> counted = cells_that_count(group);
+    Region region;
+    Vector3d low = Vector3d::Constant(HUGE_VAL), high = -low, centroid = Vector3d::Zero();
+    int worst = counted.front();
+    for (const int c : counted) {
+      const double value = readings_.deviation_mm[c];
+      if (std::abs(value) > std::abs(readings_.deviation_mm[worst])) worst = c;
+      region.area_mm2 += area(c);
+      region.mean_mm += area(c) * value;
+      centroid += area(c) * cells_.center_mm.col(c);
+      low = low.cwiseMin(cells_.center_mm.col(c));
+      high = high.cwiseMax(cells_.center_mm.col(c));
+    }
+    const double total = std::max(region.area_mm2, std::numeric_limits<double>::min());
+    region.mean_mm /= total;
+    centroid /= total;
+    const CellState& state = states_[static_cast<std::size_t>(worst)];
+    region.kind = state.proud ? RegionKind::Proud : RegionKind::Shy;
+    region.peak_mm = readings_.deviation_mm[worst];
+    region.limit_mm = state.limit_mm;
+    region.zone = state.zone == nullptr ? std::string{} : state.zone->name;
+    region.size_mm = high - low;
+    region.points = group.points;
+    const int middle = nearest_cell(counted, centroid);
+    region.center_mm = cells_.center_mm.col(middle);
+    region.normal = cells_.normal.col(middle);
+    return region;
+  }
+
+  [[nodiscard]] int nearest_cell(const std::vector<int>& among, const Vector3d& p) const {
+    return *std::min_element(among.begin(), among.end(), [&](int a, int b) {
+      return (cells_.center_mm.col(a) - p).squaredNorm() <
+             (cells_.center_mm.col(b) - p).squaredNorm();
+    });
+  }
+
+  /// False when the group is too little to be a region.
+  [[nodiscard]] bool judge(const Group& group, Region& region) const {
+    const double least = plan_.least_area_mm2;
+    const double outside_at_most =
+        group.outside_area + 2.0 * spacing_mm_ * std::sqrt(group.outside_area);
+    const bool supported = group.points >= kEnoughPoints;
+    if (group.proven && supported && group.outside_area >= least) {
+      region.outcome = Outcome::Fail;
+    } else if (group.doubtful_area >= least || (group.proven && outside_at_most >= least)) {
+      region.outcome = Outcome::Undecided;
+    } else if (group.outside_area > 0.0 && supported) {
+      region.outcome = Outcome::Listed;
+    } else {
+      return false;
+    }
+    return true;
+  }
+
+  [[nodiscard]] FoundRegions numbered(
+      std::vector<std::pair<Region, std::vector<int>>>& found) const {
+    std::vector<std::size_t> order(found.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    const auto badness = [&](std::size_t i) {
+      const Region& r = found[i].first;
+      const int rank = r.outcome == Outcome::Fail ? 0 : r.outcome == Outcome::Undecided ? 1 : 2;
+      return std::make_tuple(rank, r.limit_mm - std::abs(r.peak_mm), -r.area_mm2);
+    };
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t a, std::size_t b) { return badness(a) < badness(b); });
+    if (order.size() > kMostRegions) order.resize(kMostRegions);
+    FoundRegions out;
+    out.region_of_cell.setZero(cells_.size());
+    for (const std::size_t i : order) {
+      Region region = found[i].first;
+      region.id = static_cast<int>(out.regions.size()) + 1;
+      for (const int c : found[i].second)
+        out.region_of_cell[c] = region.id;
+      out.regions.push_back(std::move(region));
+    }
+    return out;
+  }
+
+  const Plan& plan_;
+  const SurfaceCells& cells_;
+  const CellReadings& readings_;
+  const Deviations& deviations_;
+  double expanded_mm_, spacing_mm_;
+  std::vector<CellState> states_;
+  std::vector<int> points_outside_;
+};
+
+}  // namespace
+
+FoundRegions find_regions(const Plan& plan, const SurfaceCells& cells, const CellReadings& readings,
+                          const Deviations& deviations, double expanded_mm, double spacing_mm) {
+  return RegionFinder(plan, cells, readings, deviations, expanded_mm, spacing_mm).find();
+}
+
+}  // namespace trammel

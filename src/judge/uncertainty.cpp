@@ -1,0 +1,72 @@
+#include "trammel/judge/uncertainty.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
+
+#include "trammel/base/stats.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+
+constexpr double kLeastExpanded_mm = 0.002;
+/// More readings than this tell nothing new of the noise.
+constexpr Index kMostResiduals = 200000;
+constexpr int kEnoughSupport = 5;
+
+double noise_mm(const Deviations& deviations, const CellReadings& readings) {
+  std::vector<double> residuals;
+  const Index count = readings.cell_of_point.size();
+  const Index step = std::max<Index>(1, count / kMostResiduals);
+  for (Index i = 0; i < count; i += step) {
+    const int cell = readings.cell_of_point[i];
+    if (cell < 0 || readings.support[cell] < kEnoughSupport) continue;
+    residuals.push_back(deviations.signed_mm[i] - readings.deviation_mm[cell]);
+  }
+  return residuals.empty() ? 0.0 : robust_sigma(std::move(residuals));
+}
+
+}  // namespace
+
+UncertaintyBudget uncertainty_of(const Plan& plan, const Alignment& alignment,
+                                 const Deviations& deviations, const CellReadings& readings) {
+  UncertaintyBudget out;
+  out.noise_mm = noise_mm(deviations, readings);
+  out.alignment_mm = alignment.standard_error_mm;
+  out.coating_mm = 0.5 * plan.coating_mm / std::sqrt(3.0);
+  out.from_plan = plan.uncertainty_mm.has_value();
+  const double combined = std::hypot(out.noise_mm, out.alignment_mm, out.coating_mm);
+  out.expanded_mm =
+      out.from_plan ? *plan.uncertainty_mm : std::max(kLeastExpanded_mm, 2.0 * combined);
+  return out;
+}
+
+DeviationSummary summary_of(const Deviations& deviations) {
+  DeviationSummary out;
+  std::vector<double> values;
+  RunningStats stats;
+  double squares = 0.0;
+  for (Index i = 0; i < deviations.signed_mm.size(); ++i) {
+    if (deviations.reading[static_cast<std::size_t>(i)] != Reading::Measured) continue;
+    const double value = deviations.signed_mm[i];
+    values.push_back(value);
+    stats.add(value);
+    squares += value * value;
+  }
+  out.count = values.size();
+  if (values.empty()) return out;
+  out.mean_mm = stats.mean();
+  out.stddev_mm = stats.stddev();
+  out.rms_mm = std::sqrt(squares / static_cast<double>(values.size()));
+  const auto [least, most] = std::minmax_element(values.begin(), values.end());
+  out.min_mm = *least;
+  out.max_mm = *most;
+  out.p05_mm = quantile(values, 0.05);
+  out.median_mm = quantile(values, 0.5);
+  out.p95_mm = quantile(values, 0.95);
+  return out;
+}
+
+}  // namespace trammel

@@ -1,0 +1,32 @@
+#include "trammel/model/verdict.hpp"
+
+namespace trammel {
+namespace {
+
+int severity(Outcome outcome) {
+  if (outcome == Outcome::Fail) return 2;
+  return outcome == Outcome::Undecided ? 1 : 0;
+}
+
+}  // namespace
+
+std::string outcome_name(Outcome outcome) {
+  switch (outcome) {
+    case Outcome::Pass: return "pass";
+    case Outcome::Fail: return "fail";
+    case Outcome::Undecided: return "undecided";
+    case Outcome::Listed: return "listed";
+  }
+  return "undecided";
+}
+
+std::string kind_name(RegionKind kind) {
+  return kind == RegionKind::Proud ? "proud" : "shy";
+}
+
+Outcome worse(Outcome a, Outcome b) {
+  const Outcome heavier = severity(b) > severity(a) ? b : a;
+  return heavier == Outcome::Listed ? Outcome::Pass : heavier;
+}
+
+}  // namespace trammel

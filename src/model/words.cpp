@@ -1,0 +1,33 @@
+#include "trammel/model/words.hpp"
+
+#include <cmath>
+
+#include "trammel/base/numbers.hpp"
+
+namespace trammel {
+
+std::string direction_words(const Eigen::Vector3d& direction) {
+  const double length = direction.norm();
+  if (!(length > 0.0)) return "nowhere";
+  std::string text;
+  for (int k = 0; k < 3; ++k) {
+    const double part = direction[k] / length;
+    if (std::abs(part) < 0.38) continue;
+    if (!text.empty()) text += ' ';
+    text += part > 0.0 ? "+" : "\u2212";
+    text += static_cast<char>('X' + k);
+  }
+  return text;
+}
+
+std::string place_words(const Eigen::Vector3d& point_mm) {
+  return "(" + fixed(point_mm[0], 1) + ", " + fixed(point_mm[1], 1) + ", " + fixed(point_mm[2], 1) +
+         ")";
+}
+
+int decimals_for(double limit_mm) {
+  if (!(limit_mm > 0.0) || limit_mm >= 5.0) return 1;
+  return limit_mm >= 0.1 ? 2 : 3;
+}
+
+}  // namespace trammel

@@ -1,0 +1,100 @@
+#include <array>
+#include <string>
+#include <utility>
+
+#include "text_source.hpp"
+#include "trammel/read/raw_geometry.hpp"
+
+namespace trammel {
+namespace {
+
+using Parser = RawGeometry (*)(std::string_view, const std::string&);
+
+constexpr const char* kKnownFormats =
+    "Give STL, PLY, OBJ, OFF or text of points (.xyz .txt .csv .asc .pts)";
+
+std::string lower_ending(const std::string& name) {
+  const std::size_t dot = name.rfind('.');
+  std::string ending = dot == name.npos ? std::string{} : name.substr(dot + 1);
+  for (char& c : ending)
+    c = c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c;
+  return ending;
+}
+
+std::string_view first_word(std::string_view text) {
+  const std::size_t begin = text.find_first_not_of(" \t\r\n");
+  if (begin == text.npos) return {};
+  return text.substr(begin, text.find_first_of(" \t\r\n", begin) - begin);
+}
+
+/// The size that a binary STL's count asks for.
+bool has_stl_size(std::string_view bytes) {
+  if (bytes.size() < 84) return false;
+  std::size_t count = 0;
+  for (std::size_t i = 83; i >= 80; --i)
+    count = count << 8U | static_cast<unsigned char>(bytes[i]);
+  return bytes.size() == 84 + 50 * count;
+}
+
+/// By the words and sizes that only one format has; null where there are none.
+Parser parser_by_content(std::string_view bytes) {
+  if (bytes.substr(0, 3) == "\xEF\xBB\xBF") bytes.remove_prefix(3);
+  const std::string_view word = first_word(bytes.substr(0, 1000));
+  if (word == "ply") return parse_ply;
+  for (const char* keyword : {"OFF", "COFF", "NOFF", "CNOFF", "STOFF"}) {
+    if (word == keyword) return parse_off;
+  }
+  if (has_stl_size(bytes) || read::equals_ignoring_case(word, "solid")) return parse_stl;
+  return nullptr;
+}
+
+Parser parser_by_ending(const std::string& ending) {
+  if (ending == "stl") return parse_stl;
+  if (ending == "ply") return parse_ply;
+  if (ending == "obj") return parse_obj;
+  if (ending == "off") return parse_off;
+  for (const char* text : {"xyz", "txt", "csv", "asc", "pts", "xyzn", "xyzrgb"}) {
+    if (ending == text) return parse_xyz;
+  }
+  return nullptr;
+}
+
+/// Other formats that people have, by their first bytes, so that the message can name them.
+std::string foreign_format(std::string_view bytes) {
+  constexpr std::array<std::pair<std::string_view, const char*>, 6> kSigns = {
+      {{"PK\x03\x04", "a ZIP archive such as 3MF"},
+       {"ISO-10303-21", "a STEP file"},
+       {"LASF", "a LAS file"},
+       {"ASTM-E57", "an E57 file"},
+       {"%PDF", "a PDF file"},
+       {"glTF", "a glTF file"}}};
+  for (const auto& [sign, words] : kSigns) {
+    if (bytes.substr(0, sign.size()) == sign) return words;
+  }
+  return {};
+}
+
+}  // namespace
+
+RawGeometry parse_geometry(std::string_view bytes, const std::string& name) {
+  if (bytes.empty()) {
+    throw Error(ErrorKind::Input, name, "expected a mesh or points, found an empty file",
+                read::kSaveAgain);
+  }
+  const std::string foreign = foreign_format(bytes);
+  if (!foreign.empty()) {
+    throw Error(ErrorKind::Input, name, "expected a mesh or points, found " + foreign,
+                kKnownFormats);
+  }
+  Parser parser = parser_by_content(bytes);
+  if (parser == nullptr) parser = parser_by_ending(lower_ending(name));
+  if (parser == nullptr) {
+    throw Error(ErrorKind::Input, name,
+                "expected a mesh or points, found a format that neither the content nor the name's "
+                "ending tells",
+                kKnownFormats);
+  }
+  return parser(bytes, name);
+}
+
+}  // namespace trammel

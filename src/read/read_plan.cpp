@@ -1,0 +1,238 @@
+#include "trammel/read/read_plan.hpp"
+
+#include <algorithm>
+#include <string>
+#include <utility>
+
+#include "plan_table.hpp"
+#include "trammel/base/error.hpp"
+#include "trammel/base/files.hpp"
+#include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
+
+namespace trammel {
+namespace {
+
+using read::NumberRange;
+using read::PlanTable;
+
+constexpr NumberRange kNotNegative{};
+constexpr NumberRange kPositive{0.0, 1e12, true};
+constexpr NumberRange kShare{0.0, 1.0, true};
+
+class PlanReader {
+ public:
+  PlanReader(const toml::table& root, const std::filesystem::path& file)
+      : name_(file.filename().u8string()),
+        root_(root, name_, "",
+              {"title", "design", "units", "scan", "align", "band", "zone", "hole", "coverage",
+               "region"}) {
+    plan_.file = file;
+  }
+
+  Plan read() {
+    read_head();
+    read_scan();
+    read_align();
+    read_band();
+    read_zones();
+    read_holes();
+    read_coverage();
+    read_region();
+    return std::move(plan_);
+  }
+
+ private:
+  [[nodiscard]] PlanTable sub(const toml::table& table, const std::string& path,
+                              const std::vector<std::string>& known) const {
+    return {table, name_, path, known};
+  }
+
+  void read_head() {
+    plan_.title = root_.text("title").value_or("");
+    root_.need("design", "the mesh to check against");
+    const std::string design = *root_.text("design");
+    if (design.empty()) root_.fail(root_.at("design"), "expected a file for 'design', found ''");
+    plan_.design = std::filesystem::u8path(design);
+    plan_.design_path = plan_.file.parent_path() / plan_.design;
+    plan_.design_units = unit(root_, "units", {"mm", "cm", "m", "in"}, Unit::Mm);
+  }
+
+  static Unit unit(const PlanTable& table, const std::string& key,
+                   const std::vector<std::string>& known, Unit otherwise) {
+    const auto word = table.text(key);
+    if (!word) return otherwise;
+    for (const Unit candidate : {Unit::Auto, Unit::Mm, Unit::Cm, Unit::M, Unit::Inch}) {
+      const bool allowed = std::find(known.begin(), known.end(), *word) != known.end();
+      if (allowed && *word == unit_name(candidate)) return candidate;
+    }
+    std::string choices;
+    for (const std::string& choice : known)
+      choices += (choices.empty() ? "'" : ", '") + choice + "'";
+    table.fail(table.at(key), "expected one of " + choices + " for '" + key + "', found '" +
+                                  printable(*word) + "'" + did_you_mean(*word, known));
+  }
+
+  void read_scan() {
+    const toml::table* found = root_.table("scan");
+    if (found == nullptr) return;
+    const PlanTable scan = sub(*found, "scan", {"units", "uncertainty", "coating"});
+    plan_.scan_units = unit(scan, "units", {"auto", "mm", "cm", "m", "in"}, Unit::Auto);
+    plan_.uncertainty_mm = scan.number("uncertainty", kNotNegative);
+    plan_.coating_mm = scan.number("coating", kNotNegative).value_or(plan_.coating_mm);
+  }
+
+  void read_align() {
+    const toml::table* found = root_.table("align");
+    if (found == nullptr) return;
+    const PlanTable align = sub(*found, "align", {"method"});
+    const std::string word = align.text("method").value_or("best-fit");
+    if (word == "as-scanned") plan_.method = AlignMethod::AsScanned;
+    if (word == "best-fit" || word == "as-scanned") return;
+    const std::string next =
+        "Set method = \"best-fit\", or \"as-scanned\" when the scan lies on "
+        "the design already";
+    if (word == "datums" || word == "pairs") {
+      align.fail(
+          align.at("method"),
+          "this version holds parts by \"best-fit\" or \"as-scanned\" only, found \"" + word + "\"",
+          next);
+    }
+    align.fail(align.at("method"),
+               "expected \"best-fit\" or \"as-scanned\" for 'align.method', found \"" +
+                   printable(word) + "\"" + did_you_mean(word, {"best-fit", "as-scanned"}),
+               next);
+  }
+
+  /// The band of a table; what it does not give is the plan's own.
+  Band band_of(const PlanTable& table) const {
+    Band band = plan_.band;
+    band.over_mm = table.number("over", kNotNegative).value_or(band.over_mm);
+    band.under_mm = table.number("under", kNotNegative).value_or(band.under_mm);
+    if (band.over_mm + band.under_mm <= 0.0) {
+      table.fail(table.at("over"), "expected a band with 'over' or 'under' above 0, found both 0",
+                 "No part can be proven to have no deviation at all");
+    }
+    return band;
+  }
+
+  void read_band() {
+    const toml::table* found = root_.table("band");
+    if (found != nullptr) plan_.band = band_of(sub(*found, "band", {"over", "under"}));
+  }
+
+  void read_zones() {
+    int number = 0;
+    for (const toml::table* found : root_.tables("zone")) {
+      const PlanTable zone = sub(*found, "zone " + std::to_string(++number),
+                                 {"name", "box", "sphere", "over", "under"});
+      zone.need("name", "what the sheet calls it");
+      if (zone.has("box") == zone.has("sphere")) {
+        zone.fail(*found,
+                  "expected 'box' or 'sphere' for zone " + std::to_string(number) + ", found " +
+                      (zone.has("box") ? "both" : "neither"),
+                  "Give one shape a zone");
+      }
+      if (zone.has("box")) {
+        plan_.zones.push_back({*zone.text("name"), box_of(zone), band_of(zone)});
+      } else {
+        plan_.zones.push_back({*zone.text("name"), sphere_of(zone), band_of(zone)});
+      }
+    }
+  }
+
+  static Eigen::Vector3d vector_of(const std::vector<double>& values) {
+    return {values[0], values[1], values[2]};
+  }
+
+  static BoxShape box_of(const PlanTable& zone) {
+    const toml::array& corners = *zone.pair("box");
+    const BoxShape box{vector_of(zone.finite_numbers(corners[0], "box", 3)),
+                       vector_of(zone.finite_numbers(corners[1], "box", 3))};
+    if ((box.low_mm.array() >= box.high_mm.array()).any()) {
+      zone.fail(corners,
+                "expected a lower and then an upper corner for 'box', found a box of no "
+                "size");
+    }
+    return box;
+  }
+
+  static SphereShape sphere_of(const PlanTable& zone) {
+    const toml::array& parts = *zone.pair("sphere");
+    const SphereShape sphere{vector_of(zone.finite_numbers(parts[0], "sphere", 3)),
+                             zone.finite_number(parts[1], "sphere")};
+    if (sphere.radius_mm <= 0.0) {
+      zone.fail(parts[1], "expected a radius above 0 for 'sphere', found none");
+    }
+    return sphere;
+  }
+
+  void read_holes() {
+    int number = 0;
+    for (const toml::table* found : root_.tables("hole")) {
+      const PlanTable table = sub(*found, "hole " + std::to_string(++number),
+                                  {"name", "at", "position", "diameter", "bolt"});
+      table.need("name", "what the sheet calls it");
+      table.need("at", "a point of the design near it");
+      HoleCheck hole;
+      hole.name = *table.text("name");
+      hole.at_mm = vector_of(*table.numbers("at", 3));
+      hole.position_mm = table.number("position", kPositive);
+      hole.bolt_mm = table.number("bolt", kPositive);
+      if (const auto limits = table.numbers("diameter", 2)) {
+        hole.diameter_mm = Limits{(*limits)[0], (*limits)[1]};
+        if (hole.diameter_mm->low_mm <= 0.0 ||
+            hole.diameter_mm->low_mm > hole.diameter_mm->high_mm) {
+          table.fail(table.at("diameter"),
+                     "expected a lower and then an upper limit above 0 for 'diameter', found " +
+                         shortest((*limits)[0]) + " and " + shortest((*limits)[1]));
+        }
+      }
+      plan_.holes.push_back(std::move(hole));
+    }
+  }
+
+  void read_coverage() {
+    const toml::table* found = root_.table("coverage");
+    if (found == nullptr) return;
+    const PlanTable coverage = sub(*found, "coverage", {"least"});
+    plan_.least_coverage = coverage.number("least", kShare).value_or(plan_.least_coverage);
+  }
+
+  void read_region() {
+    const toml::table* found = root_.table("region");
+    if (found == nullptr) return;
+    const PlanTable region = sub(*found, "region", {"least_area"});
+    plan_.least_area_mm2 = region.number("least_area", kNotNegative).value_or(plan_.least_area_mm2);
+  }
+
+  std::string name_;
+  PlanTable root_;
+  Plan plan_;
+};
+
+}  // namespace
+
+Plan parse_plan(std::string_view text, const std::filesystem::path& file) {
+  try {
+    return PlanReader(toml::parse(text), file).read();
+  } catch (const toml::parse_error& error) {
+    throw Error(ErrorKind::Input, read::place_words(file.filename().u8string(), error.source()),
+                "expected a plan in TOML, found a fault: " + std::string(error.description()),
+                "Mend this line; the plan's keys are listed in the README");
+  }
+}
+
+Plan read_plan(const std::filesystem::path& path) {
+  const FileBytes bytes(path);
+  return parse_plan(bytes.view(), path);
+}
+
+Plan plan_for_design(const std::filesystem::path& design) {
+  Plan plan;
+  plan.design = design;
+  plan.design_path = design;
+  return plan;
+}
+
+}  // namespace trammel

@@ -1,0 +1,171 @@
+#include "trammel/report/findings.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
+#include "trammel/report/words.hpp"
+
+namespace trammel {
+namespace {
+
+double ratio(double value, double limit) {
+  return limit > 0.0 ? value / limit : (value > 0.0 ? 1e9 : 0.0);
+}
+
+std::string region_title(const Region& region, const Box& part, int decimals) {
+  const std::string word = region.kind == RegionKind::Proud ? "Proud by " : "Shy by ";
+  std::string title = word + fixed(std::abs(region.peak_mm), decimals) + " mm, " +
+                      place_words(region.center_mm, region.normal, part) + ".";
+  return title;
+}
+
+std::string region_detail(const Region& region, int decimals) {
+  std::string detail = area_words(region.area_mm2) + " around " + point_words(region.center_mm) +
+                       "; allowed " + fixed(region.limit_mm, std::max(decimals, 2)) + " mm";
+  if (!region.zone.empty()) detail += " in " + printable(region.zone);
+  if (region.outcome == Outcome::Undecided) detail += "; too near the limit to tell";
+  if (region.outcome == Outcome::Listed) detail += "; too small to be judged";
+  return detail + ".";
+}
+
+Finding region_finding(const Inspection& inspection, std::size_t index, const Box& part) {
+  const Region& region = inspection.verdict.regions[index];
+  const int decimals = length_decimals(inspection);
+  Finding finding;
+  finding.label = std::to_string(region.id);
+  finding.index = index;
+  finding.outcome = region.outcome;
+  finding.severity = ratio(std::abs(region.peak_mm), region.limit_mm);
+  finding.title = region_title(region, part, decimals);
+  finding.detail = region_detail(region, decimals);
+  return finding;
+}
+
+/// How far a diameter is outside its limits, in multiples of half their span, plus 1; 0 inside.
+double size_severity(const HoleResult& hole, const HoleCheck* check) {
+  if (check == nullptr || !check->diameter_mm || !hole.diameter_mm) return 0.0;
+  const Limits& limits = *check->diameter_mm;
+  const double out =
+      std::max(limits.low_mm - *hole.diameter_mm, *hole.diameter_mm - limits.high_mm);
+  if (out <= 0.0) return 0.0;
+  return 1.0 + ratio(out, 0.5 * (limits.high_mm - limits.low_mm));
+}
+
+double hole_severity(const HoleResult& hole, const HoleCheck* check) {
+  double severity = size_severity(hole, check);
+  if (check != nullptr && check->position_mm && hole.position_mm) {
+    severity = std::max(severity, ratio(*hole.position_mm, *check->position_mm));
+  }
+  return severity;
+}
+
+/// The length digits that suit an offset: one coarser than a reading's, as a fitter would say it.
+std::string offset_words(const Eigen::Vector3d& offset_mm, int decimals) {
+  return fixed(offset_mm.norm(), std::max(1, decimals - 1)) + " mm towards " +
+         axes_words(offset_mm);
+}
+
+std::string hole_title(const HoleResult& hole, const HoleCheck* check, int decimals) {
+  const std::string name = "Hole " + printable(hole.name);
+  if (!hole.offset_mm) return name + " could not be measured.";
+  const bool off_place = check != nullptr && check->position_mm && hole.position_mm &&
+                         *hole.position_mm > *check->position_mm;
+  if (off_place) return name + " sits " + offset_words(*hole.offset_mm, decimals) + ".";
+  if (size_severity(hole, check) > 0.0) {
+    const bool small = *hole.diameter_mm < check->diameter_mm->low_mm;
+    return name + (small ? " is too small: " : " is too large: ") +
+           fixed(*hole.diameter_mm, decimals) + " mm.";
+  }
+  return name + (hole.outcome == Outcome::Fail ? " is not as planned." : " cannot be decided.");
+}
+
+Finding hole_finding(const Inspection& inspection, std::size_t index) {
+  const HoleResult& hole = inspection.verdict.holes[index];
+  const HoleCheck* check = check_of(inspection.plan, hole.name);
+  const int decimals = length_decimals(inspection);
+  Finding finding;
+  finding.label = printable(hole.name);
+  finding.is_hole = true;
+  finding.index = index;
+  finding.outcome = hole.outcome;
+  finding.severity = hole_severity(hole, check);
+  finding.title = hole_title(hole, check, decimals);
+  finding.detail = hole_figures(inspection, hole, decimals);
+  const bool say_why = hole.outcome == Outcome::Undecided && !hole.reasons.empty();
+  if (say_why) finding.detail = printable(hole.reasons.front());
+  return finding;
+}
+
+int rank(Outcome outcome) {
+  switch (outcome) {
+    case Outcome::Fail: return 0;
+    case Outcome::Undecided: return 1;
+    case Outcome::Listed: return 2;
+    case Outcome::Pass: return 3;
+  }
+  return 3;
+}
+
+}  // namespace
+
+std::vector<Finding> findings(const Inspection& inspection) {
+  const Box part = bounding_box(inspection.design.mesh.vertices_mm);
+  std::vector<Finding> found;
+  for (std::size_t i = 0; i < inspection.verdict.regions.size(); ++i)
+    found.push_back(region_finding(inspection, i, part));
+  for (std::size_t i = 0; i < inspection.verdict.holes.size(); ++i)
+    found.push_back(hole_finding(inspection, i));
+  const auto fine = [](const Finding& finding) { return finding.outcome == Outcome::Pass; };
+  found.erase(std::remove_if(found.begin(), found.end(), fine), found.end());
+  std::stable_sort(found.begin(), found.end(), [](const Finding& a, const Finding& b) {
+    if (rank(a.outcome) != rank(b.outcome)) return rank(a.outcome) < rank(b.outcome);
+    return a.severity > b.severity;
+  });
+  return found;
+}
+
+std::string hole_figures(const Inspection& inspection, const HoleResult& hole, int decimals) {
+  const HoleCheck* check = check_of(inspection.plan, hole.name);
+  std::string words;
+  if (hole.position_mm) {
+    words = "Position " + fixed(*hole.position_mm, decimals);
+    if (check != nullptr && check->position_mm) {
+      words += " against " + fixed(*check->position_mm, decimals);
+    }
+  }
+  if (hole.diameter_mm) {
+    words += (words.empty() ? "Size " : "; size ") + fixed(*hole.diameter_mm, decimals);
+    if (check != nullptr && check->diameter_mm) {
+      words += " (" + fixed(check->diameter_mm->low_mm, decimals) + " to " +
+               fixed(check->diameter_mm->high_mm, decimals) + ")";
+    }
+  }
+  return words.empty() ? "Not measured." : words + ".";
+}
+
+const HoleCheck* check_of(const Plan& plan, const std::string& hole_name) {
+  for (const HoleCheck& check : plan.holes) {
+    if (check.name == hole_name) return &check;
+  }
+  return nullptr;
+}
+
+NearestReading nearest_to_limit(const Inspection& inspection) {
+  const SurfaceMap& surface = inspection.surface;
+  NearestReading nearest;
+  double worst = -1.0;
+  for (Eigen::Index c = 0; c < surface.cells.size(); ++c) {
+    const double deviation = surface.readings.deviation_mm[c];
+    if (!std::isfinite(deviation)) continue;
+    const Band band = band_at(inspection.plan, surface.cells.center_mm.col(c)).band;
+    const double limit = deviation > 0.0 ? band.over_mm : band.under_mm;
+    if (ratio(std::abs(deviation), limit) <= worst) continue;
+    worst = ratio(std::abs(deviation), limit);
+    nearest = {deviation, limit, surface.cells.center_mm.col(c), surface.cells.normal.col(c), true};
+  }
+  return nearest;
+}
+
+}  // namespace trammel

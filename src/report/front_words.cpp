@@ -1,0 +1,187 @@
+#include "trammel/report/front_words.hpp"
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+
+#include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
+#include "trammel/report/sheet_marks.hpp"
+#include "trammel/report/words.hpp"
+
+namespace trammel {
+namespace {
+
+constexpr std::size_t kEntries = 3;
+
+FrontEntry plain(std::string title, std::string detail) {
+  return {{}, kInk, std::move(title), std::move(detail)};
+}
+
+FrontEntry entry_of(const Finding& finding) {
+  return {finding.label, balloon_colour(finding.is_hole, finding.outcome), finding.title,
+          finding.detail};
+}
+
+void add_findings(const SheetContext& context, std::vector<FrontEntry>& entries) {
+  std::size_t left_out = 0;
+  for (const Finding& finding : context.found) {
+    if (entries.size() < kEntries) {
+      entries.push_back(entry_of(finding));
+    } else {
+      ++left_out;
+    }
+  }
+  if (left_out > 0)
+    entries.back().detail += " And " + std::to_string(left_out) + " more in the tables.";
+}
+
+/// The first clause as a title, the rest as detail; a short text is all title.
+FrontEntry split_entry(const std::string& words) {
+  const std::string text = printable(words);
+  for (const char* border : {": ", "; ", ". "}) {
+    const std::size_t at = text.find(border);
+    if (at == std::string::npos || at > 70 || at + 2 >= text.size()) continue;
+    return plain(text.substr(0, at), text.substr(at + 2));
+  }
+  return text.size() <= 60 ? plain(text, {}) : plain({}, text);
+}
+
+/// True when a sentence is about something that has a line of its own already.
+bool is_about(const std::string& sentence, const Finding& finding) {
+  const std::string kind = finding.is_hole ? "ole " : "egion ";  // either case of the first letter
+  const std::size_t at = sentence.find(kind + finding.label);
+  if (at == std::string::npos) return false;
+  const std::size_t after = at + kind.size() + finding.label.size();
+  return after >= sentence.size() || std::isalnum(static_cast<unsigned char>(sentence[after])) == 0;
+}
+
+/// Reasons that no finding says: coverage, alignment, design.
+void add_reasons(const SheetContext& context, std::vector<FrontEntry>& entries) {
+  for (const std::string& reason : context.inspection.verdict.reasons) {
+    const bool said =
+        std::any_of(context.found.begin(), context.found.end(),
+                    [&](const Finding& finding) { return is_about(printable(reason), finding); });
+    if (!said && entries.size() < kEntries) entries.push_back(split_entry(reason));
+  }
+}
+
+FrontColumn what_was_checked(const SheetContext& context) {
+  const Inspection& inspection = context.inspection;
+  const Coverage& coverage = inspection.verdict.coverage;
+  FrontColumn column{"What was checked", {}};
+  column.entries.push_back(
+      plain("The surface, " + percent_words(coverage.seen_fraction) + " of it.",
+            area_words(coverage.seen_area_mm2) + " of " + area_words(coverage.design_area_mm2) +
+                " by " + grouped(static_cast<long long>(inspection.verdict.summary.count)) +
+                " readings; the rest was not seen and is not vouched for."));
+  const auto& holes = inspection.verdict.holes;
+  if (!holes.empty()) {
+    std::vector<std::string> names;
+    for (const HoleResult& hole : holes)
+      names.push_back(printable(hole.name));
+    column.entries.push_back(
+        plain((holes.size() == 1 ? "Hole " : "Holes ") + list_words(names, 5) + ".",
+              "Place and size as the plan asks; figures in the tables."));
+  }
+  if (!context.found.empty()) {
+    add_findings(context, column.entries);
+  } else {
+    column.entries.push_back(plain("No place stands out.", "Nothing is listed outside its band."));
+  }
+  return column;
+}
+
+FrontEntry nearest_entry(const SheetContext& context) {
+  const Inspection& inspection = context.inspection;
+  const NearestReading nearest = nearest_to_limit(inspection);
+  if (!nearest.found) return plain("Nothing was read.", {});
+  const Box part = bounding_box(inspection.design.mesh.vertices_mm);
+  return plain("Nearest: " + signed_fixed(nearest.deviation_mm, context.decimals) + " of " +
+                   fixed(nearest.limit_mm, std::max(2, context.decimals)) + " mm allowed,",
+               place_words(nearest.at_mm, nearest.normal, part) + ", at " +
+                   point_words(nearest.at_mm) + ".");
+}
+
+/// The hole that used most of what the plan gives it.
+const HoleResult* tightest_hole(const Inspection& inspection) {
+  const HoleResult* tightest = nullptr;
+  double most = -1.0;
+  for (const HoleResult& hole : inspection.verdict.holes) {
+    const HoleCheck* check = check_of(inspection.plan, hole.name);
+    if (check == nullptr || !check->position_mm || !hole.position_mm) continue;
+    const double used = *hole.position_mm / std::max(1e-12, *check->position_mm);
+    if (used <= most) continue;
+    most = used;
+    tightest = &hole;
+  }
+  return tightest;
+}
+
+FrontColumn how_near(const SheetContext& context) {
+  const Inspection& inspection = context.inspection;
+  FrontColumn column{"How near the limits it came", {nearest_entry(context)}};
+  if (const HoleResult* hole = tightest_hole(inspection)) {
+    column.entries.push_back(plain("Tightest hole: " + printable(hole->name) + ".",
+                                   hole_figures(inspection, *hole, context.decimals)));
+  }
+  const auto& budget = inspection.verdict.uncertainty;
+  column.entries.push_back(
+      plain("U = " + fixed(budget.expanded_mm, std::max(2, context.decimals)) +
+                " mm is taken off every limit.",
+            "So a pass holds even where readings are off by that much (ISO 14253-1)."));
+  return column;
+}
+
+FrontColumn actions(const SheetContext& context, const std::string& heading) {
+  FrontColumn column{heading, {}};
+  for (const std::string& action : context.inspection.verdict.actions) {
+    if (column.entries.size() < kEntries) column.entries.push_back(split_entry(action));
+  }
+  for (std::size_t i = 0; i < column.entries.size(); ++i) {
+    FrontEntry& entry = column.entries[i];
+    std::string& first = entry.title.empty() ? entry.detail : entry.title;
+    first = std::to_string(i + 1) + ". " + first;
+  }
+  return column;
+}
+
+}  // namespace
+
+FrontColumn left_column(const SheetContext& context) {
+  const Outcome outcome = context.inspection.verdict.outcome;
+  if (outcome == Outcome::Pass || outcome == Outcome::Listed) return what_was_checked(context);
+  FrontColumn column{outcome == Outcome::Fail ? "What is wrong" : "What is in doubt", {}};
+  if (outcome == Outcome::Undecided) add_reasons(context, column.entries);
+  if (column.entries.size() < kEntries) add_findings(context, column.entries);
+  if (outcome == Outcome::Fail) add_reasons(context, column.entries);
+  return column;
+}
+
+FrontColumn right_column(const SheetContext& context) {
+  switch (context.inspection.verdict.outcome) {
+    case Outcome::Fail: return actions(context, "What to do");
+    case Outcome::Undecided: return actions(context, "What would settle it");
+    case Outcome::Pass:
+    case Outcome::Listed: return how_near(context);
+  }
+  return {};
+}
+
+std::string alignment_words(const Alignment& alignment) {
+  if (!alignment.found) return "no pose could be verified";
+  std::string words = fixed(alignment.rms_mm, alignment.rms_mm < 0.1 ? 3 : 2) + " mm rms, ";
+  if (!alignment.converged) return words + "not converged";
+  if (!alignment.ambiguous) return words + "one pose";
+  return words + count_words(alignment.others.size() + 1) + " poses fit";
+}
+
+std::string held_words(const Alignment& alignment) {
+  std::string words = alignment.method == "as-scanned" ? "as scanned" : "best fit to all it saw";
+  if (!alignment.free_directions.empty()) {
+    words += ", free: " + printable(alignment.free_directions.front());
+  }
+  return words;
+}
+
+}  // namespace trammel

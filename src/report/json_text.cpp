@@ -1,0 +1,63 @@
+#include "json_text.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "trammel/base/numbers.hpp"
+
+namespace trammel {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+std::string quoted(const std::string& text) {
+  return Json(text).dump(-1, ' ', false, Json::error_handler_t::replace);
+}
+
+std::string plain_value(const Json& value) {
+  if (value.is_number_float()) {
+    const double number = value.get<double>();
+    return std::isfinite(number) ? shortest(number) : "null";
+  }
+  if (value.is_string()) return quoted(value.get_ref<const std::string&>());
+  return value.dump();
+}
+
+void write(const Json& value, const std::string& indent, std::string& out);
+
+void write_members(const Json& value, const std::string& indent, bool on_lines, std::string& out) {
+  const std::string inner = indent + "  ";
+  bool first = true;
+  for (const auto& item : value.items()) {
+    if (!first) out += on_lines ? "," : ", ";
+    if (on_lines) out += "\n" + inner;
+    if (value.is_object()) out += quoted(item.key()) + ": ";
+    write(item.value(), inner, out);
+    first = false;
+  }
+  if (on_lines) out += "\n" + indent;
+}
+
+void write(const Json& value, const std::string& indent, std::string& out) {
+  if (!value.is_structured()) {
+    out += plain_value(value);
+    return;
+  }
+  const bool nested = std::any_of(value.begin(), value.end(),
+                                  [](const Json& item) { return item.is_structured(); });
+  const bool on_lines = !value.empty() && (value.is_object() || nested);
+  out += value.is_object() ? '{' : '[';
+  write_members(value, indent, on_lines, out);
+  out += value.is_object() ? '}' : ']';
+}
+
+}  // namespace
+
+std::string json_text(const Json& value) {
+  std::string out;
+  write(value, "", out);
+  return out + "\n";
+}
+
+}  // namespace trammel

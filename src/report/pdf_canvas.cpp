@@ -1,0 +1,248 @@
+#include "trammel/report/pdf_canvas.hpp"
+
+#include <hpdf.h>
+#include <hpdf_font.h>
+#include <hpdf_fontdef.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "trammel/base/error.hpp"
+#include "trammel/base/numbers.hpp"
+#include "trammel/report/utf8.hpp"
+
+namespace trammel {
+
+struct PdfCanvas::Document {
+  HPDF_Doc doc = nullptr;
+  HPDF_Font regular = nullptr, bold = nullptr;
+  std::vector<HPDF_Page> pages;
+  HPDF_Page page = nullptr;
+  HPDF_STATUS error = HPDF_OK;  ///< the first that the handler was told of
+  ~Document() {
+    if (doc != nullptr) HPDF_Free(doc);
+  }
+
+  /// libharu calls this from C code, where nothing may be thrown: it only takes note.
+  static void note_error(HPDF_STATUS error, HPDF_STATUS /*detail*/, void* user) {
+    auto* document = static_cast<Document*>(user);
+    if (document->error == HPDF_OK) document->error = error;
+  }
+
+  /// After every step that can fail.
+  void check(const char* doing) const {
+    if (error == HPDF_OK) return;
+    throw Error(ErrorKind::Internal, "sheet.pdf",
+                std::string("expected to be able to ") + doing + ", found libharu error " +
+                    std::to_string(error),
+                "Report this with the plan and the scan; result.json needs no sheet");
+  }
+
+  [[nodiscard]] HPDF_Font font(const TextStyle& style) const { return style.bold ? bold : regular; }
+};
+
+namespace {
+
+HPDF_Font load_font(HPDF_Doc doc, const char* path) {
+  const char* name = HPDF_LoadTTFontFromFile(doc, path, HPDF_TRUE);
+  if (name == nullptr) {
+    throw Error(ErrorKind::Output, path, "expected the font of the sheet, found no readable file",
+                "Install the package fonts-dejavu-core");
+  }
+  return HPDF_GetFont(doc, name, "UTF-8");
+}
+
+bool has_glyph(HPDF_Font font, char32_t code) {
+  if (code > 0xFFFF) return false;
+  const auto* attributes = static_cast<HPDF_FontAttr>(font->attr);
+  return HPDF_TTFontDef_GetGlyphid(attributes->fontdef, static_cast<HPDF_UINT16>(code)) != 0;
+}
+
+/// Only what the font can draw, as UTF-8.
+std::string drawable(HPDF_Font font, const std::string& words) {
+  std::u32string codes = codes_of(words);
+  for (char32_t& code : codes) {
+    if (!has_glyph(font, code)) code = U'\uFFFD';
+  }
+  return utf8_of(codes);
+}
+
+float number(double value) {
+  return static_cast<float>(value);
+}
+
+float flipped(double y) {
+  return static_cast<float>(kPageHeight - y);
+}
+
+void set_fill(HPDF_Page page, Rgb colour) {
+  HPDF_Page_SetRGBFill(page, number(colour.red / 255.0), number(colour.green / 255.0),
+                       number(colour.blue / 255.0));
+}
+
+void set_stroke(HPDF_Page page, const Stroke& stroke) {
+  HPDF_Page_SetRGBStroke(page, number(stroke.colour.red / 255.0),
+                         number(stroke.colour.green / 255.0), number(stroke.colour.blue / 255.0));
+  HPDF_Page_SetLineWidth(page, number(stroke.width));
+}
+
+void trace(HPDF_Page page, const std::vector<Eigen::Vector2d>& points) {
+  HPDF_Page_MoveTo(page, number(points[0].x()), flipped(points[0].y()));
+  for (std::size_t i = 1; i < points.size(); ++i)
+    HPDF_Page_LineTo(page, number(points[i].x()), flipped(points[i].y()));
+}
+
+/// As libharu wants it; an odd date is left out of the file, it stands on the page all the same.
+bool is_date(const HPDF_Date& date) {
+  const bool short_month =
+      date.month == 4 || date.month == 6 || date.month == 9 || date.month == 11;
+  const int days = date.month == 2 ? 28 : short_month ? 30 : 31;
+  return date.year >= 1 && date.month >= 1 && date.month <= 12 && date.day >= 1 && date.day <= days;
+}
+
+void set_date(HPDF_Doc doc, const std::string& iso_date) {
+  if (iso_date.size() != 10) return;
+  const auto year = parse_double(iso_date.substr(0, 4));
+  const auto month = parse_double(iso_date.substr(5, 2));
+  const auto day = parse_double(iso_date.substr(8, 2));
+  if (!year || !month || !day) return;
+  const HPDF_Date date{static_cast<int>(*year),
+                       static_cast<int>(*month),
+                       static_cast<int>(*day),
+                       0,
+                       0,
+                       0,
+                       '+',
+                       0,
+                       0};
+  if (is_date(date)) HPDF_SetInfoDateAttr(doc, HPDF_INFO_CREATION_DATE, date);
+}
+
+}  // namespace
+
+PdfCanvas::PdfCanvas(const std::string& title, const std::string& iso_date)
+    : document_(std::make_unique<Document>()) {
+  document_->doc = HPDF_New(&Document::note_error, document_.get());
+  TRAMMEL_CHECK(document_->doc != nullptr, "libharu must start");
+  HPDF_UseUTFEncodings(document_->doc);
+  HPDF_SetCurrentEncoder(document_->doc, "UTF-8");
+  HPDF_SetCompressionMode(document_->doc, HPDF_COMP_ALL);
+  document_->regular = load_font(document_->doc, TRAMMEL_FONT_REGULAR);
+  document_->bold = load_font(document_->doc, TRAMMEL_FONT_BOLD);
+  HPDF_SetInfoAttr(document_->doc, HPDF_INFO_TITLE, basic_plane(title).c_str());
+  HPDF_SetInfoAttr(document_->doc, HPDF_INFO_CREATOR, "trammel");
+  set_date(document_->doc, iso_date);
+  document_->check("start the document");
+}
+
+PdfCanvas::~PdfCanvas() = default;
+
+void PdfCanvas::add_page() {
+  document_->page = HPDF_AddPage(document_->doc);
+  document_->check("add a page");
+  document_->pages.push_back(document_->page);
+  HPDF_Page_SetWidth(document_->page, number(kPageWidth));
+  HPDF_Page_SetHeight(document_->page, number(kPageHeight));
+  HPDF_Page_SetLineJoin(document_->page, HPDF_ROUND_JOIN);
+  document_->check("set a page up");
+}
+
+std::size_t PdfCanvas::page_count() const {
+  return document_->pages.size();
+}
+
+void PdfCanvas::select_page(std::size_t index) {
+  document_->page = document_->pages.at(index);
+}
+
+double PdfCanvas::text_width(const std::string& words, const TextStyle& style) const {
+  const std::string shown = drawable(document_->font(style), words);
+  const HPDF_TextWidth width =
+      HPDF_Font_TextWidth(document_->font(style), reinterpret_cast<const HPDF_BYTE*>(shown.data()),
+                          static_cast<HPDF_UINT>(shown.size()));
+  return width.width * style.size / 1000.0;
+}
+
+void PdfCanvas::text(double x, double baseline_y, const std::string& words,
+                     const TextStyle& style) {
+  if (words.empty()) return;
+  const double width = style.anchor == Anchor::Start ? 0.0 : text_width(words, style);
+  const double start = x - (style.anchor == Anchor::End ? width : 0.5 * width);
+  const std::string shown = drawable(document_->font(style), words);
+  set_fill(document_->page, style.colour);
+  HPDF_Page_SetFontAndSize(document_->page, document_->font(style), number(style.size));
+  HPDF_Page_BeginText(document_->page);
+  HPDF_Page_TextOut(document_->page, number(start), flipped(baseline_y), shown.c_str());
+  HPDF_Page_EndText(document_->page);
+  document_->check("write words");
+}
+
+void PdfCanvas::line(double x0, double y0, double x1, double y1, const Stroke& stroke) {
+  polyline({{x0, y0}, {x1, y1}}, false, stroke);
+}
+
+void PdfCanvas::polyline(const std::vector<Eigen::Vector2d>& points, bool closed,
+                         const Stroke& stroke) {
+  if (points.size() < 2) return;
+  set_stroke(document_->page, stroke);
+  trace(document_->page, points);
+  if (closed) {
+    HPDF_Page_ClosePathStroke(document_->page);
+  } else {
+    HPDF_Page_Stroke(document_->page);
+  }
+  document_->check("draw a line");
+}
+
+void PdfCanvas::fill(const std::vector<Eigen::Vector2d>& corners, Rgb colour) {
+  if (corners.size() < 3) return;
+  set_fill(document_->page, colour);
+  trace(document_->page, corners);
+  HPDF_Page_Fill(document_->page);
+  document_->check("fill a shape");
+}
+
+void PdfCanvas::fill_rectangle(double x, double y, double width, double height, Rgb colour) {
+  fill({{x, y}, {x + width, y}, {x + width, y + height}, {x, y + height}}, colour);
+}
+
+void PdfCanvas::rectangle(double x, double y, double width, double height, const Stroke& stroke) {
+  polyline({{x, y}, {x + width, y}, {x + width, y + height}, {x, y + height}}, true, stroke);
+}
+
+void PdfCanvas::fill_circle(double x, double y, double radius, Rgb colour) {
+  set_fill(document_->page, colour);
+  HPDF_Page_Circle(document_->page, number(x), flipped(y), number(radius));
+  HPDF_Page_Fill(document_->page);
+  document_->check("fill a circle");
+}
+
+void PdfCanvas::circle(double x, double y, double radius, const Stroke& stroke) {
+  set_stroke(document_->page, stroke);
+  HPDF_Page_Circle(document_->page, number(x), flipped(y), number(radius));
+  HPDF_Page_ClosePathStroke(document_->page);
+  document_->check("draw a circle");
+}
+
+void PdfCanvas::picture(const Picture& picture, double x, double y, double width, double height) {
+  const HPDF_Image image = HPDF_LoadRawImageFromMem(
+      document_->doc, picture.rgb.data(), static_cast<HPDF_UINT>(picture.width),
+      static_cast<HPDF_UINT>(picture.height), HPDF_CS_DEVICE_RGB, 8);
+  document_->check("take a picture");
+  HPDF_Page_DrawImage(document_->page, image, number(x), flipped(y + height), number(width),
+                      number(height));
+  document_->check("draw a picture");
+}
+
+std::string PdfCanvas::bytes() {
+  HPDF_SaveToStream(document_->doc);
+  document_->check("finish the document");
+  HPDF_ResetStream(document_->doc);
+  std::string all(HPDF_GetStreamSize(document_->doc), '\0');
+  auto size = static_cast<HPDF_UINT32>(all.size());
+  HPDF_ReadFromStream(document_->doc, reinterpret_cast<HPDF_BYTE*>(all.data()), &size);
+  TRAMMEL_CHECK(size == all.size(), "libharu must hand over all it wrote");
+  return all;
+}
+
+}  // namespace trammel

@@ -1,0 +1,218 @@
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "json_text.hpp"
+#include "trammel/report/report.hpp"
+
+namespace trammel {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+/// null where there is no number: absence is never 0.
+Json number(double value) {
+  return std::isfinite(value) ? Json(value) : Json(nullptr);
+}
+
+Json number(const std::optional<double>& value) {
+  return value ? number(*value) : Json(nullptr);
+}
+
+Json vector(const Eigen::Vector3d& value) {
+  return Json::array({number(value.x()), number(value.y()), number(value.z())});
+}
+
+Json matrix(const Eigen::Isometry3d& motion) {
+  Json rows = Json::array();
+  for (Eigen::Index r = 0; r < 4; ++r) {
+    Json row = Json::array();
+    for (Eigen::Index c = 0; c < 4; ++c)
+      row.push_back(number(motion.matrix()(r, c)));
+    rows.push_back(std::move(row));
+  }
+  return rows;
+}
+
+Json band_json(const Band& band) {
+  return {{"over", number(band.over_mm)}, {"under", number(band.under_mm)}};
+}
+
+Json plan_json(const Plan& plan) {
+  Json zones = Json::array();
+  for (const Zone& zone : plan.zones)
+    zones.push_back({{"name", zone.name}, {"band", band_json(zone.band)}});
+  return {{"file", plan.file.filename().string()},
+          {"title", plan.title},
+          {"band", band_json(plan.band)},
+          {"zones", std::move(zones)},
+          {"least_coverage", number(plan.least_coverage)},
+          {"least_area", number(plan.least_area_mm2)},
+          {"coating", number(plan.coating_mm)}};
+}
+
+Json design_json(const Inspection& inspection) {
+  const Design& design = inspection.design;
+  const Box box = bounding_box(design.mesh.vertices_mm);
+  return {{"file", design.file},
+          {"sha256", design.sha256},
+          {"triangles", design.mesh.triangles.cols()},
+          {"size", vector(box.size_mm())},
+          {"closed", design.health.closed},
+          {"repairs", design.health.repairs}};
+}
+
+Json scan_json(const Inspection& inspection) {
+  const TidyCounts& tidy = inspection.tidy;
+  const UnitChoice& units = inspection.units;
+  return {{"file", inspection.source.file},
+          {"sha256", inspection.source.sha256},
+          {"points", tidy.read},
+          {"kept", tidy.kept},
+          {"unit_scale", number(units.mm_per_unit)},
+          {"unit", units.unit},
+          {"unit_reason", units.reason},
+          {"unit_certain", units.certain},
+          {"not_finite", tidy.not_finite},
+          {"repeated", tidy.repeated},
+          {"isolated", tidy.isolated},
+          {"spacing", number(tidy.spacing_mm)},
+          {"notes", inspection.source.notes}};
+}
+
+Json others_json(const Alignment& alignment) {
+  Json others = Json::array();
+  for (const OtherPose& other : alignment.others) {
+    others.push_back({{"words", other.words},
+                      {"rms", number(other.rms_mm)},
+                      {"overlap", number(other.overlap)},
+                      {"scan_to_design", matrix(other.T_design_scan)}});
+  }
+  return others;
+}
+
+Json alignment_json(const Alignment& alignment) {
+  return {{"method", alignment.method},
+          {"scan_to_design", matrix(alignment.T_design_scan)},
+          {"rms", number(alignment.rms_mm)},
+          {"ambiguous", alignment.ambiguous},
+          {"converged", alignment.converged},
+          {"found", alignment.found},
+          {"overlap", number(alignment.overlap)},
+          {"iterations", alignment.iterations},
+          {"standard_error", number(alignment.standard_error_mm)},
+          {"others", others_json(alignment)},
+          {"free_directions", alignment.free_directions},
+          {"doubts", alignment.doubts}};
+}
+
+Json coverage_json(const Coverage& coverage) {
+  return {{"seen_fraction", number(coverage.seen_fraction)},
+          {"seen_area", number(coverage.seen_area_mm2)},
+          {"design_area", number(coverage.design_area_mm2)}};
+}
+
+Json readings_json(const Deviations& deviations) {
+  return {{"measured", count_of(deviations, Reading::Measured)},
+          {"inside", count_of(deviations, Reading::Inside)},
+          {"too_far", count_of(deviations, Reading::TooFar)},
+          {"beside", count_of(deviations, Reading::Beside)},
+          {"border_edge", count_of(deviations, Reading::BorderEdge)}};
+}
+
+Json deviation_json(const Inspection& inspection) {
+  const DeviationSummary& summary = inspection.verdict.summary;
+  // Of no readings there is no mean: null, not 0.
+  const auto figure = [&](double value) {
+    return summary.count > 0 ? number(value) : Json(nullptr);
+  };
+  return {{"count", summary.count},
+          {"mean", figure(summary.mean_mm)},
+          {"stddev", figure(summary.stddev_mm)},
+          {"rms", figure(summary.rms_mm)},
+          {"min", figure(summary.min_mm)},
+          {"max", figure(summary.max_mm)},
+          {"p05", figure(summary.p05_mm)},
+          {"median", figure(summary.median_mm)},
+          {"p95", figure(summary.p95_mm)},
+          {"reach", number(inspection.deviations.reach_mm)},
+          {"readings", readings_json(inspection.deviations)}};
+}
+
+Json regions_json(const Verdict& verdict) {
+  Json regions = Json::array();
+  for (const Region& region : verdict.regions) {
+    regions.push_back({{"id", region.id},
+                       {"kind", kind_name(region.kind)},
+                       {"peak", number(region.peak_mm)},
+                       {"mean", number(region.mean_mm)},
+                       {"area", number(region.area_mm2)},
+                       {"center", vector(region.center_mm)},
+                       {"zone", region.zone},
+                       {"verdict", outcome_name(region.outcome)},
+                       {"normal", vector(region.normal)},
+                       {"size", vector(region.size_mm)},
+                       {"limit", number(region.limit_mm)},
+                       {"points", region.points}});
+  }
+  return regions;
+}
+
+Json holes_json(const Verdict& verdict) {
+  Json holes = Json::array();
+  for (const HoleResult& hole : verdict.holes) {
+    holes.push_back({{"name", hole.name},
+                     {"position", number(hole.position_mm)},
+                     {"offset", hole.offset_mm ? vector(*hole.offset_mm) : Json(nullptr)},
+                     {"diameter", number(hole.diameter_mm)},
+                     {"verdict", outcome_name(hole.outcome)},
+                     {"nominal", vector(hole.nominal_mm)},
+                     {"axis", vector(hole.axis)},
+                     {"nominal_diameter", number(hole.nominal_diameter_mm)},
+                     {"standard_error", number(hole.standard_error_mm)},
+                     {"points", hole.points},
+                     {"reasons", hole.reasons}});
+  }
+  return holes;
+}
+
+/// Of a scale that was not estimated there is neither value nor uncertainty.
+Json scale_json(const ScaleEstimate& scale) {
+  const bool estimated = scale.standard_error > 0.0;
+  return {{"uniform", estimated ? number(scale.uniform) : Json(nullptr)},
+          {"uncertainty", estimated ? number(2.0 * scale.standard_error) : Json(nullptr)}};
+}
+
+Json uncertainty_json(const UncertaintyBudget& budget) {
+  return {{"expanded", number(budget.expanded_mm)},
+          {"coverage_factor", 2},
+          {"from_plan", budget.from_plan},
+          {"noise", number(budget.noise_mm)},
+          {"alignment", number(budget.alignment_mm)},
+          {"coating", number(budget.coating_mm)}};
+}
+
+}  // namespace
+
+std::string result_json(const Inspection& inspection) {
+  const Verdict& verdict = inspection.verdict;
+  Json result;
+  result["schema"] = 1;
+  result["version"] = inspection.run.version;
+  result["verdict"] = outcome_name(verdict.outcome);
+  result["reasons"] = verdict.reasons;
+  result["actions"] = verdict.actions;
+  result["plan"] = plan_json(inspection.plan);
+  result["design"] = design_json(inspection);
+  result["scan"] = scan_json(inspection);
+  result["alignment"] = alignment_json(inspection.alignment);
+  result["coverage"] = coverage_json(verdict.coverage);
+  result["uncertainty"] = uncertainty_json(verdict.uncertainty);
+  result["deviation"] = deviation_json(inspection);
+  result["regions"] = regions_json(verdict);
+  result["holes"] = holes_json(verdict);
+  result["scale"] = scale_json(inspection.alignment.scale);
+  result["notes"] = inspection.notes;
+  return json_text(result);
+}
+
+}  // namespace trammel

@@ -1,0 +1,105 @@
+#include "trammel/report/sheet_flow.hpp"
+
+#include <algorithm>
+
+#include "trammel/report/sheet_marks.hpp"
+
+namespace trammel {
+namespace {
+
+constexpr double kRowHeight = 12.6;
+constexpr double kLineHeight = 11.4;
+constexpr double kNameWidth = 92.0;
+constexpr double kCellGap = 6.0;
+constexpr std::size_t kMostLines = 8;
+
+/// Where words of this anchor stand in a column that begins at x.
+double anchored(const TableColumn& column, double x) {
+  switch (column.anchor) {
+    case Anchor::Start: return x;
+    case Anchor::Middle: return x + 0.5 * (column.width - kCellGap);
+    case Anchor::End: return x + column.width - kCellGap;
+  }
+  return x;
+}
+
+}  // namespace
+
+SheetFlow::SheetFlow(PdfCanvas& canvas, const SheetContext& context)
+    : canvas_(canvas), context_(context) {
+  start_page();
+}
+
+void SheetFlow::start_page() {
+  canvas_.add_page();
+  y_ = draw_page_head(canvas_, context_) + 18.0;
+}
+
+void SheetFlow::need(double height) {
+  if (y_ + height > kTextBottom) start_page();
+}
+
+void SheetFlow::heading(const std::string& words, double following) {
+  need(18.0 + following);
+  draw_heading(canvas_, kMargin, y_, words);
+  canvas_.line(kMargin, y_ + 4.5, kTextRight, y_ + 4.5, {kRule, 0.6});
+  y_ += 17.0;
+}
+
+void SheetFlow::table_head(const std::vector<TableColumn>& columns) {
+  double x = kMargin;
+  for (const TableColumn& column : columns) {
+    canvas_.text(anchored(column, x), y_, column.head,
+                 {kSmallSize, false, kSecondInk, column.anchor});
+    x += column.width;
+  }
+  y_ += kRowHeight;
+}
+
+void SheetFlow::table(const std::vector<TableColumn>& columns, const std::vector<TableRow>& rows) {
+  table_head(columns);
+  for (const TableRow& row : rows) {
+    if (y_ + kRowHeight > kTextBottom) {
+      start_page();
+      table_head(columns);
+    }
+    double x = kMargin;
+    for (std::size_t i = 0; i < columns.size() && i < row.size(); ++i) {
+      const TextStyle style{kBodySize, row[i].bold, row[i].colour, columns[i].anchor};
+      canvas_.text(anchored(columns[i], x), y_,
+                   shortened(canvas_, row[i].words, style, columns[i].width - kCellGap), style);
+      x += columns[i].width;
+    }
+    y_ += kRowHeight;
+  }
+  y_ += 9.0;
+}
+
+void SheetFlow::facts(const std::vector<Fact>& facts) {
+  const TextStyle style{kBodySize, false, kInk};
+  for (const Fact& fact : facts) {
+    const std::vector<std::string> lines =
+        wrapped(canvas_, fact.words, style, kTextWidth - kNameWidth, kMostLines);
+    need(kLineHeight * static_cast<double>(lines.size()));
+    canvas_.text(kMargin, y_, fact.name, {kBodySize, false, kSecondInk});
+    for (const std::string& line : lines) {
+      canvas_.text(kMargin + kNameWidth, y_, line, style);
+      y_ += kLineHeight;
+    }
+    y_ += 1.4;
+  }
+  y_ += 9.0;
+}
+
+void SheetFlow::paragraph(const std::string& words) {
+  const TextStyle style{kBodySize, false, kSecondInk};
+  const std::vector<std::string> lines = wrapped(canvas_, words, style, kTextWidth, kMostLines);
+  need(kLineHeight * static_cast<double>(lines.size()));
+  for (const std::string& line : lines) {
+    canvas_.text(kMargin, y_, line, style);
+    y_ += kLineHeight;
+  }
+  y_ += 9.0;
+}
+
+}  // namespace trammel

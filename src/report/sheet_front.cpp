@@ -1,0 +1,199 @@
+#include <algorithm>
+
+#include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
+#include "trammel/report/front_words.hpp"
+#include "trammel/report/legend_figure.hpp"
+#include "trammel/report/section_figure.hpp"
+#include "trammel/report/sheet_marks.hpp"
+#include "trammel/report/sheet_pages.hpp"
+#include "trammel/report/view_figure.hpp"
+#include "trammel/report/words.hpp"
+
+namespace trammel {
+namespace {
+
+constexpr double kRightColumn = 392.0;   ///< section and trust
+constexpr double kSecondColumn = 317.5;  ///< what to do
+constexpr double kLegendHeight = 152.0;
+constexpr double kCautionHeight = 30.0;
+constexpr double kTrustHeight = 88.0;
+constexpr double kLeastSection = 110.0;
+constexpr double kLeastOtherSide = 150.0;
+constexpr double kLeading = 11.2;
+constexpr double kBalloonIndent = 26.0;
+
+/// Verdict left, part right; returns the y of the rule below.
+double draw_head(PdfCanvas& canvas, const SheetContext& context) {
+  const Inspection& inspection = context.inspection;
+  const Outcome outcome = inspection.verdict.outcome;
+  draw_verdict_mark(canvas, outcome, 60.0, 62.0, outcome == Outcome::Undecided ? 27.0 : 25.0);
+  canvas.text(96.0, 58.0, verdict_word(outcome), {26.0, true, verdict_colour(outcome)});
+  const double sentence_end = draw_lines(canvas, 96.0, 74.0, verdict_sentence(inspection),
+                                         {10.0, false, kInk}, 270.0, 3, 13.0);
+  const TextStyle title{11.0, true, kInk, Anchor::End};
+  const double title_end =
+      draw_lines(canvas, kTextRight, 48.0, part_title(inspection), title, 176.0, 2, 13.0);
+  const TextStyle second{8.5, false, kSecondInk, Anchor::End};
+  const std::string date = ", " + date_words(inspection.run.date);
+  const std::string scan = shortened(canvas, "scan " + printable(inspection.source.file), second,
+                                     176.0 - canvas.text_width(date, second));
+  canvas.text(kTextRight, title_end + 1.0, scan + date, second);
+  const std::string plan =
+      inspection.plan.file.empty()
+          ? "plan from the command line: " + band_words(inspection.plan.band, context.decimals)
+          : "plan " + printable(inspection.plan.file.filename().string());
+  canvas.text(kTextRight, title_end + 13.0, shortened(canvas, plan, second, 190.0), second);
+  const double rule = std::max({96.0, sentence_end - 2.0, title_end + 23.0});
+  canvas.line(kMargin, rule, kTextRight, rule, {kInk, 1.0});
+  return rule;
+}
+
+/// Draws a column, or only measures it when `draw` is false; returns the y after it.
+double flow_column(PdfCanvas& canvas, const FrontColumn& column, double x, double y, double width,
+                   bool draw) {
+  const bool balloons = std::any_of(column.entries.begin(), column.entries.end(),
+                                    [](const FrontEntry& entry) { return !entry.balloon.empty(); });
+  double indent = 0.0;
+  for (const FrontEntry& entry : column.entries) {
+    if (entry.balloon.empty()) continue;
+    indent =
+        std::max({indent, kBalloonIndent, 2.0 * balloon_half_width(canvas, entry.balloon) + 8.0});
+  }
+  if (draw) draw_heading(canvas, x, y, column.heading);
+  y += 18.0;
+  const TextStyle title{kHeadingSize, true, kInk}, detail{kBodySize, false, kSecondInk};
+  for (const FrontEntry& entry : column.entries) {
+    const double start = y;
+    for (const auto& [words, style] :
+         {std::pair(entry.title, title), std::pair(entry.detail, detail)}) {
+      if (words.empty()) continue;
+      for (const std::string& line : wrapped(canvas, words, style, width - indent, 3)) {
+        if (draw) canvas.text(x + indent, y, line, style);
+        y += kLeading;
+      }
+    }
+    if (draw && balloons && !entry.balloon.empty()) {
+      draw_balloon(canvas, x + balloon_half_width(canvas, entry.balloon), start + 2.0,
+                   entry.balloon, entry.colour);
+    }
+    y = std::max(y, start + (entry.balloon.empty() ? 0.0 : 18.0)) + 7.0;
+  }
+  return y;
+}
+
+/// The two columns; returns how high they are.
+double flow_columns(PdfCanvas& canvas, const SheetContext& context, double y, bool draw) {
+  const double gap = 18.0;
+  const double left =
+      flow_column(canvas, left_column(context), kMargin, y, kSecondColumn - kMargin - gap, draw);
+  const double right = flow_column(canvas, right_column(context), kSecondColumn, y,
+                                   kTextRight - kSecondColumn, draw);
+  return std::max(left, right) - y;
+}
+
+using NamedWords = std::pair<std::string, std::string>;
+
+/// Whether the figures may be believed: the four lines that always stand there, then what else
+/// helps.
+std::vector<NamedWords> trust_lines(const SheetContext& context) {
+  const Inspection& inspection = context.inspection;
+  const Verdict& verdict = inspection.verdict;
+  const std::string reading =
+      fixed(verdict.uncertainty.expanded_mm, std::max(2, context.decimals)) + " mm (U, k = 2)";
+  return {{"seen", percent_words(verdict.coverage.seen_fraction) + " of the surface"},
+          {"reading", "\u00b1" + reading},
+          {"alignment", alignment_words(inspection.alignment)},
+          {"held by", held_words(inspection.alignment)},
+          {"points", grouped(static_cast<long long>(inspection.tidy.kept)) + ", " +
+                         fixed(inspection.tidy.spacing_mm, 2) + " mm apart"},
+          {"unit", printable(inspection.units.unit) +
+                       (inspection.units.certain ? "" : ", but another fits as well")},
+          {"decided", "with U on both sides of every limit"}};
+}
+
+/// As many of the lines as fit between y and the bottom.
+void draw_trust(PdfCanvas& canvas, const SheetContext& context, double y, double bottom) {
+  const TextStyle name_style{kBodySize, false, kSecondInk}, style{kBodySize, false, kInk};
+  const double x = kRightColumn + 52.0;
+  draw_heading(canvas, kRightColumn, y, "May it be believed");
+  y += 15.0;
+  for (const auto& [name, words] : trust_lines(context)) {
+    const auto lines = wrapped(canvas, words, style, kTextRight - x, 2);
+    if (y + kLeading * (static_cast<double>(lines.size()) - 1.0) > bottom) return;
+    canvas.text(kRightColumn, y, name, name_style);
+    for (const std::string& line : lines) {
+      canvas.text(x, y, line, style);
+      y += kLeading;
+    }
+    y += 1.8;
+  }
+}
+
+const Region* worst_region(const SheetContext& context) {
+  for (const Finding& finding : context.found) {
+    if (!finding.is_hole) return &context.inspection.verdict.regions[finding.index];
+  }
+  return nullptr;
+}
+
+void draw_other_side(PdfCanvas& canvas, const SheetContext& context, const FlatBox& box) {
+  const View& other = context.views[1];
+  draw_heading(canvas, box.low.x(), box.low.y() + 7.0, "The other side, " + view_title(other));
+  draw_view(canvas, context, other,
+            {{{box.low.x(), box.low.y() + 16.0}, box.high}, 170.0, 6, false});
+}
+
+/// A section through the worst region and, as far as there is room, the part's other side.
+/// Returns the y below them.
+double draw_beside(PdfCanvas& canvas, const SheetContext& context, const FlatBox& box) {
+  const Region* region = worst_region(context);
+  const auto section =
+      region == nullptr ? std::nullopt
+                        : section_through(context.inspection, context.painter.corners(), *region);
+  if (!section) {
+    draw_other_side(canvas, context, box);
+    return box.high.y();
+  }
+  const double wanted = std::max(kLeastSection, section_height(*section, box.width()));
+  const double bottom = std::min(box.low.y() + wanted, box.high.y());
+  draw_section(canvas, context, *section, *region, {box.low, {box.high.x(), bottom}});
+  if (box.high.y() - bottom < kLeastOtherSide) return bottom;
+  draw_other_side(canvas, context, {{box.low.x(), bottom + 13.0}, box.high});
+  return box.high.y();
+}
+
+void draw_caution(PdfCanvas& canvas, double y) {
+  draw_rule(canvas, y);
+  draw_lines(canvas, kMargin, y + 12.0,
+             "This sheet is about shape only. It says nothing of the strength of a weld or a "
+             "print, nor of approval for the road: local rules and licensed practice come first. "
+             "Bending a welded or hardened part can crack it.",
+             {7.6, false, kSecondInk}, kTextWidth, 2, 10.4);
+}
+
+}  // namespace
+
+void draw_front_page(PdfCanvas& canvas, const SheetContext& context) {
+  canvas.add_page();
+  const double head = draw_head(canvas, context);
+  // From below upwards: caution, legend, columns; the picture takes what is left.
+  const double caution = kTextBottom - kCautionHeight;
+  const double legend = caution - kLegendHeight;
+  const double columns = legend - flow_columns(canvas, context, 0.0, false) - 10.0;
+  draw_caution(canvas, caution);
+  draw_rule(canvas, legend);
+  draw_heading(canvas, kMargin, legend + 15.0, "How far, how much of the surface");
+  draw_legend(canvas, context, {{kMargin, legend + 22.0}, {kTextRight, caution - 2.0}});
+  draw_rule(canvas, columns);
+  flow_columns(canvas, context, columns + 16.0, true);
+  const View& view = context.views.front();
+  draw_heading(canvas, kMargin, head + 20.0, "Where, " + view_title(view));
+  draw_view(canvas, context, view,
+            {{{kMargin, head + 28.0}, {kRightColumn - 14.0, columns - 8.0}}, 170.0, 8, true});
+  const double beside = draw_beside(
+      canvas, context, {{kRightColumn, head + 13.0}, {kTextRight, columns - kTrustHeight - 14.0}});
+  draw_trust(canvas, context, beside + 18.0, columns - 8.0);
+}
+
+}  // namespace trammel

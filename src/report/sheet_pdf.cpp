@@ -1,0 +1,19 @@
+#include "trammel/report/report.hpp"
+#include "trammel/report/sheet_marks.hpp"
+#include "trammel/report/sheet_pages.hpp"
+#include "trammel/report/words.hpp"
+
+namespace trammel {
+
+std::string sheet_pdf(const Inspection& inspection) {
+  const SheetContext context(inspection);
+  PdfCanvas canvas(part_title(inspection) + ": " + outcome_name(inspection.verdict.outcome),
+                   inspection.run.date);
+  draw_front_page(canvas, context);
+  draw_view_pages(canvas, context);
+  draw_table_pages(canvas, context);
+  draw_footers(canvas, inspection);
+  return canvas.bytes();
+}
+
+}  // namespace trammel

@@ -1,0 +1,235 @@
+#include <algorithm>
+#include <cmath>
+
+#include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
+#include "trammel/report/front_words.hpp"
+#include "trammel/report/sheet_flow.hpp"
+#include "trammel/report/sheet_pages.hpp"
+#include "trammel/report/words.hpp"
+
+namespace trammel {
+namespace {
+
+constexpr std::size_t kMostRows = 60;  ///< of a table; result.json has them all
+constexpr std::size_t kMostNotes = 8;
+
+TableCell verdict_cell(Outcome outcome) {
+  return {verdict_word(outcome), verdict_colour(outcome), outcome == Outcome::Fail};
+}
+
+TableRow region_row(const Region& region, int decimals) {
+  const auto limit_digits = std::max(2, decimals);
+  return {{std::to_string(region.id), kInk, true},
+          {kind_name(region.kind)},
+          {signed_fixed(region.peak_mm, decimals)},
+          {signed_fixed(region.mean_mm, decimals)},
+          {fixed(region.limit_mm, limit_digits)},
+          {area_words(region.area_mm2)},
+          {point_words(region.center_mm)},
+          {axes_words(region.normal)},
+          {region.zone.empty() ? std::string("\u2013") : printable(region.zone)},
+          verdict_cell(region.outcome)};
+}
+
+void draw_regions(SheetFlow& flow, const SheetContext& context) {
+  const auto& regions = context.inspection.verdict.regions;
+  flow.heading("Places outside the band", 30.0);
+  if (regions.empty()) {
+    flow.paragraph("None: no patch of the surface that was seen stands outside its band.");
+    return;
+  }
+  std::vector<TableRow> rows;
+  for (std::size_t i = 0; i < std::min(regions.size(), kMostRows); ++i)
+    rows.push_back(region_row(regions[i], context.decimals));
+  flow.table({{"no.", 24.0},
+              {"kind", 38.0},
+              {"peak, mm", 46.0, Anchor::End},
+              {"mean", 40.0, Anchor::End},
+              {"allowed", 46.0, Anchor::End},
+              {"area", 62.0, Anchor::End},
+              {"around", 128.0},
+              {"faces", 44.0},
+              {"zone", 45.0},
+              {"verdict", 50.0}},
+             rows);
+  if (regions.size() > kMostRows) {
+    flow.paragraph("And " + std::to_string(regions.size() - kMostRows) +
+                   " more places, in result.json.");
+  }
+}
+
+std::string optional_words(const std::optional<double>& value, int decimals) {
+  return value ? fixed(*value, decimals) : std::string("not measured");
+}
+
+TableRow hole_row(const Inspection& inspection, const HoleResult& hole, int decimals) {
+  const HoleCheck* check = check_of(inspection.plan, hole.name);
+  const bool placed = check != nullptr && check->position_mm.has_value();
+  const bool sized = check != nullptr && check->diameter_mm.has_value();
+  const std::string none = "\u2013";
+  const std::string offset =
+      hole.offset_mm ? fixed(hole.offset_mm->norm(), decimals) + " " + axes_words(*hole.offset_mm)
+                     : none;
+  return {{printable(hole.name), kInk, true},
+          {point_words(hole.nominal_mm)},
+          {optional_words(hole.position_mm, decimals)},
+          {placed ? fixed(*check->position_mm, std::max(2, decimals)) : none},
+          {offset},
+          {optional_words(hole.diameter_mm, decimals)},
+          {sized ? fixed(check->diameter_mm->low_mm, decimals) + " to " +
+                       fixed(check->diameter_mm->high_mm, decimals)
+                 : none},
+          verdict_cell(hole.outcome)};
+}
+
+void draw_holes(SheetFlow& flow, const SheetContext& context) {
+  const auto& holes = context.inspection.verdict.holes;
+  if (holes.empty()) return;
+  flow.heading("Holes", 30.0);
+  std::vector<TableRow> rows;
+  for (std::size_t i = 0; i < std::min(holes.size(), kMostRows); ++i)
+    rows.push_back(hole_row(context.inspection, holes[i], context.decimals));
+  flow.table({{"name", 66.0},
+              {"should be at", 110.0},
+              {"position, mm", 60.0, Anchor::End},
+              {"allowed", 42.0, Anchor::End},
+              {"off by, towards", 80.0},
+              {"size, mm", 46.0, Anchor::End},
+              {"allowed", 69.0},
+              {"verdict", 50.0}},
+             rows);
+  for (std::size_t i = 0; i < std::min(holes.size(), kMostRows); ++i) {
+    if (holes[i].outcome == Outcome::Pass || holes[i].reasons.empty()) continue;
+    flow.paragraph(printable(holes[i].name) + ": " + printable(holes[i].reasons.front()));
+  }
+}
+
+void draw_alignment(SheetFlow& flow, const SheetContext& context) {
+  const Alignment& alignment = context.inspection.alignment;
+  std::vector<Fact> facts = {
+      {"method", held_words(alignment) + "; " + alignment_words(alignment) + " over the " +
+                     percent_words(alignment.overlap) + " of the scan that lies on the design, " +
+                     std::to_string(alignment.iterations) + " steps"},
+      {"held to", "\u00b1" + fixed(2.0 * alignment.standard_error_mm, 3) +
+                      " mm at the corner of the part that is held least (k = 2)"}};
+  for (const std::string& direction : alignment.free_directions)
+    facts.push_back({"free", printable(direction)});
+  for (const OtherPose& other : alignment.others) {
+    if (facts.size() < kMostNotes) {
+      facts.push_back(
+          {"fits as well", printable(other.words) + ", " + fixed(other.rms_mm, 3) + " mm rms"});
+    }
+  }
+  for (const std::string& doubt : alignment.doubts)
+    facts.push_back({"doubt", printable(doubt)});
+  if (alignment.scale.standard_error > 0.0) {
+    const double percent = 100.0 * (alignment.scale.uniform - 1.0);
+    facts.push_back({"scale", "the scan is " + fixed(std::abs(percent), 2) + " % \u00b1 " +
+                                  fixed(200.0 * alignment.scale.standard_error, 2) + " % " +
+                                  (percent < 0.0 ? "smaller" : "larger") +
+                                  " than the design; told, never taken out"});
+  }
+  flow.heading("How the scan was set onto the design", 40.0);
+  flow.facts(facts);
+}
+
+void draw_coverage(SheetFlow& flow, const SheetContext& context) {
+  const Inspection& inspection = context.inspection;
+  const Coverage& coverage = inspection.verdict.coverage;
+  const TidyCounts& tidy = inspection.tidy;
+  const auto points = [](std::size_t count) { return grouped(static_cast<long long>(count)); };
+  const auto read = [&](Reading kind) { return points(count_of(inspection.deviations, kind)); };
+  flow.heading("What was seen", 40.0);
+  flow.facts(
+      {{"surface", area_words(coverage.seen_area_mm2) + " of " +
+                       area_words(coverage.design_area_mm2) + " (" +
+                       percent_words(coverage.seen_fraction) + "); the plan asks for " +
+                       percent_words(inspection.plan.least_coverage) +
+                       ". What was not seen is hatched and never counts as good."},
+       {"scan points", points(tidy.read) + " read, " + points(tidy.kept) + " kept; taken away: " +
+                           points(tidy.not_finite) + " without a number, " + points(tidy.repeated) +
+                           " repeated, " + points(tidy.isolated) + " alone in space"},
+       {"readings", read(Reading::Measured) + " on the surface, " + read(Reading::Inside) +
+                        " inside the material, " + read(Reading::TooFar) + " too far off, " +
+                        read(Reading::Beside) + " of no face, " + read(Reading::BorderEdge) +
+                        " at an open edge"},
+       {"scan unit", printable(inspection.units.unit) + ": " + printable(inspection.units.reason) +
+                         (inspection.units.certain ? "" : "; another unit fits about as well")}});
+}
+
+void draw_uncertainty(SheetFlow& flow, const SheetContext& context) {
+  const UncertaintyBudget& budget = context.inspection.verdict.uncertainty;
+  const DeviationSummary& summary = context.inspection.verdict.summary;
+  const std::string reading = "\u00b1" + fixed(budget.expanded_mm, std::max(2, context.decimals)) +
+                              " mm (U, k = 2), " +
+                              (budget.from_plan ? "given in the plan" : "estimated from the scan");
+  std::vector<Fact> facts = {
+      {"one reading", reading},
+      {"made of", "noise " + fixed(budget.noise_mm, 3) + ", alignment " +
+                      fixed(budget.alignment_mm, 3) + ", coating " + fixed(budget.coating_mm, 3) +
+                      " mm (1 \u03c3 each)"},
+      {"decision rule",
+       "ISO 14253-1: pass only where a value with U to both sides lies inside its limits, fail "
+       "only where it lies outside with U to both sides, otherwise undecided"}};
+  if (summary.count > 0) {
+    const int digits = context.decimals + 1;
+    facts.push_back({"all readings", "mean " + signed_fixed(summary.mean_mm, digits) +
+                                         ", standard deviation " +
+                                         fixed(summary.stddev_mm, digits) + ", 5 % below " +
+                                         signed_fixed(summary.p05_mm, digits) + ", median " +
+                                         signed_fixed(summary.median_mm, digits) + ", 95 % below " +
+                                         signed_fixed(summary.p95_mm, digits) + ", from " +
+                                         signed_fixed(summary.min_mm, digits) + " to " +
+                                         signed_fixed(summary.max_mm, digits) + " mm"});
+  }
+  flow.heading("How sure a reading is, and how it was decided", 40.0);
+  flow.facts(facts);
+}
+
+void draw_origin(SheetFlow& flow, const SheetContext& context) {
+  const Inspection& inspection = context.inspection;
+  const Eigen::Vector3d size = bounding_box(inspection.design.mesh.vertices_mm).size_mm();
+  std::vector<Fact> facts = {
+      {"design", printable(inspection.design.file) + ", " + fixed(size.x(), 1) + " \u00d7 " +
+                     fixed(size.y(), 1) + " \u00d7 " + fixed(size.z(), 1) + " mm, " +
+                     grouped(inspection.design.mesh.triangles.cols()) + " triangles, " +
+                     (inspection.design.health.closed ? "closed" : "open at its edges")},
+      {"sha-256", inspection.design.sha256},
+      {"scan", printable(inspection.source.file)},
+      {"sha-256", inspection.source.sha256},
+      {"program",
+       "trammel " + printable(inspection.run.version) + ", " + date_words(inspection.run.date)},
+      {"to repeat", printable(inspection.run.command_line)}};
+  flow.heading("Where it comes from", 60.0);
+  flow.facts(facts);
+}
+
+void draw_notes(SheetFlow& flow, const SheetContext& context) {
+  const Inspection& inspection = context.inspection;
+  std::vector<std::string> notes = inspection.notes;
+  notes.insert(notes.end(), inspection.design.health.repairs.begin(),
+               inspection.design.health.repairs.end());
+  notes.insert(notes.end(), inspection.source.notes.begin(), inspection.source.notes.end());
+  if (notes.empty()) return;
+  flow.heading("Notes", 24.0);
+  std::vector<Fact> facts;
+  for (std::size_t i = 0; i < std::min(notes.size(), kMostNotes); ++i)
+    facts.push_back({i == 0 ? "to know" : "", printable(notes[i])});
+  flow.facts(facts);
+}
+
+}  // namespace
+
+void draw_table_pages(PdfCanvas& canvas, const SheetContext& context) {
+  SheetFlow flow(canvas, context);
+  draw_regions(flow, context);
+  draw_holes(flow, context);
+  draw_alignment(flow, context);
+  draw_coverage(flow, context);
+  draw_uncertainty(flow, context);
+  draw_origin(flow, context);
+  draw_notes(flow, context);
+}
+
+}  // namespace trammel

@@ -1,0 +1,46 @@
+#include <algorithm>
+
+#include "trammel/report/legend_figure.hpp"
+#include "trammel/report/sheet_marks.hpp"
+#include "trammel/report/sheet_pages.hpp"
+#include "trammel/report/view_figure.hpp"
+#include "trammel/report/words.hpp"
+
+namespace trammel {
+namespace {
+
+constexpr double kLegendHeight = 58.0;
+constexpr double kGutter = 14.0;
+constexpr std::size_t kColumns = 2;
+
+void draw_strip(PdfCanvas& canvas, const SheetContext& context, double y) {
+  draw_rule(canvas, y);
+  draw_heading(canvas, kMargin, y + 14.0, "Colours, in mm");
+  const bool zones = !context.inspection.plan.zones.empty();
+  canvas.text(kTextRight, y + 14.0,
+              zones ? "multiples of the plan's band; in a zone, of the zone's own"
+                    : "steps at 1, 1.5 and 2 times the band; the part's axes as arrows",
+              {kSmallSize, false, kSecondInk, Anchor::End});
+  draw_legend_strip(canvas, context, kMargin, y + 22.0, kTextWidth);
+}
+
+}  // namespace
+
+void draw_view_pages(PdfCanvas& canvas, const SheetContext& context) {
+  canvas.add_page();
+  const double top = draw_page_head(canvas, context) + 8.0;
+  const double bottom = kTextBottom - kLegendHeight;
+  const std::size_t rows = (context.views.size() + kColumns - 1) / kColumns;
+  const double width = (kTextWidth - kGutter) / kColumns;
+  const double height = (bottom - top - 6.0) / static_cast<double>(rows);
+  for (std::size_t i = 0; i < context.views.size(); ++i) {
+    const double x = kMargin + static_cast<double>(i % kColumns) * (width + kGutter);
+    const double y = top + static_cast<double>(i / kColumns) * height;
+    draw_heading(canvas, x, y + 12.0, "Seen " + view_title(context.views[i]));
+    draw_view(canvas, context, context.views[i],
+              {{{x, y + 18.0}, {x + width, y + height - 10.0}}, 160.0, 14, false});
+  }
+  draw_strip(canvas, context, bottom);
+}
+
+}  // namespace trammel

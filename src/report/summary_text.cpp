@@ -1,0 +1,51 @@
+#include <algorithm>
+
+#include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
+#include "trammel/report/findings.hpp"
+#include "trammel/report/report.hpp"
+#include "trammel/report/words.hpp"
+
+namespace trammel {
+namespace {
+
+constexpr std::size_t kFindings = 3;
+constexpr std::size_t kActions = 3;
+
+std::string verdict_line(const Inspection& inspection) {
+  std::string word = outcome_name(inspection.verdict.outcome);
+  std::transform(word.begin(), word.end(), word.begin(),
+                 [](char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 32) : c; });
+  return word + "  " + part_title(inspection) + ": " + verdict_sentence(inspection);
+}
+
+std::string finding_line(const Finding& finding) {
+  return "  " + finding.label + "  " + finding.title + " " + finding.detail;
+}
+
+std::string trust_line(const Inspection& inspection) {
+  const Verdict& verdict = inspection.verdict;
+  return "  Seen: " + percent_words(verdict.coverage.seen_fraction) +
+         " of the surface; one reading holds to \u00b1" +
+         fixed(verdict.uncertainty.expanded_mm, std::max(2, length_decimals(inspection))) +
+         " mm (U, k = 2).";
+}
+
+}  // namespace
+
+std::string summary_text(const Inspection& inspection, const std::filesystem::path& sheet_folder) {
+  std::string text = verdict_line(inspection) + "\n";
+  const std::vector<Finding> found = findings(inspection);
+  for (std::size_t i = 0; i < std::min(found.size(), kFindings); ++i)
+    text += finding_line(found[i]) + "\n";
+  if (found.size() > kFindings) {
+    text += "  and " + std::to_string(found.size() - kFindings) + " more on the sheet.\n";
+  }
+  const auto& actions = inspection.verdict.actions;
+  for (std::size_t i = 0; i < std::min(actions.size(), kActions); ++i)
+    text += "  To do: " + printable(actions[i]) + "\n";
+  text += trust_line(inspection) + "\n";
+  return text + "  Sheet: " + printable((sheet_folder / "sheet.pdf").string()) + "\n";
+}
+
+}  // namespace trammel

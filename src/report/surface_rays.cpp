@@ -1,0 +1,104 @@
+#include "trammel/report/surface_rays.hpp"
+
+#include <embree3/rtcore.h>
+
+#include <limits>
+
+#include "trammel/base/error.hpp"
+#include "trammel/model/mesh.hpp"
+
+namespace trammel {
+
+struct SurfaceRays::Scene {
+  RTCDevice device = nullptr;
+  RTCScene scene = nullptr;
+  Eigen::Vector3d origin_mm = Eigen::Vector3d::Zero();  ///< floats count from here
+  double clearance_mm = 0.0;  ///< so far off the surface a visibility ray starts
+  ~Scene() {
+    if (scene != nullptr) rtcReleaseScene(scene);
+    if (device != nullptr) rtcReleaseDevice(device);
+  }
+};
+
+namespace {
+
+void fill_geometry(RTCGeometry geometry, const SurfaceCells& cells, const Eigen::Vector3d& origin) {
+  const auto points = static_cast<std::size_t>(cells.vertices_mm.cols());
+  const auto faces = static_cast<std::size_t>(cells.size());
+  auto* xyz = static_cast<float*>(rtcSetNewGeometryBuffer(
+      geometry, RTC_BUFFER_TYPE_VERTEX, 0, RTC_FORMAT_FLOAT3, 3 * sizeof(float), points));
+  auto* corners = static_cast<unsigned*>(rtcSetNewGeometryBuffer(
+      geometry, RTC_BUFFER_TYPE_INDEX, 0, RTC_FORMAT_UINT3, 3 * sizeof(unsigned), faces));
+  TRAMMEL_CHECK(xyz != nullptr && corners != nullptr, "Embree must give memory for the surface");
+  for (Eigen::Index i = 0; i < cells.vertices_mm.cols(); ++i) {
+    for (int k = 0; k < 3; ++k)
+      *xyz++ = static_cast<float>(cells.vertices_mm(k, i) - origin[k]);
+  }
+  for (Eigen::Index c = 0; c < cells.size(); ++c) {
+    for (int k = 0; k < 3; ++k)
+      *corners++ = static_cast<unsigned>(cells.cells(k, c));
+  }
+}
+
+RTCRay ray_along(const Eigen::Vector3d& from, const Eigen::Vector3d& direction) {
+  RTCRay ray{};
+  ray.org_x = static_cast<float>(from.x());
+  ray.org_y = static_cast<float>(from.y());
+  ray.org_z = static_cast<float>(from.z());
+  ray.dir_x = static_cast<float>(direction.x());
+  ray.dir_y = static_cast<float>(direction.y());
+  ray.dir_z = static_cast<float>(direction.z());
+  ray.tnear = 0.0F;
+  ray.tfar = std::numeric_limits<float>::infinity();
+  ray.mask = ~0U;  // 0 would meet nothing
+  return ray;
+}
+
+}  // namespace
+
+SurfaceRays::SurfaceRays(const SurfaceCells& cells) : scene_(std::make_unique<Scene>()) {
+  // One building thread: the tree, and so every tie between cells, is the same on any machine.
+  scene_->device = rtcNewDevice("threads=1,set_affinity=0");
+  TRAMMEL_CHECK(scene_->device != nullptr, "Embree must start");
+  scene_->scene = rtcNewScene(scene_->device);
+  rtcSetSceneFlags(scene_->scene, RTC_SCENE_FLAG_ROBUST);
+  const Box box = bounding_box(cells.vertices_mm);
+  scene_->origin_mm = box.center_mm();
+  scene_->clearance_mm = 1e-4 * box.diagonal_mm();
+  if (cells.size() > 0) {
+    RTCGeometry geometry = rtcNewGeometry(scene_->device, RTC_GEOMETRY_TYPE_TRIANGLE);
+    fill_geometry(geometry, cells, scene_->origin_mm);
+    rtcCommitGeometry(geometry);
+    rtcAttachGeometry(scene_->scene, geometry);
+    rtcReleaseGeometry(geometry);
+  }
+  rtcCommitScene(scene_->scene);
+}
+
+SurfaceRays::~SurfaceRays() = default;
+
+SurfaceRays::Hit SurfaceRays::first_hit(const Eigen::Vector3d& from_mm,
+                                        const Eigen::Vector3d& direction) const {
+  RTCIntersectContext context;
+  rtcInitIntersectContext(&context);
+  RTCRayHit query{};
+  query.ray = ray_along(from_mm - scene_->origin_mm, direction);
+  query.hit.geomID = RTC_INVALID_GEOMETRY_ID;
+  rtcIntersect1(scene_->scene, &context, &query);
+  if (query.hit.geomID == RTC_INVALID_GEOMETRY_ID) return {};
+  return {static_cast<int>(query.hit.primID), query.hit.u, query.hit.v,
+          static_cast<double>(query.ray.tfar)};
+}
+
+bool SurfaceRays::is_clear(const Eigen::Vector3d& on_surface_mm, const Eigen::Vector3d& normal,
+                           const Eigen::Vector3d& towards) const {
+  RTCIntersectContext context;
+  rtcInitIntersectContext(&context);
+  const Eigen::Vector3d from =
+      on_surface_mm - scene_->origin_mm + scene_->clearance_mm * (normal + towards);
+  RTCRay ray = ray_along(from, towards);
+  rtcOccluded1(scene_->scene, &context, &ray);
+  return ray.tfar >= 0.0F;  // Embree sets −inf when something is in the way
+}
+
+}  // namespace trammel

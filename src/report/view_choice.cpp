@@ -1,0 +1,168 @@
+#include "trammel/report/view_choice.hpp"
+
+#include <algorithm>
+#include <limits>
+
+#include "trammel/base/parallel.hpp"
+#include "trammel/report/findings.hpp"
+
+namespace trammel {
+namespace {
+
+constexpr Eigen::Index kSamples = 1200;  ///< cells that stand for the whole surface
+constexpr double kGoodCosine = 0.5;      ///< a face seen within 60° is seen well enough
+constexpr double kGrazingCosine = 0.15;  ///< flatter than that shows nothing
+constexpr double kLeastGain = 0.01;      ///< of the surface, for a view beyond the fourth
+constexpr double kRegionSteps = 64;      ///< cells of a region that are tried as anchors
+constexpr double kHoleShare = 0.5;       ///< of its edge must be seen
+
+/// How well a face is seen: 0 hidden or grazing, 1 well.
+double quality(const Eigen::Vector3d& point, const Eigen::Vector3d& normal, const View& view,
+               const SurfaceRays& rays) {
+  const double cosine = normal.dot(view.towards);
+  if (cosine < kGrazingCosine || !rays.is_clear(point, normal, view.towards)) return 0.0;
+  return std::min(1.0, cosine / kGoodCosine);
+}
+
+/// What there is to be seen, and how well each view shows it. Rows are views.
+struct Worth {
+  Eigen::MatrixXd finding;  ///< views × findings
+  Eigen::MatrixXd surface;  ///< views × sampled cells
+  Eigen::VectorXd finding_weight, surface_weight;
+};
+
+/// Every n-th cell, weighted by its area.
+std::vector<Eigen::Index> sampled_cells(const SurfaceCells& cells) {
+  const Eigen::Index stride = std::max<Eigen::Index>(1, cells.size() / kSamples);
+  std::vector<Eigen::Index> sample;
+  for (Eigen::Index c = stride / 2; c < cells.size(); c += stride)
+    sample.push_back(c);
+  return sample;
+}
+
+double hole_quality(const HoleRims& rims, const View& view, const SurfaceRays& rays) {
+  const double cosine = std::abs(rims.axis.dot(view.towards));
+  if (cosine < kGrazingCosine || visible_share(rims, view, rays) < kHoleShare) return 0.0;
+  return std::min(1.0, cosine / kGoodCosine);
+}
+
+/// The worst three weigh most; every region and hole weighs more than all of the bare surface.
+Worth empty_worth(const Inspection& inspection, std::size_t views,
+                  const std::vector<Eigen::Index>& sample) {
+  const Verdict& verdict = inspection.verdict;
+  const auto regions = static_cast<Eigen::Index>(verdict.regions.size());
+  const auto holes = static_cast<Eigen::Index>(verdict.holes.size());
+  Worth worth;
+  worth.finding_weight = Eigen::VectorXd::Constant(regions + holes, 2.0);
+  double extra = 12.0;
+  for (const Finding& finding : findings(inspection)) {
+    const auto at = static_cast<Eigen::Index>(finding.index) + (finding.is_hole ? regions : 0);
+    worth.finding_weight[at] += extra;
+    extra /= 2.0;
+  }
+  worth.surface_weight.resize(static_cast<Eigen::Index>(sample.size()));
+  for (std::size_t i = 0; i < sample.size(); ++i) {
+    worth.surface_weight[static_cast<Eigen::Index>(i)] =
+        inspection.surface.cells.area_mm2[sample[i]];
+  }
+  worth.surface_weight /= std::max(worth.surface_weight.sum(), 1e-300);
+  worth.finding.setZero(static_cast<Eigen::Index>(views), regions + holes);
+  worth.surface.setZero(static_cast<Eigen::Index>(views), worth.surface_weight.size());
+  return worth;
+}
+
+Worth worth_of_views(const Inspection& inspection, const std::vector<View>& views,
+                     const SurfaceRays& rays, const std::vector<HoleRims>& rims) {
+  const SurfaceCells& cells = inspection.surface.cells;
+  const Verdict& verdict = inspection.verdict;
+  const std::vector<Eigen::Index> sample = sampled_cells(cells);
+  Worth worth = empty_worth(inspection, views.size(), sample);
+  const auto regions = static_cast<Eigen::Index>(verdict.regions.size());
+  for_each_index(
+      views.size(),
+      [&](std::size_t v) {
+        const auto row = static_cast<Eigen::Index>(v);
+        for (std::size_t i = 0; i < verdict.regions.size(); ++i) {
+          const Region& region = verdict.regions[i];
+          worth.finding(row, static_cast<Eigen::Index>(i)) =
+              quality(region.center_mm, region.normal, views[v], rays);
+        }
+        for (std::size_t i = 0; i < rims.size(); ++i) {
+          worth.finding(row, regions + static_cast<Eigen::Index>(i)) =
+              hole_quality(rims[i], views[v], rays);
+        }
+        for (std::size_t i = 0; i < sample.size(); ++i) {
+          worth.surface(row, static_cast<Eigen::Index>(i)) =
+              quality(cells.center_mm.col(sample[i]), cells.normal.col(sample[i]), views[v], rays);
+        }
+      },
+      1);
+  return worth;
+}
+
+/// What a view adds to the best that each thing has been shown so far.
+double gain(const Eigen::RowVectorXd& shown, const Eigen::RowVectorXd& best,
+            const Eigen::VectorXd& weight) {
+  if (weight.size() == 0) return 0.0;
+  return ((shown - best).cwiseMax(0.0) * weight).value();
+}
+
+}  // namespace
+
+std::vector<View> choose_views(const Inspection& inspection, const SurfaceRays& rays,
+                               const std::vector<HoleRims>& rims) {
+  const std::vector<View> views = all_views();
+  const Worth worth = worth_of_views(inspection, views, rays, rims);
+  Eigen::RowVectorXd found = Eigen::RowVectorXd::Zero(worth.finding.cols());
+  Eigen::RowVectorXd seen = Eigen::RowVectorXd::Zero(worth.surface.cols());
+  std::vector<bool> taken(views.size(), false);
+  std::vector<View> chosen;
+  while (chosen.size() < kMostViews) {
+    Eigen::Index best = -1;
+    double most = -1.0, most_found = 0.0, most_seen = 0.0;
+    for (Eigen::Index v = 0; v < worth.surface.rows(); ++v) {
+      if (taken[static_cast<std::size_t>(v)]) continue;
+      const double by_finding = gain(worth.finding.row(v), found, worth.finding_weight);
+      const double by_surface = gain(worth.surface.row(v), seen, worth.surface_weight);
+      if (by_finding + by_surface <= most + 1e-12) continue;
+      best = v;
+      most = by_finding + by_surface;
+      most_found = by_finding;
+      most_seen = by_surface;
+    }
+    const bool enough = most_found <= 0.0 && most_seen < kLeastGain;
+    // Views stand in pairs on the page: no place in it stays empty.
+    if (chosen.size() >= kLeastViews && chosen.size() % 2 == 0 && enough) break;
+    taken[static_cast<std::size_t>(best)] = true;
+    chosen.push_back(views[static_cast<std::size_t>(best)]);
+    found = found.cwiseMax(worth.finding.row(best));
+    seen = seen.cwiseMax(worth.surface.row(best));
+  }
+  return chosen;
+}
+
+std::optional<Eigen::Vector3d> region_anchor(const Inspection& inspection, const Region& region,
+                                             const View& view, const SurfaceRays& rays) {
+  if (quality(region.center_mm, region.normal, view, rays) > 0.0) return region.center_mm;
+  const SurfaceMap& surface = inspection.surface;
+  std::vector<Eigen::Index> members;
+  for (Eigen::Index c = 0; c < surface.region.size(); ++c) {
+    if (surface.region[c] == region.id) members.push_back(c);
+  }
+  const double stride = std::max(1.0, static_cast<double>(members.size()) / kRegionSteps);
+  std::optional<Eigen::Vector3d> best;
+  double nearest = std::numeric_limits<double>::infinity();
+  for (double i = 0.0; i < static_cast<double>(members.size()); i += stride) {
+    const Eigen::Index c = members[static_cast<std::size_t>(i)];
+    const Eigen::Vector3d point = surface.cells.center_mm.col(c);
+    const double distance = (point - region.center_mm).norm();
+    if (distance >= nearest || quality(point, surface.cells.normal.col(c), view, rays) <= 0.0) {
+      continue;
+    }
+    nearest = distance;
+    best = point;
+  }
+  return best;
+}
+
+}  // namespace trammel

@@ -1,0 +1,276 @@
+#include "trammel/report/view_figure.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "trammel/base/numbers.hpp"
+#include "trammel/report/balloons.hpp"
+#include "trammel/report/sheet_marks.hpp"
+#include "trammel/report/view_choice.hpp"
+
+namespace trammel {
+namespace {
+
+constexpr double kGap = 7.0;         ///< balloons to outline
+constexpr double kAxesStrip = 50.0;  ///< under the picture
+constexpr double kArrow = 17.0;      ///< length of an axis that lies square to the view
+constexpr double kHatchPoints = 5.0;
+constexpr double kLinePoints = 0.55;
+constexpr double kLeastHoleShare = 0.5;
+constexpr double kGrazingCosine = 0.15;
+
+/// From mm in the view's plane to the page.
+struct Placement {
+  Eigen::Vector2d middle_mm, middle;  ///< the same place in both
+  double scale = 1.0;                 ///< points a mm
+  [[nodiscard]] Eigen::Vector2d on_page(const Eigen::Vector2d& flat_mm) const {
+    const Eigen::Vector2d off = scale * (flat_mm - middle_mm);
+    return {middle.x() + off.x(), middle.y() - off.y()};
+  }
+};
+
+/// Something a balloon points at.
+struct Mark {
+  std::string label;
+  Rgb colour;
+  Eigen::Vector2d anchor_mm;  ///< in the view's plane
+};
+
+/// The point of a hole's opening that lies farthest out, where a leader covers least.
+Eigen::Vector2d outer_rim_point(const HoleRims& rims, const View& view, const FlatBox& outline) {
+  const Eigen::Matrix3Xd ring =
+      ring_points(rims.center_mm[facing_rim(rims, view)], rims.axis, rims.radius_mm);
+  Eigen::Vector2d farthest = project(view, ring.col(0));
+  for (Eigen::Index i = 1; i < ring.cols(); ++i) {
+    const Eigen::Vector2d point = project(view, ring.col(i));
+    if ((point - outline.center()).norm() > (farthest - outline.center()).norm()) farthest = point;
+  }
+  return farthest;
+}
+
+bool shows_hole(const SheetContext& context, std::size_t hole, const View& view) {
+  const HoleRims& rims = context.rims[hole];
+  return std::abs(rims.axis.dot(view.towards)) >= kGrazingCosine &&
+         visible_share(rims, view, context.rays) >= kLeastHoleShare;
+}
+
+void add_finding(const SheetContext& context, const Finding& finding, const View& view,
+                 const FlatBox& outline, std::vector<Mark>& marks) {
+  const Rgb colour = balloon_colour(finding.is_hole, finding.outcome);
+  if (finding.is_hole) {
+    if (!shows_hole(context, finding.index, view)) return;
+    marks.push_back(
+        {finding.label, colour, outer_rim_point(context.rims[finding.index], view, outline)});
+    return;
+  }
+  const Region& region = context.inspection.verdict.regions[finding.index];
+  const auto anchor = region_anchor(context.inspection, region, view, context.rays);
+  if (anchor) marks.push_back({finding.label, colour, project(view, *anchor)});
+}
+
+/// Findings worst first, then the good holes.
+std::vector<Mark> marks_in(const SheetContext& context, const View& view, const FlatBox& outline,
+                           std::size_t most) {
+  std::vector<Mark> marks;
+  for (const Finding& finding : context.found) {
+    if (marks.size() < most) add_finding(context, finding, view, outline, marks);
+  }
+  const auto& holes = context.inspection.verdict.holes;
+  for (std::size_t i = 0; i < holes.size() && marks.size() < most; ++i) {
+    if (holes[i].outcome != Outcome::Pass) continue;
+    Finding good;
+    good.label = holes[i].name;
+    good.is_hole = true;
+    good.index = i;
+    good.outcome = Outcome::Pass;
+    add_finding(context, good, view, outline, marks);
+  }
+  return marks;
+}
+
+/// The largest scale at which the outline fits with balloons beside it, or above and below it.
+Placement fit(const FlatBox& outline, const FlatBox& room, double column, double row) {
+  const double height = room.height() - kAxesStrip;
+  const auto scale_with = [&](double beside, double above) {
+    return std::min((room.width() - 2.0 * beside) / std::max(outline.width(), 1e-6),
+                    (height - 2.0 * above) / std::max(outline.height(), 1e-6));
+  };
+  Placement placement;
+  placement.scale = std::max(scale_with(column, 2.0), scale_with(2.0, row));
+  placement.middle_mm = outline.center();
+  placement.middle = {room.center().x(), room.low.y() + 0.5 * height};
+  return placement;
+}
+
+void draw_picture(PdfCanvas& canvas, const SheetContext& context, const View& view,
+                  const FlatBox& outline, const Placement& placement, double dots_per_inch) {
+  const double pixels_per_point = dots_per_inch / 72.0;
+  PictureSettings settings;
+  settings.mm_per_pixel = 1.0 / (placement.scale * pixels_per_point);
+  settings.hatch_pixels = kHatchPoints * pixels_per_point;
+  settings.line_pixels = kLinePoints * pixels_per_point;
+  const Eigen::Vector2d spare = Eigen::Vector2d::Constant(2.0 * settings.mm_per_pixel);
+  settings.frame = {outline.low - spare, outline.high + spare};
+  const Picture picture = context.painter.paint(view, settings);
+  const Eigen::Vector2d corner =
+      placement.on_page({settings.frame.low.x(), settings.frame.high.y()});
+  canvas.picture(picture, corner.x(), corner.y(), picture.width / pixels_per_point,
+                 picture.height / pixels_per_point);
+}
+
+void draw_ring(PdfCanvas& canvas, const Eigen::Matrix3Xd& ring, const View& view,
+               const Placement& placement, const Stroke& stroke) {
+  std::vector<Eigen::Vector2d> points;
+  for (Eigen::Index i = 0; i < ring.cols(); ++i)
+    points.push_back(placement.on_page(project(view, ring.col(i))));
+  canvas.polyline(points, true, stroke);
+}
+
+/// Where the hole should be in thin grey; where it is, in its colour.
+void draw_rings(PdfCanvas& canvas, const SheetContext& context, const View& view,
+                const Placement& placement) {
+  const auto& holes = context.inspection.verdict.holes;
+  for (std::size_t i = 0; i < holes.size(); ++i) {
+    if (!shows_hole(context, i, view)) continue;
+    const HoleRims& rims = context.rims[i];
+    const Eigen::Vector3d nominal = rims.center_mm[facing_rim(rims, view)];
+    draw_ring(canvas, ring_points(nominal, rims.axis, rims.radius_mm), view, placement,
+              {kSecondInk, 0.7});
+    if (holes[i].outcome == Outcome::Pass) continue;
+    const Eigen::Vector3d offset = holes[i].offset_mm.value_or(Eigen::Vector3d::Zero());
+    const double radius = 0.5 * holes[i].diameter_mm.value_or(2.0 * rims.radius_mm);
+    draw_ring(canvas, ring_points(nominal + offset, rims.axis, radius), view, placement,
+              {balloon_colour(true, holes[i].outcome), 1.3});
+  }
+}
+
+void draw_balloons(PdfCanvas& canvas, const std::vector<Mark>& marks, const FlatBox& outline,
+                   const FlatBox& room, const Placement& placement) {
+  std::vector<BalloonRequest> requests;
+  for (const Mark& mark : marks) {
+    requests.push_back({placement.on_page(mark.anchor_mm), balloon_half_width(canvas, mark.label)});
+  }
+  const Eigen::Vector2d a = placement.on_page(outline.low), b = placement.on_page(outline.high);
+  const FlatBox on_page{a.cwiseMin(b), a.cwiseMax(b)};
+  const FlatBox balloon_room{room.low, {room.high.x(), room.high.y() - kAxesStrip}};
+  const std::vector<Balloon> balloons =
+      place_balloons(requests, on_page, balloon_room, {kBalloonRadius, kGap});
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    if (!balloons[i].placed) continue;
+    const Eigen::Vector2d &start = balloons[i].leader_start, &end = requests[i].anchor;
+    canvas.line(start.x(), start.y(), end.x(), end.y(), {marks[i].colour, 0.8});
+    canvas.fill_circle(end.x(), end.y(), 1.6, marks[i].colour);
+    draw_balloon(canvas, balloons[i].center.x(), balloons[i].center.y(), marks[i].label,
+                 marks[i].colour);
+  }
+}
+
+/// 1, 2 or 5 times a power of ten, so that the bar is `least` to 2.5 times that on the page.
+double bar_length_mm(double scale, double least) {
+  const double least_mm = least / scale;
+  const double power = std::pow(10.0, std::floor(std::log10(least_mm)));
+  for (const double digit : {1.0, 2.0, 5.0}) {
+    if (digit * power >= least_mm) return digit * power;
+  }
+  return 10.0 * power;
+}
+
+/// The part's axes as lines from one origin; axes that look the same share a label.
+void draw_axes(PdfCanvas& canvas, const View& view, const Eigen::Vector2d& origin,
+               double length_pt) {
+  constexpr std::array<const char*, 3> kNames = {"X", "Y", "Z"};
+  std::vector<std::pair<Eigen::Vector2d, std::string>> labels;
+  for (Eigen::Index axis = 0; axis < 3; ++axis) {
+    const Eigen::Vector2d flat = project(view, Eigen::Vector3d::Unit(axis));
+    if (flat.norm() < 0.1) continue;  // points at the viewer
+    const Eigen::Vector2d way(flat.x(), -flat.y());
+    const Eigen::Vector2d tip = origin + length_pt * way, label = tip + 6.0 * way.normalized();
+    const char* name = kNames[static_cast<std::size_t>(axis)];
+    canvas.line(origin.x(), origin.y(), tip.x(), tip.y(), {kInk, 0.9});
+    canvas.fill_circle(tip.x(), tip.y(), 1.2, kInk);
+    const auto same = std::find_if(labels.begin(), labels.end(), [&](const auto& earlier) {
+      return (earlier.first - label).norm() < 5.0;
+    });
+    if (same == labels.end()) {
+      labels.emplace_back(label, name);
+    } else {
+      same->second += std::string(" ") + name;
+    }
+  }
+  for (const auto& [at, words] : labels)
+    canvas.text(at.x(), at.y() + 2.5, words, {kSmallSize, true, kInk, Anchor::Middle});
+}
+
+bool has_unseen(const Inspection& inspection) {
+  return inspection.verdict.coverage.seen_fraction < 1.0;
+}
+
+/// A swatch of the hatching, as the picture draws it.
+void draw_hatch_swatch(PdfCanvas& canvas, double x, double y, double size) {
+  for (double at = 0.25; at < 1.0; at += 0.25) {
+    canvas.line(x, y + size * at, x + size * at, y, {kHatch, 0.6});
+    canvas.line(x + size * at, y + size, x + size, y + size * at, {kHatch, 0.6});
+  }
+  canvas.line(x, y + size, x + size, y, {kHatch, 0.6});
+  canvas.rectangle(x, y, size, size, {kHatch, 0.5});
+}
+
+/// Room that the cross of axes takes to the left of, above, right of and below its middle.
+FlatBox axes_room(const View& view) {
+  FlatBox room;
+  for (int axis = 0; axis < 3; ++axis) {
+    const Eigen::Vector2d flat = project(view, Eigen::Vector3d::Unit(axis));
+    const Eigen::Vector2d tip = (kArrow + 9.0) * Eigen::Vector2d(flat.x(), -flat.y());
+    room.low = room.low.cwiseMin(tip);
+    room.high = room.high.cwiseMax(tip);
+  }
+  return room;
+}
+
+/// A bar with its ends ticked, and how long it is; returns the x after it.
+double draw_bar(PdfCanvas& canvas, double x, double y, double scale, const ViewFigure& figure) {
+  const double length_mm = bar_length_mm(scale, figure.words ? 46.0 : 26.0);
+  const double length = length_mm * scale;
+  canvas.line(x, y, x + length, y, {kInk, 1.0});
+  canvas.line(x, y - 3.0, x, y + 3.0, {kInk, 1.0});
+  canvas.line(x + length, y - 3.0, x + length, y + 3.0, {kInk, 1.0});
+  const TextStyle style{kSmallSize, false, kSecondInk};
+  const std::string words =
+      shortest(length_mm) + " mm" + (figure.words ? ", square to the view" : "");
+  canvas.text(x + length + 6.0, y + 2.6, words, style);
+  return x + length + 6.0 + canvas.text_width(words, style);
+}
+
+/// Under the picture: the part's axes, a scale, and what hatching means.
+void draw_scale(PdfCanvas& canvas, const SheetContext& context, const View& view,
+                const ViewFigure& figure, double scale) {
+  const FlatBox axes = axes_room(view);
+  const Eigen::Vector2d origin(figure.room.low.x() + 3.0 - axes.low.x(),
+                               figure.room.high.y() - axes.high.y());
+  draw_axes(canvas, view, origin, kArrow);
+  const double y = figure.room.high.y() - 6.0;
+  const double after = draw_bar(canvas, origin.x() + axes.high.x() + 10.0, y, scale, figure) + 16.0;
+  if (!figure.words || !has_unseen(context.inspection)) return;
+  draw_hatch_swatch(canvas, after, y - 4.5, 9.0);
+  canvas.text(after + 13.0, y + 2.6, "not seen by the scan", {kSmallSize, false, kSecondInk});
+}
+
+}  // namespace
+
+void draw_view(PdfCanvas& canvas, const SheetContext& context, const View& view,
+               const ViewFigure& figure) {
+  const FlatBox outline = outline_of(view, context.inspection.design.mesh.vertices_mm);
+  const std::vector<Mark> marks = marks_in(context, view, outline, figure.most_balloons);
+  double column = 4.0;
+  const double row = marks.empty() ? 4.0 : 2.0 * kBalloonRadius + kGap + 1.0;
+  for (const Mark& mark : marks)
+    column = std::max(column, 2.0 * balloon_half_width(canvas, mark.label) + kGap + 1.0);
+  const Placement placement = fit(outline, figure.room, column, row);
+  draw_picture(canvas, context, view, outline, placement, figure.dots_per_inch);
+  draw_rings(canvas, context, view, placement);
+  draw_balloons(canvas, marks, outline, figure.room, placement);
+  draw_scale(canvas, context, view, figure, placement.scale);
+}
+
+}  // namespace trammel

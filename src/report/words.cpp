@@ -1,0 +1,246 @@
+#include "trammel/report/words.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
+
+namespace trammel {
+namespace {
+
+constexpr double kPi = static_cast<double>(EIGEN_PI);
+constexpr int kMostDecimals = 4;
+
+/// Decimals that the shortest form of a value has: 0.5 → 1, 0.25 → 2, 1 → 0.
+int decimals_written(double value) {
+  for (int decimals = 0; decimals < kMostDecimals; ++decimals) {
+    const double scaled = value * std::pow(10.0, decimals);
+    if (std::abs(scaled - std::round(scaled)) < 1e-6) return decimals;
+  }
+  return kMostDecimals;
+}
+
+/// Decimals down to the first digit of U that is not 0: 0.05 → 2, 0.2 → 1.
+int decimals_allowed(double uncertainty_mm) {
+  if (!(uncertainty_mm > 0.0)) return kMostDecimals;
+  return std::clamp(static_cast<int>(std::ceil(-std::log10(uncertainty_mm) - 1e-9)), 1,
+                    kMostDecimals);
+}
+
+std::string axis_word(int axis, bool positive) {
+  static const std::array<const char*, 3> kNames = {"X", "Y", "Z"};
+  return (positive ? "+" : "\u2212") + std::string(kNames[static_cast<std::size_t>(axis)]);
+}
+
+/// The part's end that a point is near (outer sixth of the part along an axis), or −1.
+int nearest_end(const Eigen::Vector3d& point_mm, const Eigen::Vector3d& normal, const Box& part) {
+  int best = -1;
+  double farthest = 2.0 / 3.0;
+  for (int axis = 0; axis < 3; ++axis) {
+    const double half = 0.5 * part.size_mm()[axis];
+    if (half <= 0.0 || std::abs(normal[axis]) > 0.7) continue;  // it faces that way: said already
+    const double outward = std::abs(point_mm[axis] - part.center_mm()[axis]) / half;
+    if (outward > farthest) {
+      farthest = outward;
+      best = axis;
+    }
+  }
+  return best;
+}
+
+std::vector<const HoleResult*> holes_with(const Inspection& inspection, Outcome outcome) {
+  std::vector<const HoleResult*> found;
+  for (const HoleResult& hole : inspection.verdict.holes) {
+    if (hole.outcome == outcome) found.push_back(&hole);
+  }
+  return found;
+}
+
+std::string holes_clause(const Inspection& inspection) {
+  const auto bad = holes_with(inspection, Outcome::Fail);
+  if (bad.empty()) return {};
+  const int decimals = std::max(1, length_decimals(inspection) - 1);
+  if (bad.size() == 1) {
+    const std::string name = "hole " + printable(bad[0]->name);
+    if (!bad[0]->offset_mm) return name + " is not as planned";
+    return name + " is " + fixed(bad[0]->offset_mm->norm(), decimals) + " mm off place";
+  }
+  std::vector<std::string> names;
+  for (const HoleResult* hole : bad)
+    names.push_back(printable(hole->name));
+  return "holes " + list_words(names, 3) + " are not as planned";
+}
+
+std::string regions_clause(const Inspection& inspection) {
+  std::size_t count = 0;
+  for (const Region& region : inspection.verdict.regions)
+    count += region.outcome == Outcome::Fail ? 1 : 0;
+  if (count == 0) return {};
+  const std::string places = count_words(count) + (count == 1 ? " place stands" : " places stand");
+  if (!inspection.plan.zones.empty()) return places + " outside the band allowed there";
+  return places + " outside " + band_words(inspection.plan.band, length_decimals(inspection));
+}
+
+std::string capitalised(std::string text) {
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') {
+    text[0] = static_cast<char>(text[0] - 'a' + 'A');
+  }
+  return text;
+}
+
+std::string fail_sentence(const Inspection& inspection) {
+  const std::string regions = regions_clause(inspection);
+  const std::string holes = holes_clause(inspection);
+  if (regions.empty() && holes.empty()) {
+    const auto& reasons = inspection.verdict.reasons;
+    return reasons.empty() ? "The part is not as planned." : printable(reasons.front());
+  }
+  const std::string joint = regions.empty() || holes.empty() ? "" : " and ";
+  return capitalised(regions + joint + holes) + ".";
+}
+
+std::string pass_sentence(const Inspection& inspection) {
+  const std::string within = inspection.plan.zones.empty()
+                                 ? band_words(inspection.plan.band, length_decimals(inspection))
+                                 : "the bands of the plan";
+  std::string sentence = "The surface that was seen is proven to lie inside " + within;
+  const std::size_t holes = inspection.verdict.holes.size();
+  if (holes > 0) {
+    const std::string which = holes == 1   ? "the hole is"
+                              : holes == 2 ? "both holes are"
+                                           : "all " + count_words(holes) + " holes are";
+    sentence += ", and " + which + " as planned";
+  }
+  return sentence + ".";
+}
+
+std::string undecided_sentence(const Inspection& inspection) {
+  const auto& reasons = inspection.verdict.reasons;
+  if (reasons.empty()) return "What was seen is not enough to decide.";
+  return printable(reasons.front());
+}
+
+}  // namespace
+
+int length_decimals(const Band& band, double uncertainty_mm) {
+  const int band_decimals =
+      std::max(decimals_written(band.over_mm), decimals_written(band.under_mm));
+  return std::clamp(band_decimals + 1, 1, decimals_allowed(uncertainty_mm));
+}
+
+int length_decimals(const Inspection& inspection) {
+  return length_decimals(inspection.plan.band, inspection.verdict.uncertainty.expanded_mm);
+}
+
+std::string band_words(const Band& band, int decimals) {
+  // A limit is exact: it keeps all its own digits, whatever a reading is worth.
+  const int digits =
+      std::max({decimals, decimals_written(band.over_mm), decimals_written(band.under_mm)});
+  const std::string over = fixed(band.over_mm, digits), under = fixed(band.under_mm, digits);
+  if (over == under) return "\u00b1" + over + " mm";
+  return "+" + over + " / \u2212" + under + " mm";
+}
+
+std::string axes_words(const Eigen::Vector3d& direction) {
+  const double length = direction.norm();
+  if (!(length > 0.0)) return {};
+  const double least = std::sin(22.5 * kPi / 180.0);  // halfway between an axis and a diagonal
+  std::string words;
+  for (int axis = 0; axis < 3; ++axis) {
+    if (std::abs(direction[axis]) < least * length) continue;
+    words += (words.empty() ? "" : " ") + axis_word(axis, direction[axis] > 0.0);
+  }
+  return words;
+}
+
+std::string place_words(const Eigen::Vector3d& point_mm, const Eigen::Vector3d& normal,
+                        const Box& part) {
+  std::string words = "facing " + axes_words(normal);
+  const int end = nearest_end(point_mm, normal, part);
+  if (end >= 0) {
+    const bool positive = point_mm[end] > part.center_mm()[end];
+    words += ", near the " + axis_word(end, positive) + " end";
+  }
+  return words;
+}
+
+std::string point_words(const Eigen::Vector3d& point_mm) {
+  const auto number = [](double value) {
+    return (value < -0.05 ? "\u2212" : "") + fixed(std::abs(value), 1);
+  };
+  return "X " + number(point_mm.x()) + ", Y " + number(point_mm.y()) + ", Z " +
+         number(point_mm.z());
+}
+
+std::string area_words(double area_mm2) {
+  if (area_mm2 < 9.95) return fixed(area_mm2, 1) + " mm\u00b2";
+  return grouped(std::llround(area_mm2)) + " mm\u00b2";
+}
+
+std::string percent_words(double share) {
+  if (!std::isfinite(share)) return "\u2013";
+  const double percent = 100.0 * share;
+  if (percent <= 0.0 || percent >= 100.0) return fixed(percent, 0) + " %";
+  int decimals = 0;
+  const auto rounds_to_an_end = [&] {
+    const double scale = std::pow(10.0, decimals);
+    const double rounded = std::round(percent * scale) / scale;
+    return rounded <= 0.0 || rounded >= 100.0;
+  };
+  while (decimals < 2 && rounds_to_an_end())
+    ++decimals;
+  if (rounds_to_an_end()) return percent < 50.0 ? "under 0.01 %" : "over 99.99 %";
+  return fixed(percent, decimals) + " %";
+}
+
+std::string date_words(const std::string& iso_date) {
+  static const std::array<const char*, 12> kMonths = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+  if (iso_date.size() != 10 || iso_date[4] != '-' || iso_date[7] != '-') return iso_date;
+  const auto month = parse_double(iso_date.substr(5, 2));
+  const auto day = parse_double(iso_date.substr(8, 2));
+  if (!month || !day || !(*month >= 1.0 && *month <= 12.0)) return iso_date;
+  return fixed(*day, 0) + " " + kMonths[static_cast<std::size_t>(*month) - 1] + " " +
+         iso_date.substr(0, 4);
+}
+
+std::string list_words(const std::vector<std::string>& names, std::size_t most) {
+  std::string words;
+  const std::size_t shown = std::min(names.size(), most);
+  for (std::size_t i = 0; i < shown; ++i) {
+    const bool last = i + 1 == names.size();
+    words += (i == 0 ? "" : last ? " and " : ", ") + names[i];
+  }
+  if (shown < names.size()) words += " and " + std::to_string(names.size() - shown) + " more";
+  return words;
+}
+
+std::string count_words(std::size_t count) {
+  static const std::array<const char*, 13> kWords = {"no",   "one",    "two",   "three", "four",
+                                                     "five", "six",    "seven", "eight", "nine",
+                                                     "ten",  "eleven", "twelve"};
+  return count < kWords.size() ? kWords[count] : grouped(static_cast<long long>(count));
+}
+
+std::string verdict_word(Outcome outcome) {
+  return capitalised(outcome_name(outcome));
+}
+
+std::string part_title(const Inspection& inspection) {
+  if (!inspection.plan.title.empty()) return printable(inspection.plan.title);
+  return inspection.design.file.empty() ? "Part without a name" : printable(inspection.design.file);
+}
+
+std::string verdict_sentence(const Inspection& inspection) {
+  switch (inspection.verdict.outcome) {
+    case Outcome::Fail: return fail_sentence(inspection);
+    case Outcome::Undecided: return undecided_sentence(inspection);
+    case Outcome::Pass:
+    case Outcome::Listed: return pass_sentence(inspection);
+  }
+  return {};
+}
+
+}  // namespace trammel

@@ -1,0 +1,132 @@
+#include "trammel/align/freedom.hpp"
+
+#include <gtest/gtest.h>
+
+#include <Eigen/Eigenvalues>
+#include <cmath>
+#include <functional>
+
+#include "support/shapes.hpp"
+#include "trammel/align/motions.hpp"
+#include "trammel/geometry/sample_surface.hpp"
+
+namespace trammel {
+namespace {
+
+using Vector6d = Eigen::Matrix<double, 6, 1>;
+
+std::vector<Correspondence> noisy_points(const Mesh& mesh, std::size_t count, double noise_mm,
+                                         Rng rng) {
+  const auto samples = sample_surface(mesh, count, rng.stream("s"));
+  Rng noise = rng.stream("n");
+  std::vector<Correspondence> points(count);
+  for (std::size_t i = 0; i < count; ++i) {
+    const auto at = static_cast<Eigen::Index>(i);
+    points[i].facing = true;
+    points[i].normal = samples.normals.col(at);
+    points[i].residual_mm = noise_mm * noise.normal();
+    points[i].p_design = samples.points_mm.col(at) + points[i].residual_mm * points[i].normal;
+  }
+  return points;
+}
+
+/// Points of the upper face of a plate alone.
+std::vector<Correspondence> one_face(std::size_t count, double noise_mm, Rng rng) {
+  Rng noise = rng.stream("n");
+  std::vector<Correspondence> points(count);
+  for (Correspondence& c : points) {
+    c.facing = true;
+    c.normal = Eigen::Vector3d::UnitZ();
+    c.residual_mm = noise_mm * noise.normal();
+    c.p_design = Eigen::Vector3d(noise.uniform(0, 100), noise.uniform(0, 100), c.residual_mm);
+  }
+  return points;
+}
+
+TEST(Freedom, HoldsAPlateAsTheClosedFormSays) {
+  // Square plate, L = 100, n = 1000, σ = 0.05: σ(tz) = σ/√n = 0.00158 mm and
+  // σ(rx) = σ/(√n·L/√12) = 5.48e-5 rad (reference rules, registration: ICP covariance).
+  const Box box{{0, 0, -1}, {100, 100, 1}};
+  double tz = 0.0, rx = 0.0;
+  constexpr int kTrials = 10;
+  for (std::uint64_t seed = 0; seed < kTrials; ++seed) {
+    const Freedom freedom = freedom_of(one_face(1000, 0.05, Rng(seed)), 0.05, box);
+    tz += std::sqrt(1.0 / freedom.information(5, 5)) / kTrials;
+    rx += std::sqrt(1.0 / freedom.information(0, 0)) / kTrials;
+  }
+  // Tukey's estimator is 95 % as efficient: standard errors are 1/√0.95 = 1.026 of least squares.
+  // The scatter of 1,000 residuals is known to 1/√2000 = 2.2 %, over ten trials 0.7 %; the spread
+  // of random places adds as much to rx.
+  EXPECT_NEAR(tz, 1.026 * 0.00158, 0.03 * 0.00158);
+  EXPECT_NEAR(rx, 1.026 * 5.48e-5, 0.04 * 5.48e-5);
+}
+
+TEST(Freedom, FindsTheThreeFreeMotionsOfAPlane) {
+  const Box box{{0, 0, -1}, {100, 100, 1}};
+  const Freedom freedom = freedom_of(one_face(2000, 0.03, Rng(1)), 0.03, box);
+  ASSERT_EQ(freedom.free_directions.size(), 3U);  // two slides, one turn [Gelfand & Guibas 2004]
+  int turns = 0;
+  for (const std::string& words : freedom.free_directions)
+    if (words.find("turning about z") == 0) ++turns;
+  EXPECT_EQ(turns, 1);
+  EXPECT_GT(freedom.standard_error_mm, 1.0);
+}
+
+TEST(Freedom, FindsTheTwoFreeMotionsOfACylinderWithoutItsEnds) {
+  std::vector<Correspondence> points;
+  for (const Correspondence& c : noisy_points(test::cylinder(20, 60, 360), 6000, 0.03, Rng(2)))
+    if (std::abs(c.normal.z()) < 0.5) points.push_back(c);
+  const Box box{{-20, -20, -30}, {20, 20, 30}};
+  const Freedom freedom = freedom_of(points, 0.03, box);
+  ASSERT_EQ(freedom.free_directions.size(), 2U);
+  EXPECT_NE(freedom.free_directions[0].find(" z,"), std::string::npos);
+  EXPECT_NE(freedom.free_directions[1].find(" z,"), std::string::npos);
+}
+
+TEST(Freedom, FindsNoneInABlock) {
+  const Mesh block = test::box({0, 0, 0}, {40, 30, 20});
+  const Freedom freedom =
+      freedom_of(noisy_points(block, 4000, 0.03, Rng(3)), 0.03, bounding_box(block.vertices_mm));
+  EXPECT_TRUE(freedom.free_directions.empty());
+  EXPECT_LT(freedom.standard_error_mm, 0.01);
+}
+
+TEST(Freedom, DoesNotBelieveThatFormErrorsAverageOut) {
+  const Mesh block = test::box({0, 0, 0}, {40, 30, 20});
+  const Box box = bounding_box(block.vertices_mm);
+  auto points = noisy_points(block, 20000, 0.01, Rng(4));
+  const double fine = freedom_of(points, 0.03, box).standard_error_mm;
+  for (Correspondence& c : points)  // waves of 10 mm and 0.05 mm: shared by neighbours
+    c.residual_mm += 0.05 * std::sin(c.p_design.x() * 0.6) * std::cos(c.p_design.y() * 0.5);
+  const double wavy = freedom_of(points, 0.06, box).standard_error_mm;
+  // Were the errors independent, it would grow like the scatter: from 0.01 to about 0.03.
+  EXPECT_GT(wavy, 5.0 * fine);
+}
+
+TEST(Freedom, EstimatesTheScaleOfAShrunkPart) {
+  const Mesh part = test::housing();
+  const Box box = bounding_box(part.vertices_mm);
+  for (const double scale : {1.0, 0.997, 1.002}) {
+    auto points = noisy_points(part, 20000, 0.03, Rng(5));
+    for (Correspondence& c : points) {
+      const Eigen::Vector3d shrunk = (scale - 1.0) * (c.p_design - box.center_mm());
+      c.p_design += shrunk;
+      c.residual_mm += c.normal.dot(shrunk);
+    }
+    const double sigma = inlier_sigma_mm(points, 0.5, 0.01);
+    const Freedom freedom = freedom_of(points, sigma, box);
+    EXPECT_GT(freedom.scale.standard_error, 0.0);
+    // 1 σ about 0.03 mm/√20000 over a mean arm of 40 mm: 5e-6; 1e-4 is far finer than any print.
+    EXPECT_NEAR(freedom.scale.uniform, scale, 1e-4);
+  }
+}
+
+TEST(Freedom, SaysSoWhenTooFewPointsLieOnTheDesign) {
+  const Box box{{0, 0, 0}, {10, 10, 10}};
+  const Freedom freedom = freedom_of({}, 0.03, box);
+  EXPECT_EQ(freedom.free_directions.size(), 1U);
+  EXPECT_NEAR(freedom.standard_error_mm, box.diagonal_mm(), 1e-12);
+}
+
+}  // namespace
+}  // namespace trammel

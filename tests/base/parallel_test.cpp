@@ -1,0 +1,67 @@
+#include "trammel/base/parallel.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <stdexcept>
+#include <string>
+
+#include "trammel/base/random.hpp"
+
+namespace trammel {
+namespace {
+
+TEST(ForEachIndex, VisitsEachIndexOnce) {
+  std::vector<int> visits(10007, 0);
+  for_each_index(
+      visits.size(), [&](std::size_t i) { ++visits[i]; }, 64);
+  EXPECT_EQ(std::count(visits.begin(), visits.end(), 1), 10007);
+}
+
+TEST(ForEachChunk, StartsChunksAtMultiplesOfTheGrain) {
+  std::vector<std::size_t> ends(5, 0);
+  for_each_chunk(450, 100, [&](std::size_t begin, std::size_t end) {
+    if (begin % 100 == 0) ends[begin / 100] = end;
+  });
+  EXPECT_EQ(ends, (std::vector<std::size_t>{100, 200, 300, 400, 450}));
+}
+
+TEST(ForEachChunk, DoesNothingForNothing) {
+  for_each_chunk(0, 16, [](std::size_t, std::size_t) { FAIL(); });
+}
+
+TEST(ForEachIndex, PassesAnExceptionOn) {
+  const auto body = [](std::size_t i) {
+    if (i == 777) throw std::runtime_error("at 777");
+  };
+  EXPECT_THROW(for_each_index(5000, body, 16), std::runtime_error);
+}
+
+TEST(OrderedSum, HasTheSameBitsOnAnyNumberOfThreads) {
+  // Terms over 20 orders of magnitude: any other order of adding gives other last digits.
+  Rng rng(3);
+  std::vector<double> terms(200000);
+  for (double& term : terms)
+    term = std::pow(10.0, rng.uniform(-10.0, 10.0)) * (rng.uniform() < 0.5 ? -1.0 : 1.0);
+  const auto sum = [&] {
+    return ordered_sum(
+        terms.size(), 0.0, [&](std::size_t i) { return terms[i]; }, 512);
+  };
+  std::vector<double> sums;
+  for (const int threads : {1, 2, 4}) {
+    const ThreadLimit limit(threads);
+    for (int run = 0; run < 5; ++run)
+      sums.push_back(sum());
+  }
+  for (const double one : sums)
+    EXPECT_EQ(one, sums.front());
+}
+
+TEST(OrderedSum, AddsEveryTerm) {
+  const auto value = [](std::size_t i) { return static_cast<long long>(i); };
+  EXPECT_EQ(ordered_sum(100001, 0LL, value, 100), 100000LL * 100001LL / 2LL);
+  EXPECT_EQ(ordered_sum(0, 0LL, value), 0LL);
+}
+
+}  // namespace
+}  // namespace trammel

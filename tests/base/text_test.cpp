@@ -1,0 +1,48 @@
+#include "trammel/base/text.hpp"
+
+#include <gtest/gtest.h>
+
+namespace trammel {
+namespace {
+
+TEST(EditDistance, MatchesKnownPairs) {
+  EXPECT_EQ(edit_distance("kitten", "sitting"), 3u);  // the usual example: k→s, e→i, +g
+  EXPECT_EQ(edit_distance("saturday", "sunday"), 3u);
+  EXPECT_EQ(edit_distance("", "band"), 4u);
+  EXPECT_EQ(edit_distance("band", ""), 4u);
+  EXPECT_EQ(edit_distance("band", "band"), 0u);
+}
+
+TEST(DidYouMean, OffersTheNearestWord) {
+  EXPECT_EQ(did_you_mean("bands", {"zone", "band", "hole"}), ", did you mean 'band'?");
+  EXPECT_EQ(did_you_mean("uncertanty", {"units", "uncertainty"}), ", did you mean 'uncertainty'?");
+}
+
+TEST(DidYouMean, IsSilentWhenNothingIsNear) {
+  EXPECT_EQ(did_you_mean("colour", {"zone", "band"}), "");
+  EXPECT_EQ(did_you_mean("x", {}), "");
+}
+
+TEST(Printable, KeepsWellFormedText) {
+  EXPECT_EQ(printable("Halter, 3 mm \u00FC \u2212 \U0001F6B2"),
+            "Halter, 3 mm \u00FC \u2212 \U0001F6B2");
+  EXPECT_EQ(printable(""), "");
+}
+
+TEST(Printable, ReplacesControlCharacters) {
+  EXPECT_EQ(printable("a\nb\x1B[31m"), "a\uFFFDb\uFFFD[31m");
+  EXPECT_EQ(printable("\x7F"), "\uFFFD");
+  EXPECT_EQ(printable("\u0085"), "\uFFFD");  // a control character of two bytes
+}
+
+TEST(Printable, ReplacesWhatIsNotUtf8) {
+  // RFC 3629: no overlong forms, no surrogates, nothing above U+10FFFF, no cut-off sequences.
+  EXPECT_EQ(printable("\xC0\x80"), "\uFFFD\uFFFD");
+  EXPECT_EQ(printable("\xED\xA0\x80"), "\uFFFD\uFFFD\uFFFD");
+  EXPECT_EQ(printable("\xF5\x80\x80\x80"), "\uFFFD\uFFFD\uFFFD\uFFFD");
+  EXPECT_EQ(printable("a\xE2\x88"), "a\uFFFD\uFFFD");
+  EXPECT_EQ(printable("\xFC"), "\uFFFD");  // "ü" of another encoding
+}
+
+}  // namespace
+}  // namespace trammel

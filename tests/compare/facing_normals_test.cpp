@@ -1,0 +1,49 @@
+#include <gtest/gtest.h>
+
+#include "support/shapes.hpp"
+#include "support/virtual_scanner.hpp"
+#include "trammel/compare/compare.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+
+/// Share of normals that look the way the design's face under their own truth looks.
+double share_facing_out(const Scan& truth, const Eigen::Isometry3d& T_design_scan,
+                        const Eigen::Matrix3Xd& normals, std::size_t on_part) {
+  std::size_t right = 0;
+  for (std::size_t i = 0; i < on_part; ++i) {
+    const auto c = static_cast<Index>(i);
+    right += (T_design_scan.linear() * truth.normals.col(c)).dot(normals.col(c)) > 0.0 ? 1U : 0U;
+  }
+  return static_cast<double>(right) / static_cast<double>(on_part);
+}
+
+TEST(FacingNormals, EstimatedNormalsOfThinSheetFaceOut) {
+  test::ScannerSettings settings;
+  settings.points = 40000;
+  const Mesh part = test::bracket(2.0);
+  const test::VirtualScan scan = test::scan_of(part, settings, Rng(21));
+  Scan bare = scan.scan;
+  bare.normals.resize(3, 0);
+  const SurfaceIndex index(part);
+  const Eigen::Matrix3Xd normals = facing_normals(bare, index, scan.T_design_scan);
+  // Points on the rims of 2 mm sheet see two faces at once; all others must be right.
+  EXPECT_GT(share_facing_out(scan.scan, scan.T_design_scan, normals, scan.on_part), 0.98);
+}
+
+TEST(FacingNormals, FileNormalsThatAllLookInwardsAreTurned) {
+  test::ScannerSettings settings;
+  settings.points = 5000;
+  const Mesh part = test::bracket();
+  test::VirtualScan scan = test::scan_of(part, settings, Rng(22));
+  Scan turned = scan.scan;
+  turned.normals *= -1.0;
+  const SurfaceIndex index(part);
+  const Eigen::Matrix3Xd normals = facing_normals(turned, index, scan.T_design_scan);
+  EXPECT_EQ(share_facing_out(scan.scan, scan.T_design_scan, normals, scan.on_part), 1.0);
+}
+
+}  // namespace
+}  // namespace trammel

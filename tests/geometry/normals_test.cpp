@@ -1,0 +1,62 @@
+#include "trammel/geometry/normals.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "trammel/base/parallel.hpp"
+#include "trammel/base/random.hpp"
+
+namespace trammel {
+namespace {
+
+Eigen::Matrix3Xd points_on_sphere(double radius_mm, int count, Rng rng) {
+  Eigen::Matrix3Xd points(3, count);
+  for (Eigen::Index i = 0; i < count; ++i)
+    points.col(i) = radius_mm * rng.direction();
+  return points;
+}
+
+TEST(EstimateNormals, FindsThePlaneExactlyWhereThereIsNoNoise) {
+  Rng rng(5);
+  const Eigen::Vector3d normal = Eigen::Vector3d(1, -2, 3).normalized();
+  const Eigen::Vector3d u = normal.unitOrthogonal();
+  const Eigen::Vector3d v = normal.cross(u);
+  Eigen::Matrix3Xd points(3, 400);
+  for (Eigen::Index i = 0; i < 400; ++i)
+    points.col(i) = 100.0 * normal + rng.uniform(-30.0, 30.0) * u + rng.uniform(-30.0, 30.0) * v;
+  const auto normals = estimate_normals(points, PointIndex(points));
+  // Rounding of coordinates near 100 is 1e-14, neighbours lie more than 1 mm apart; the closed-form
+  // eigenvector loses about half the digits of that.
+  for (Eigen::Index i = 0; i < 400; ++i) {
+    EXPECT_NEAR(std::abs(normals.col(i).dot(normal)), 1.0, 1e-9);
+    EXPECT_NEAR(normals.col(i).norm(), 1.0, 1e-12);
+  }
+}
+
+TEST(EstimateNormals, FollowsASphereWithinTheAngleOfItsNeighbourhood) {
+  constexpr int kCount = 5000;
+  const auto points = points_on_sphere(20.0, kCount, Rng(6));
+  const auto normals = estimate_normals(points, PointIndex(points));
+  // 12 of 5,000 points fill a cap of half-angle acos(1 − 2·12/5000) = 5.6°. The fitted plane is
+  // square to the direction of the neighbours' mean, which lies inside the cap; twice the cap's
+  // half-angle leaves room for neighbourhoods of random shape.
+  for (Eigen::Index i = 0; i < kCount; ++i)
+    EXPECT_GT(std::abs(normals.col(i).dot(points.col(i).normalized())),
+              std::cos(2.0 * 5.6 * 3.14159265358979 / 180.0));
+}
+
+TEST(EstimateNormals, GivesTheSameBitsOnAnyThreadCount) {
+  const auto points = points_on_sphere(20.0, 5000, Rng(7));
+  const PointIndex index(points);
+  const auto once = [&](int threads) {
+    const ThreadLimit limit(threads);
+    return estimate_normals(points, index);
+  };
+  const Eigen::Matrix3Xd one = once(1);
+  EXPECT_TRUE((one.array() == once(2).array()).all());
+  EXPECT_TRUE((one.array() == once(4).array()).all());
+}
+
+}  // namespace
+}  // namespace trammel

@@ -1,0 +1,169 @@
+#include "trammel/judge/judge_hole.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "judge/wall_points.hpp"
+#include "support/shapes.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Vector3d;
+using test::OrientedPoints;
+using test::wall_of;
+using test::WallShape;
+
+/// A plate of 3 mm with a Ø8.4 hole at (30, 20), and a scanned wall there.
+class JudgeHole : public testing::Test {
+ protected:
+  void SetUp() override {
+    check_.name = "A";
+    check_.at_mm = {30, 20, 3};
+    alignment_.found = alignment_.converged = true;
+  }
+
+  HoleResult judged(double off_mm, double diameter_mm, double second_diameter_mm = 0.0) {
+    WallShape shape;
+    shape.center_mm = {30 + off_mm, 20, 0};
+    shape.radius_mm = diameter_mm / 2;
+    shape.second_radius_mm = second_diameter_mm / 2;
+    scan_ = wall_of(shape, 400, Rng(1));
+    return judged();
+  }
+  HoleResult judged() {
+    return judge_hole(check_, {plate_, scan_.points_mm, scan_.normals, alignment_, 0.05, 0.0});
+  }
+
+  Mesh plate_ = test::plate(60, 40, 3, {{{30, 20}, 8.4, 48}});
+  HoleCheck check_;
+  Alignment alignment_;
+  OrientedPoints scan_;
+};
+
+// U = 0.05 and an exact wall: U(position) = 2 · 0.05 = 0.1, U(diameter) = 2 · 0.05 = 0.1.
+TEST_F(JudgeHole, JudgesThePositionWithItsUncertainty) {
+  check_.position_mm = 0.5;
+  EXPECT_EQ(judged(0.0, 8.4).outcome, Outcome::Pass);
+  EXPECT_EQ(judged(0.19, 8.4).outcome, Outcome::Pass);       // position 0.38 < 0.4
+  EXPECT_EQ(judged(0.21, 8.4).outcome, Outcome::Undecided);  // 0.42
+  EXPECT_EQ(judged(0.29, 8.4).outcome, Outcome::Undecided);  // 0.58
+  EXPECT_EQ(judged(0.31, 8.4).outcome, Outcome::Fail);       // 0.62 > 0.6
+}
+
+// ISO 1101 position of an axis is the diameter 2·√(dx² + dy²): dx = 0.12, dy = 0.15 give 0.3842.
+TEST_F(JudgeHole, StatesThePositionAsADiameter) {
+  check_.position_mm = 0.5;
+  WallShape shape;
+  shape.center_mm = {30.12, 20.15, 0};
+  shape.radius_mm = 4.2;
+  scan_ = wall_of(shape, 400, Rng(1));
+  const HoleResult result = judged();
+  ASSERT_TRUE(result.position_mm && result.offset_mm && result.diameter_mm);
+  EXPECT_NEAR(*result.position_mm, 0.3842, 5e-5);
+  EXPECT_LT((*result.offset_mm - Vector3d(0.12, 0.15, 0)).norm(), 1e-9);
+  EXPECT_NEAR(*result.diameter_mm, 8.4, 1e-9);
+  EXPECT_NEAR(result.nominal_diameter_mm, 8.4, 1e-9);
+  EXPECT_LT((result.nominal_mm - Vector3d(30, 20, 3)).norm(), 1e-9);
+  EXPECT_EQ(result.points, 400);
+}
+
+TEST_F(JudgeHole, JudgesTheDiameterWithItsUncertainty) {
+  check_.diameter_mm = Limits{8.2, 8.8};
+  EXPECT_EQ(judged(0, 8.31).outcome, Outcome::Pass);
+  EXPECT_EQ(judged(0, 8.29).outcome, Outcome::Undecided);
+  EXPECT_EQ(judged(0, 8.11).outcome, Outcome::Undecided);
+  EXPECT_EQ(judged(0, 8.09).outcome, Outcome::Fail);
+  EXPECT_EQ(judged(0, 8.69).outcome, Outcome::Pass);
+  EXPECT_EQ(judged(0, 8.91).outcome, Outcome::Fail);
+}
+
+TEST_F(JudgeHole, LetsABoltThroughOnlyWhereItProvablyFits) {
+  check_.bolt_mm = 8.0;
+  check_.position_mm = 2.0;  // the place is judged by its own zone
+  EXPECT_EQ(judged(0.5, 8.4).outcome, Outcome::Pass);
+  EXPECT_EQ(judged(0.0, 8.05).outcome, Outcome::Undecided);
+  EXPECT_EQ(judged(0.0, 7.85).outcome, Outcome::Fail);
+}
+
+TEST_F(JudgeHole, WithoutAPositionTheBoltMustPassAtTheNominalPlace) {
+  check_.bolt_mm = 8.0;
+  EXPECT_EQ(judged(0.0, 8.4).outcome, Outcome::Pass);
+  const HoleResult off = judged(0.3, 8.4);  // 8.4 − 0.6 is no 8.0
+  EXPECT_EQ(off.outcome, Outcome::Undecided);
+  ASSERT_EQ(off.reasons.size(), 1u);
+  EXPECT_NE(off.reasons[0].find("a shift of the whole part may still let it in"),
+            std::string::npos);
+}
+
+TEST_F(JudgeHole, DoesNotLetABoltThroughAnOvalHoleOfTheRightAverage) {
+  check_.bolt_mm = 8.0;
+  check_.position_mm = 2.0;
+  const HoleResult oval = judged(0.0, 8.5, 7.9);  // average 8.2: provably wider
+  EXPECT_NE(oval.outcome, Outcome::Pass);
+  EXPECT_GT(*oval.diameter_mm, 8.1);
+}
+
+TEST_F(JudgeHole, TakesTheWorstOfWhatIsAsked) {
+  check_.position_mm = 0.5;
+  check_.diameter_mm = Limits{8.2, 8.8};
+  check_.bolt_mm = 8.0;
+  EXPECT_EQ(judged(0.0, 8.4).outcome, Outcome::Pass);
+  const HoleResult result = judged(0.21, 7.8);
+  EXPECT_EQ(result.outcome, Outcome::Fail);
+  EXPECT_EQ(result.reasons.size(), 3u);
+}
+
+TEST_F(JudgeHole, ListsAHoleOfWhichNothingIsAsked) {
+  const HoleResult result = judged(0.1, 8.4);
+  EXPECT_EQ(result.outcome, Outcome::Listed);
+  EXPECT_TRUE(result.diameter_mm);
+}
+
+TEST_F(JudgeHole, IsUndecidedWhereTheHoleWasNotSeen) {
+  check_.position_mm = 100.0;
+  const HoleResult result = judged();
+  EXPECT_EQ(result.outcome, Outcome::Undecided);
+  EXPECT_FALSE(result.position_mm || result.offset_mm || result.diameter_mm);
+  ASSERT_EQ(result.reasons.size(), 1u);
+  EXPECT_EQ(result.reasons[0], "its wall was not seen");
+  check_ = {};
+  check_.at_mm = {30, 20, 3};
+  EXPECT_EQ(judged().outcome, Outcome::Undecided);
+}
+
+TEST_F(JudgeHole, IsUndecidedWhereTheDesignHasNoHole) {
+  check_.at_mm = {5, 5, 3};
+  check_.position_mm = 100.0;
+  const HoleResult result = judged(0.0, 8.4);
+  EXPECT_EQ(result.outcome, Outcome::Undecided);
+  EXPECT_EQ(result.reasons[0], "the design has no round hole near the point given");
+}
+
+TEST_F(JudgeHole, IsUndecidedWhileThePlaceOfTheScanIsInDoubt) {
+  check_.position_mm = 100.0;
+  alignment_.ambiguous = true;
+  EXPECT_EQ(judged(0.0, 8.4).outcome, Outcome::Undecided);
+  alignment_ = {};
+  EXPECT_EQ(judged(0.0, 8.4).outcome, Outcome::Undecided);
+}
+
+TEST_F(JudgeHole, CountsTheDoubtOfTheAlignmentAgainstThePositionAlone) {
+  check_.position_mm = 0.5;
+  alignment_.standard_error_mm = 0.2;
+  EXPECT_EQ(judged(0.0, 8.4).outcome, Outcome::Undecided);
+  check_.position_mm.reset();
+  check_.diameter_mm = Limits{8.2, 8.8};
+  EXPECT_EQ(judged(0.0, 8.4).outcome, Outcome::Pass);
+}
+
+TEST(HoleUncertainty, AddsFitPlaceAndBiasInSquares) {
+  // 2·√((2·0.03)² + (2·0.04)² + 0.24²) = 2·√(0.01 + 0.0576) = 0.52; √((2·0.025)² + 0.48²) = 0.4826
+  const auto u = hole_uncertainty(0.03, 0.025, 0.04, 0.24);
+  EXPECT_NEAR(u.position_mm, 0.52, 1e-12);
+  EXPECT_NEAR(u.diameter_mm, std::sqrt(0.0025 + 0.2304), 1e-12);
+}
+
+}  // namespace
+}  // namespace trammel

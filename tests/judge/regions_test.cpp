@@ -1,0 +1,92 @@
+#include "trammel/judge/regions.hpp"
+
+#include <gtest/gtest.h>
+
+#include "judge/cell_fixture.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Vector3d;
+
+FoundRegions regions_of(const test::CellFixture& f) {
+  return find_regions(f.plan, f.tree.cells(), f.readings, f.deviations, 0.05, 0.4);
+}
+
+test::CellFixture square(double side, double height) {
+  return test::CellFixture([=](const Vector3d& p, const Vector3d& n) {
+    return test::in_square(p, n, side) ? height : 0.0;
+  });
+}
+
+TEST(Regions, GoodPartHasNone) {
+  EXPECT_TRUE(regions_of(square(10, 0.3)).regions.empty());
+}
+
+TEST(Regions, MeasuresAProudSquare) {
+  const FoundRegions found = regions_of(square(10, 1.2));
+  ASSERT_EQ(found.regions.size(), 1U);
+  const Region& region = found.regions.front();
+  EXPECT_EQ(region.outcome, Outcome::Fail);
+  EXPECT_EQ(region.kind, RegionKind::Proud);
+  EXPECT_DOUBLE_EQ(region.peak_mm, 1.2);
+  EXPECT_NEAR(region.mean_mm, 1.2, 1e-12);
+  // Cells of at most 0.8 mm: the border of 40 mm wanders by half a cell at most.
+  EXPECT_NEAR(region.area_mm2, 100.0, 40.0 * 0.4);
+  EXPECT_LT((region.center_mm - Vector3d(30, 20, 5)).norm(), 0.8);
+  EXPECT_EQ((found.region_of_cell.array() == 1).count() > 0, true);
+}
+
+TEST(Regions, DecisionFollowsTheGuardBand) {
+  // Band 0.5, U 0.05: conformity is proven up to 0.45, non-conformity above 0.55 (ISO 14253-1).
+  EXPECT_TRUE(regions_of(square(10, 0.449)).regions.empty());
+  EXPECT_EQ(regions_of(square(10, 0.47)).regions.at(0).outcome, Outcome::Undecided);
+  EXPECT_EQ(regions_of(square(10, -0.53)).regions.at(0).outcome, Outcome::Undecided);
+  EXPECT_EQ(regions_of(square(10, -0.551)).regions.at(0).outcome, Outcome::Fail);
+  EXPECT_EQ(regions_of(square(10, -0.551)).regions.at(0).kind, RegionKind::Shy);
+}
+
+TEST(Regions, SmallPatchIsListedAndNotJudged) {
+  const FoundRegions found = regions_of(square(0.9, 2.0));
+  ASSERT_EQ(found.regions.size(), 1U);
+  EXPECT_EQ(found.regions.front().outcome, Outcome::Listed);
+}
+
+TEST(Regions, PatchThatMayBeLargeEnoughIsNotLetThrough) {
+  // Shrunk by averaging to 3.2 mm², within the scan's resolution of the 4 mm² that count.
+  const FoundRegions found = regions_of(square(1.8, 2.0));
+  ASSERT_EQ(found.regions.size(), 1U);
+  EXPECT_NE(found.regions.front().outcome, Outcome::Listed);
+}
+
+TEST(Regions, OneStrayPointMakesNoRegion) {
+  test::CellFixture f = square(0.0, 0.0);
+  f.deviations.signed_mm[1000] = 5.0;
+  EXPECT_TRUE(regions_of(f).regions.empty());
+}
+
+TEST(Regions, ProudAndShyAreKeptApartAndWorstComesFirst) {
+  const test::CellFixture f([](const Vector3d& p, const Vector3d& n) {
+    if (n.z() < 0.9 || std::abs(p.y() - 20) > 5) return 0.0;
+    if (p.x() > 20 && p.x() < 30) return 0.8;
+    return p.x() >= 30 && p.x() < 40 ? -1.1 : 0.0;
+  });
+  const FoundRegions found = regions_of(f);
+  ASSERT_EQ(found.regions.size(), 2U);
+  EXPECT_EQ(found.regions[0].kind, RegionKind::Shy);
+  EXPECT_EQ(found.regions[0].id, 1);
+  EXPECT_EQ(found.regions[1].kind, RegionKind::Proud);
+  EXPECT_EQ(found.regions[1].id, 2);
+}
+
+TEST(Regions, ZoneHasABandOfItsOwn) {
+  test::CellFixture f = square(10, 0.3);
+  f.plan.zones.push_back({"mating face", BoxShape{{0, 0, 4}, {60, 40, 6}}, {0.2, 0.2}});
+  const FoundRegions found = regions_of(f);
+  ASSERT_EQ(found.regions.size(), 1U);
+  EXPECT_EQ(found.regions[0].zone, "mating face");
+  EXPECT_DOUBLE_EQ(found.regions[0].limit_mm, 0.2);
+}
+
+}  // namespace
+}  // namespace trammel

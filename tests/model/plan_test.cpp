@@ -1,0 +1,80 @@
+#include "trammel/model/plan.hpp"
+
+#include <gtest/gtest.h>
+
+namespace trammel {
+namespace {
+
+Zone box_zone(const std::string& name, const Eigen::Vector3d& low, const Eigen::Vector3d& high,
+              double over_mm) {
+  return {name, BoxShape{low, high}, Band{over_mm, over_mm}};
+}
+
+TEST(Plan, HasTheDefaultsThatAreDocumented) {
+  // DESIGN, "Plan": the values shown there are the defaults.
+  const Plan plan;
+  EXPECT_EQ(plan.design_units, Unit::Mm);
+  EXPECT_EQ(plan.scan_units, Unit::Auto);
+  EXPECT_FALSE(plan.uncertainty_mm.has_value());
+  EXPECT_EQ(plan.coating_mm, 0.0);
+  EXPECT_EQ(plan.method, AlignMethod::BestFit);
+  EXPECT_EQ(plan.band.over_mm, 0.5);
+  EXPECT_EQ(plan.band.under_mm, 0.5);
+  EXPECT_TRUE(plan.zones.empty());
+  EXPECT_TRUE(plan.holes.empty());
+  EXPECT_EQ(plan.least_coverage, 0.6);
+  EXPECT_EQ(plan.least_area_mm2, 4.0);
+}
+
+TEST(Unit, HasItsLengthAndName) {
+  EXPECT_EQ(mm_per_unit(Unit::Mm), 1.0);
+  EXPECT_EQ(mm_per_unit(Unit::Cm), 10.0);
+  EXPECT_EQ(mm_per_unit(Unit::M), 1000.0);
+  EXPECT_EQ(mm_per_unit(Unit::Inch), 25.4);  // exact by the international yard agreement of 1959
+  EXPECT_EQ(unit_name(Unit::Inch), "in");
+  EXPECT_EQ(unit_name(Unit::M), "m");
+  EXPECT_EQ(unit_name(Unit::Auto), "auto");
+}
+
+TEST(AlignMethod, IsNamedAsThePlanSpellsIt) {
+  EXPECT_EQ(method_name(AlignMethod::BestFit), "best-fit");
+  EXPECT_EQ(method_name(AlignMethod::AsScanned), "as-scanned");
+}
+
+TEST(Zone, HoldsThePointsOfItsBoxAndOfItsBorder) {
+  const Zone zone = box_zone("face", {0, 0, -1}, {90, 60, 1}, 0.2);
+  EXPECT_TRUE(zone.holds({45, 30, 0}));
+  EXPECT_TRUE(zone.holds({90, 60, 1}));
+  EXPECT_FALSE(zone.holds({45, 30, 1.001}));
+  EXPECT_FALSE(zone.holds({-0.001, 30, 0}));
+}
+
+TEST(Zone, HoldsThePointsOfItsSphere) {
+  const Zone zone{"ball", SphereShape{{1, 2, 3}, 5.0}, Band{}};
+  EXPECT_TRUE(zone.holds({1, 2, 8}));
+  EXPECT_TRUE(zone.holds({4, 6, 3}));
+  EXPECT_FALSE(zone.holds({1, 2, 8.001}));
+}
+
+TEST(BandAt, IsThePlansOutsideAllZones) {
+  Plan plan;
+  plan.band = {0.7, 0.4};
+  plan.zones = {box_zone("face", {0, 0, 0}, {1, 1, 1}, 0.2)};
+  const BandAt at = band_at(plan, {5, 5, 5});
+  EXPECT_EQ(at.zone, nullptr);
+  EXPECT_EQ(at.band.over_mm, 0.7);
+  EXPECT_EQ(at.band.under_mm, 0.4);
+}
+
+TEST(BandAt, IsTheLastZonesWhereZonesOverlap) {
+  Plan plan;
+  plan.zones = {box_zone("first", {0, 0, 0}, {2, 2, 2}, 0.2),
+                box_zone("last", {1, 1, 1}, {3, 3, 3}, 0.1)};
+  ASSERT_NE(band_at(plan, {1.5, 1.5, 1.5}).zone, nullptr);
+  EXPECT_EQ(band_at(plan, {1.5, 1.5, 1.5}).zone->name, "last");
+  EXPECT_EQ(band_at(plan, {1.5, 1.5, 1.5}).band.over_mm, 0.1);
+  EXPECT_EQ(band_at(plan, {0.5, 0.5, 0.5}).band.over_mm, 0.2);
+}
+
+}  // namespace
+}  // namespace trammel

@@ -1,0 +1,31 @@
+#include "trammel/model/words.hpp"
+
+#include <gtest/gtest.h>
+
+namespace trammel {
+namespace {
+
+TEST(DirectionWords, NameTheAxesThatMatter) {
+  EXPECT_EQ(direction_words({2, 0, 0}), "+X");
+  EXPECT_EQ(direction_words({0, -1, 1}), "\u2212Y +Z");
+  EXPECT_EQ(direction_words({0.1, 0.2, -1}), "\u2212Z");
+  EXPECT_EQ(direction_words({1, 1, 1}), "+X +Y +Z");
+}
+
+TEST(DirectionWords, OfNoDirectionSaySo) {
+  EXPECT_EQ(direction_words({0, 0, 0}), "nowhere");
+}
+
+TEST(PlaceWords, GiveTenthsOfAMillimetre) {
+  EXPECT_EQ(place_words({30, 12.54, -0.01}), "(30.0, 12.5, 0.0)");
+}
+
+TEST(DecimalsFor, GoOneFinerThanTheLimit) {
+  EXPECT_EQ(decimals_for(10.0), 1);
+  EXPECT_EQ(decimals_for(0.5), 2);
+  EXPECT_EQ(decimals_for(0.05), 3);
+  EXPECT_EQ(decimals_for(0.0), 1);
+}
+
+}  // namespace
+}  // namespace trammel

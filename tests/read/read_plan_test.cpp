@@ -1,0 +1,184 @@
+#include "trammel/read/read_plan.hpp"
+
+#include <gtest/gtest.h>
+
+#include "files_in_memory.hpp"
+
+namespace trammel {
+namespace {
+
+Plan parse(const std::string& text) {
+  return parse_plan(text, "plans/part.toml");
+}
+std::string error_of(const std::string& text) {
+  return test::input_error([&] { (void)parse(text); });
+}
+std::string error_with_design(const std::string& text) {
+  return error_of("design = \"part.stl\"\n" + text);
+}
+
+TEST(ReadPlan, NeedsOnlyADesignAndHasTheDefaultsOfTheDocumentation) {
+  const Plan plan = parse("design = \"part.stl\"\n");
+  EXPECT_EQ(plan.design, "part.stl");
+  EXPECT_EQ(plan.design_path, std::filesystem::path("plans") / "part.stl");
+  EXPECT_EQ(plan.title, "");
+  EXPECT_EQ(plan.design_units, Unit::Mm);
+  EXPECT_EQ(plan.scan_units, Unit::Auto);
+  EXPECT_FALSE(plan.uncertainty_mm.has_value());
+  EXPECT_EQ(plan.coating_mm, 0.0);
+  EXPECT_EQ(plan.method, AlignMethod::BestFit);
+  EXPECT_EQ(plan.band.over_mm, 0.5);
+  EXPECT_EQ(plan.band.under_mm, 0.5);
+  EXPECT_TRUE(plan.zones.empty());
+  EXPECT_TRUE(plan.holes.empty());
+  EXPECT_EQ(plan.least_coverage, 0.6);
+  EXPECT_EQ(plan.least_area_mm2, 4.0);
+  EXPECT_TRUE(test::has(error_of("title = \"x\"\n"), "expected 'design'"));
+}
+
+TEST(ReadPlan, ReadsEveryKey) {
+  const Plan plan = parse(R"(
+title  = "Toolbox bracket, left"
+design = "bracket.stl"
+units  = "in"
+[scan]
+units = "m"
+uncertainty = 0.05
+coating = 0.01
+[align]
+method = "as-scanned"
+[band]
+over = 1
+under = 0.25
+[[zone]]
+name = "mating face"
+box = [[0, 0, -1], [90, 60, 1]]
+over = 0.2
+[[zone]]
+name = "boss"
+sphere = [[1, 2.5, 3], 4]
+under = 0.1
+[[hole]]
+name = "M8 left"
+at = [45, 15, 3]
+position = 0.5
+diameter = [8.2, 8.8]
+bolt = 8.0
+[[hole]]
+name = "spare"
+at = [1, 2, 3]
+[coverage]
+least = 0.8
+[region]
+least_area = 0
+)");
+  EXPECT_EQ(plan.title, "Toolbox bracket, left");
+  EXPECT_EQ(plan.design_units, Unit::Inch);
+  EXPECT_EQ(plan.scan_units, Unit::M);
+  EXPECT_EQ(plan.uncertainty_mm, 0.05);
+  EXPECT_EQ(plan.coating_mm, 0.01);
+  EXPECT_EQ(plan.method, AlignMethod::AsScanned);
+  EXPECT_EQ(plan.band.over_mm, 1.0);
+  ASSERT_EQ(plan.zones.size(), 2U);
+  const auto& box = std::get<BoxShape>(plan.zones[0].shape);
+  EXPECT_EQ(box.low_mm, Eigen::Vector3d(0, 0, -1));
+  EXPECT_EQ(box.high_mm, Eigen::Vector3d(90, 60, 1));
+  EXPECT_EQ(plan.zones[0].band.over_mm, 0.2);
+  EXPECT_EQ(plan.zones[0].band.under_mm, 0.25);  // what a zone does not give is the plan's
+  const auto& sphere = std::get<SphereShape>(plan.zones[1].shape);
+  EXPECT_EQ(sphere.center_mm, Eigen::Vector3d(1, 2.5, 3));
+  EXPECT_EQ(sphere.radius_mm, 4.0);
+  ASSERT_EQ(plan.holes.size(), 2U);
+  EXPECT_EQ(plan.holes[0].name, "M8 left");
+  EXPECT_EQ(plan.holes[0].at_mm, Eigen::Vector3d(45, 15, 3));
+  EXPECT_EQ(plan.holes[0].position_mm, 0.5);
+  EXPECT_EQ(plan.holes[0].diameter_mm->low_mm, 8.2);
+  EXPECT_EQ(plan.holes[0].diameter_mm->high_mm, 8.8);
+  EXPECT_EQ(plan.holes[0].bolt_mm, 8.0);
+  EXPECT_FALSE(plan.holes[1].diameter_mm.has_value());
+  EXPECT_EQ(plan.least_coverage, 0.8);
+  EXPECT_EQ(plan.least_area_mm2, 0.0);
+}
+
+TEST(ReadPlan, RefusesUnknownKeysWithLineColumnAndTheNearestKey) {
+  EXPECT_TRUE(test::has(error_of("dessign = \"a\"\n"),
+                        "part.toml:1:1: unknown key 'dessign', did you mean 'design'?"));
+  EXPECT_TRUE(test::has(error_with_design("[band]\nover = 1\nundr = 1\n"), "part.toml:4:1"));
+  for (const char* table : {"scan", "align", "band", "coverage", "region"}) {
+    EXPECT_TRUE(test::has(error_with_design("[" + std::string(table) + "]\nzzz = 1\n"),
+                          "unknown key '" + std::string(table) + ".zzz'"));
+  }
+  for (const char* table : {"zone", "hole"}) {
+    EXPECT_TRUE(test::has(error_with_design("[[" + std::string(table) + "]]\nzzz = 1\n"),
+                          "unknown key '" + std::string(table) + " 1.zzz'"));
+  }
+}
+
+TEST(ReadPlan, RefusesWrongTypesAndSyntaxWithTheirPlace) {
+  EXPECT_TRUE(test::has(error_of("design = 5\n"), "part.toml:1:10: expected text"));
+  EXPECT_TRUE(test::has(error_of("design = \"a\n"), "part.toml:1:"));
+  EXPECT_TRUE(test::has(error_with_design("band = 1\n"), "expected a table [band]"));
+  EXPECT_TRUE(test::has(error_with_design("[zone]\nname = \"x\"\n"), "expected tables [[zone]]"));
+  EXPECT_TRUE(test::has(error_with_design("[band]\nover = true\n"), "found true or false"));
+}
+
+TEST(ReadPlan, RefusesValuesOutOfRange) {
+  for (const char* text : {"[band]\nover = -0.1\n",
+                           "[band]\nover = 0\nunder = 0\n",
+                           "[band]\nover = nan\n",
+                           "[band]\nover = inf\n",
+                           "[scan]\nuncertainty = -1\n",
+                           "[scan]\ncoating = -0.01\n",
+                           "[coverage]\nleast = 0\n",
+                           "[coverage]\nleast = 1.01\n",
+                           "[region]\nleast_area = -1\n",
+                           "[scan]\nunits = \"ft\"\n",
+                           "units = \"auto\"\n",
+                           "[[hole]]\nname = \"a\"\nat = [1, 2, 3]\nposition = 0\n",
+                           "[[hole]]\nname = \"a\"\nat = [1, 2, 3]\nbolt = -8\n",
+                           "[[hole]]\nname = \"a\"\nat = [1, 2, 3]\ndiameter = [8.8, 8.2]\n",
+                           "[[hole]]\nname = \"a\"\nat = [1, 2]\n",
+                           "[[hole]]\nname = \"a\"\n",
+                           "[[hole]]\nat = [1,2,3]\n",
+                           "[[zone]]\nname = \"z\"\nbox = [[0, 0, 0], [1, 0, 1]]\n",
+                           "[[zone]]\nname = \"z\"\nsphere = [[0, 0, 0], 0]\n",
+                           "[[zone]]\nname = \"z\"\nsphere = [[0, 0, 0], [1, 1, 1]]\n"}) {
+    EXPECT_FALSE(error_with_design(text).empty()) << text;
+  }
+}
+
+TEST(ReadPlan, WantsExactlyOneShapeAZone) {
+  EXPECT_TRUE(test::has(error_with_design("[[zone]]\nname = \"z\"\n"), "found neither"));
+  EXPECT_TRUE(test::has(
+      error_with_design("[[zone]]\nname = \"z\"\nbox = [[0,0,0],[1,1,1]]\nsphere = [[0,0,0],1]\n"),
+      "found both"));
+}
+
+TEST(ReadPlan, SaysWhichMethodsThisVersionKnows) {
+  for (const std::string method : {"datums", "pairs"}) {
+    const std::string message = error_with_design("[align]\nmethod = \"" + method + "\"\n");
+    EXPECT_TRUE(test::has(message,
+                          "part.toml:3:10: this version holds parts by \"best-fit\" or "
+                          "\"as-scanned\" only"));
+  }
+  EXPECT_TRUE(
+      test::has(error_with_design("[align]\nmethod = \"bestfit\"\n"), "did you mean 'best-fit'?"));
+}
+
+TEST(ReadPlan, ReadsAFileWithCrLfAndAByteOrderMark) {
+  const test::TemporaryFile file(
+      "part.toml", "\xEF\xBB\xBF" + test::with_cr_lf("design = \"part.stl\"\n[band]\nover = 2\n"));
+  const Plan plan = read_plan(file.path());
+  EXPECT_EQ(plan.band.over_mm, 2.0);
+  EXPECT_EQ(plan.file, file.path());
+  EXPECT_EQ(plan.design_path, file.path().parent_path() / "part.stl");
+}
+
+TEST(ReadPlan, MakesAPlanOfADesignAlone) {
+  const Plan plan = plan_for_design("parts/a.stl");
+  EXPECT_EQ(plan.design_path, "parts/a.stl");
+  EXPECT_TRUE(plan.file.empty());
+}
+
+}  // namespace
+}  // namespace trammel

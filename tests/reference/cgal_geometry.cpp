@@ -1,0 +1,83 @@
+#include "reference/cgal_geometry.hpp"
+
+#include <CGAL/AABB_traits.h>
+#include <CGAL/AABB_tree.h>
+#include <CGAL/AABB_triangle_primitive.h>
+#include <CGAL/Advancing_front_surface_reconstruction.h>
+#include <CGAL/Exact_predicates_inexact_constructions_kernel.h>
+#include <CGAL/Simple_cartesian.h>
+
+#include <Eigen/Geometry>
+#include <array>
+#include <cmath>
+#include <cstddef>
+#include <iterator>
+#include <utility>
+#include <vector>
+
+namespace trammel::test {
+namespace {
+
+using Kernel = CGAL::Simple_cartesian<double>;
+using Triangles = std::vector<Kernel::Triangle_3>;
+using Primitive = CGAL::AABB_triangle_primitive<Kernel, Triangles::const_iterator>;
+using AabbTree = CGAL::AABB_tree<CGAL::AABB_traits<Kernel, Primitive>>;
+
+Kernel::Point_3 point_of(const Eigen::Vector3d& p) {
+  return {p.x(), p.y(), p.z()};
+}
+
+Triangles triangles_of(const Mesh& mesh) {
+  Triangles triangles;
+  for (Eigen::Index f = 0; f < mesh.triangles.cols(); ++f) {
+    if (area_vector(mesh, f).squaredNorm() == 0.0) continue;
+    triangles.emplace_back(point_of(mesh.vertices_mm.col(mesh.triangles(0, f))),
+                           point_of(mesh.vertices_mm.col(mesh.triangles(1, f))),
+                           point_of(mesh.vertices_mm.col(mesh.triangles(2, f))));
+  }
+  return triangles;
+}
+
+}  // namespace
+
+struct CgalDistance::Tree {
+  Triangles triangles;
+  AabbTree tree;
+};
+
+CgalDistance::CgalDistance(const Mesh& mesh) : tree_(std::make_unique<Tree>()) {
+  tree_->triangles = triangles_of(mesh);
+  tree_->tree.insert(tree_->triangles.cbegin(), tree_->triangles.cend());
+  tree_->tree.build();
+  tree_->tree.accelerate_distance_queries();
+}
+
+CgalDistance::~CgalDistance() = default;
+
+double CgalDistance::operator()(const Eigen::Vector3d& point_mm) const {
+  return std::sqrt(tree_->tree.squared_distance(point_of(point_mm)));
+}
+
+Mesh surface_through(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals) {
+  using Exact = CGAL::Exact_predicates_inexact_constructions_kernel;
+  std::vector<Exact::Point_3> points;
+  for (Eigen::Index i = 0; i < points_mm.cols(); ++i)
+    points.emplace_back(points_mm(0, i), points_mm(1, i), points_mm(2, i));
+  std::vector<std::array<std::size_t, 3>> facets;
+  CGAL::advancing_front_surface_reconstruction(points.begin(), points.end(),
+                                               std::back_inserter(facets));
+  Mesh mesh;
+  mesh.vertices_mm = points_mm;
+  mesh.triangles.resize(3, static_cast<Eigen::Index>(facets.size()));
+  double votes = 0.0;
+  for (std::size_t f = 0; f < facets.size(); ++f) {
+    const auto column = static_cast<Eigen::Index>(f);
+    for (std::size_t k = 0; k < 3; ++k)
+      mesh.triangles(static_cast<Eigen::Index>(k), column) = static_cast<int>(facets[f][k]);
+    votes += area_vector(mesh, column).dot(normals.col(mesh.triangles(0, column)));
+  }
+  if (votes < 0.0) mesh.triangles.row(1).swap(mesh.triangles.row(2));
+  return mesh;
+}
+
+}  // namespace trammel::test

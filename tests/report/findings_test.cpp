@@ -1,0 +1,59 @@
+#include "trammel/report/findings.hpp"
+
+#include <gtest/gtest.h>
+
+#include "report/sample_inspection.hpp"
+
+namespace trammel {
+namespace {
+
+TEST(Findings, ComeWorstFirstAndLeaveGoodHolesOut) {
+  const auto found = findings(test::failing_inspection(4.0));
+  ASSERT_EQ(found.size(), 4U);
+  // Hole B uses 2.4 of 0.5 mm (4.8 times), the upright 1.2 of 0.5 (2.4), the dent 0.8 of 0.5 (1.6).
+  EXPECT_EQ(found[0].label, "B");
+  EXPECT_EQ(found[3].label, "3");
+  for (std::size_t i = 1; i < found.size(); ++i)
+    EXPECT_GE(found[i - 1].severity, found[i].severity);
+}
+
+TEST(Findings, AHoleOffPlaceSaysHowFarAndWhichWay) {
+  const auto found = findings(test::failing_inspection(4.0));
+  EXPECT_EQ(found[0].title, "Hole B sits 1.2 mm towards +Y.");
+  EXPECT_EQ(found[0].detail, "Position 2.40 against 0.50; size 8.42 (8.20 to 8.80).");
+}
+
+TEST(Findings, AHoleOfWrongSizeSaysSo) {
+  Inspection inspection = test::passing_inspection(6.0);
+  inspection.verdict.holes[0].diameter_mm = 8.05;
+  inspection.verdict.holes[0].outcome = Outcome::Fail;
+  EXPECT_EQ(findings(inspection).front().title, "Hole A is too small: 8.05 mm.");
+}
+
+TEST(Findings, AHoleThatWasNotMeasuredGivesItsReason) {
+  const auto found = findings(test::undecided_inspection(6.0));
+  ASSERT_EQ(found.size(), 1U);
+  EXPECT_EQ(found[0].title, "Hole B could not be measured.");
+  EXPECT_EQ(found[0].detail, "Its wall was seen by 3 points, 12 are needed.");
+}
+
+TEST(Findings, ListedRegionsComeAfterEverythingJudged) {
+  Inspection inspection = test::failing_inspection(4.0);
+  inspection.verdict.regions[0].outcome = Outcome::Listed;
+  EXPECT_EQ(findings(inspection).back().label, "1");
+  EXPECT_NE(findings(inspection).back().detail.find("too small to be judged"), std::string::npos);
+}
+
+TEST(Findings, TheNearestReadingIsTheOneThatUsesMostOfItsLimit) {
+  Inspection inspection = test::passing_inspection(6.0);
+  inspection.plan.band = {0.5, 0.2};
+  inspection.surface.readings.deviation_mm.setConstant(0.3);  // 60 % of 0.5
+  inspection.surface.readings.deviation_mm[5] = -0.18;        // 90 % of 0.2
+  const NearestReading nearest = nearest_to_limit(inspection);
+  ASSERT_TRUE(nearest.found);
+  EXPECT_DOUBLE_EQ(nearest.deviation_mm, -0.18);
+  EXPECT_DOUBLE_EQ(nearest.limit_mm, 0.2);
+}
+
+}  // namespace
+}  // namespace trammel

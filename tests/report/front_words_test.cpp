@@ -1,0 +1,58 @@
+#include "trammel/report/front_words.hpp"
+
+#include <gtest/gtest.h>
+
+#include "report/sample_inspection.hpp"
+
+namespace trammel {
+namespace {
+
+TEST(FrontWords, AFailShowsThreeFindingsAndCountsTheRest) {
+  const Inspection inspection = test::failing_inspection(5.0);
+  const SheetContext context(inspection);
+  const FrontColumn column = left_column(context);
+  EXPECT_EQ(column.heading, "What is wrong");
+  ASSERT_EQ(column.entries.size(), 3U);
+  EXPECT_EQ(column.entries[0].balloon, "B");
+  EXPECT_NE(column.entries[2].detail.find("And 1 more in the tables."), std::string::npos);
+}
+
+TEST(FrontWords, ActionsAreNumberedAndSplitAtTheirColon) {
+  const Inspection inspection = test::failing_inspection(5.0);
+  const SheetContext context(inspection);
+  const FrontColumn column = right_column(context);
+  EXPECT_EQ(column.heading, "What to do");
+  EXPECT_EQ(column.entries[0].title, "1. Bend the upright back");
+  EXPECT_EQ(column.entries[0].detail, "1.2 mm at its top edge brings all of 1 inside.");
+}
+
+TEST(FrontWords, AReasonAboutAHoleWithItsOwnLineIsNotSaidTwice) {
+  const Inspection inspection = test::undecided_inspection(5.0);
+  const SheetContext context(inspection);
+  const FrontColumn column = left_column(context);
+  EXPECT_EQ(column.heading, "What is in doubt");
+  ASSERT_EQ(column.entries.size(), 2U);
+  EXPECT_EQ(column.entries[0].title, "Too little was seen");
+  EXPECT_EQ(column.entries[1].balloon, "B");
+}
+
+TEST(FrontWords, APassSaysHowNearItCame) {
+  const Inspection inspection = test::passing_inspection(5.0);
+  const SheetContext context(inspection);
+  const FrontColumn column = right_column(context);
+  ASSERT_EQ(column.entries.size(), 3U);
+  EXPECT_EQ(column.entries[0].title.rfind("Nearest: +0.2", 0), 0U) << column.entries[0].title;
+  EXPECT_EQ(column.entries[1].title, "Tightest hole: B.");
+}
+
+TEST(FrontWords, DoubtfulAlignmentIsSaid) {
+  Alignment alignment;
+  EXPECT_EQ(alignment_words(alignment), "no pose could be verified");
+  alignment.found = alignment.converged = alignment.ambiguous = true;
+  alignment.rms_mm = 0.03;
+  alignment.others.resize(1);
+  EXPECT_EQ(alignment_words(alignment), "0.030 mm rms, two poses fit");
+}
+
+}  // namespace
+}  // namespace trammel

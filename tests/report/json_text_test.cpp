@@ -1,0 +1,47 @@
+#include "report/json_text.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <limits>
+#include <nlohmann/json.hpp>
+
+#include "trammel/base/random.hpp"
+
+namespace trammel {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+TEST(JsonText, NumbersReadBackToTheSameBits) {
+  Rng rng(3);
+  for (int i = 0; i < 2000; ++i) {
+    const double value = rng.normal() * std::pow(10.0, rng.uniform(-12, 12));
+    EXPECT_EQ(Json::parse(json_text(Json(value))).get<double>(), value);
+  }
+}
+
+TEST(JsonText, UsesTheFewestDigits) {
+  EXPECT_EQ(json_text(Json(0.1)), "0.1\n");
+  EXPECT_EQ(json_text(Json(90.0)), "90\n");
+  EXPECT_EQ(json_text(Json(-0.0)), "0\n");
+}
+
+TEST(JsonText, WhatIsNotFiniteIsNull) {
+  EXPECT_EQ(json_text(Json(std::numeric_limits<double>::quiet_NaN())), "null\n");
+  EXPECT_EQ(json_text(Json(std::numeric_limits<double>::infinity())), "null\n");
+}
+
+TEST(JsonText, StringsAreEscapedAndBrokenUtf8IsReplaced) {
+  const Json value = {{"a\"b", "x\n\xff</script>"}};
+  const Json back = Json::parse(json_text(value));
+  EXPECT_EQ(back["a\"b"].get<std::string>(), "x\n\uFFFD</script>");
+}
+
+TEST(JsonText, ListsOfNumbersStayOnOneLine) {
+  const Json value = {{"row", {1, 2.5}}, {"none", Json::array()}};
+  EXPECT_EQ(json_text(value), "{\n  \"row\": [1, 2.5],\n  \"none\": []\n}\n");
+}
+
+}  // namespace
+}  // namespace trammel

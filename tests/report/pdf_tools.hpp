@@ -1,0 +1,29 @@
+#pragma once
+
+/// poppler's tools, for tests that look into a PDF.
+
+#include <filesystem>
+#include <optional>
+#include <string>
+
+namespace trammel::test {
+
+/// A folder that goes away with the value.
+class ScratchFolder {
+ public:
+  ScratchFolder();
+  ~ScratchFolder();
+  ScratchFolder(const ScratchFolder&) = delete;
+  ScratchFolder& operator=(const ScratchFolder&) = delete;
+  [[nodiscard]] const std::filesystem::path& path() const { return path_; }
+
+ private:
+  std::filesystem::path path_;
+};
+
+/// What `tool [options] file.pdf` prints; nothing when the tool is not installed.
+[[nodiscard]] std::optional<std::string> print_of(const std::string& tool,
+                                                  const std::string& options,
+                                                  const std::string& pdf_bytes);
+
+}  // namespace trammel::test

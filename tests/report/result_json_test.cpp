@@ -1,0 +1,100 @@
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+#include "report/sample_inspection.hpp"
+#include "trammel/base/parallel.hpp"
+#include "trammel/report/report.hpp"
+
+namespace trammel {
+namespace {
+
+using Json = nlohmann::json;
+
+void expect_names(const Json& object, const std::vector<std::string>& names) {
+  for (const std::string& name : names)
+    EXPECT_TRUE(object.contains(name)) << name;
+}
+
+TEST(ResultJson, HasEveryNameThatOtherProgramsRead) {
+  const Json json = Json::parse(result_json(test::failing_inspection(4.0)));
+  expect_names(json, {"schema", "version", "verdict", "reasons", "design", "scan", "alignment",
+                      "coverage", "deviation", "regions", "holes", "scale"});
+  expect_names(json["design"], {"file", "sha256", "triangles", "size"});
+  expect_names(json["scan"], {"file", "sha256", "points", "kept", "unit_scale"});
+  expect_names(json["alignment"], {"method", "scan_to_design", "rms", "ambiguous", "converged"});
+  expect_names(json["coverage"], {"seen_fraction", "seen_area", "design_area"});
+  expect_names(json["deviation"],
+               {"count", "mean", "stddev", "rms", "min", "max", "p05", "median", "p95"});
+  expect_names(json["regions"][0],
+               {"id", "kind", "peak", "mean", "area", "center", "zone", "verdict"});
+  expect_names(json["holes"][0], {"name", "position", "offset", "diameter", "verdict"});
+  expect_names(json["scale"], {"uniform", "uncertainty"});
+}
+
+TEST(ResultJson, HoldsTheValuesOfTheInspection) {
+  const Inspection inspection = test::failing_inspection(4.0);
+  const Json json = Json::parse(result_json(inspection));
+  EXPECT_EQ(json["schema"], 1);
+  EXPECT_EQ(json["version"], "0.1.0");
+  EXPECT_EQ(json["verdict"], "fail");
+  EXPECT_EQ(json["scan"]["points"], inspection.tidy.read);
+  EXPECT_EQ(json["scan"]["kept"], inspection.tidy.kept);
+  EXPECT_EQ(json["design"]["size"], Json({90.0, 60.0, 55.0}));
+  EXPECT_EQ(json["regions"][0]["kind"], "proud");
+  EXPECT_EQ(json["regions"][1]["kind"], "shy");
+  EXPECT_EQ(json["holes"][1]["offset"], Json({0.05, 1.2, 0.0}));
+  EXPECT_DOUBLE_EQ(json["scale"]["uncertainty"].get<double>(), 0.0001);  // k = 2
+  const Eigen::Matrix4d T = inspection.alignment.T_design_scan.matrix();
+  for (int r = 0; r < 4; ++r) {
+    for (int c = 0; c < 4; ++c)
+      EXPECT_EQ(json["alignment"]["scan_to_design"][r][c].get<double>(), T(r, c));
+  }
+}
+
+TEST(ResultJson, WhatWasNotMeasuredIsNullAndNeverZero) {
+  const Json json = Json::parse(result_json(test::undecided_inspection(4.0)));
+  EXPECT_TRUE(json["holes"][1]["position"].is_null());
+  EXPECT_TRUE(json["holes"][1]["offset"].is_null());
+  EXPECT_TRUE(json["holes"][1]["diameter"].is_null());
+  EXPECT_EQ(json["holes"][1]["verdict"], "undecided");
+  Inspection blind = test::undecided_inspection(8.0);
+  blind.verdict.summary = {};
+  blind.alignment.scale = {};
+  const Json none = Json::parse(result_json(blind));
+  EXPECT_TRUE(none["deviation"]["mean"].is_null());
+  EXPECT_TRUE(none["scale"]["uniform"].is_null());
+}
+
+TEST(ResultJson, NamesNoTimeNoFolderAndNoCommandLine) {
+  Inspection inspection = test::failing_inspection(6.0);
+  inspection.plan.file = "/some/where/plan.toml";
+  inspection.plan.design_path = "/some/where/bracket.stl";
+  const std::string text = result_json(inspection);
+  EXPECT_EQ(text.find("/some/where"), std::string::npos);
+  EXPECT_EQ(text.find("2026"), std::string::npos);
+  EXPECT_EQ(text.find("trammel check"), std::string::npos);
+}
+
+TEST(ResultJson, IsTheSameOnAnyNumberOfThreads) {
+  const Inspection inspection = test::failing_inspection(4.0);
+  std::string one, two;
+  {
+    const ThreadLimit limit(1);
+    one = result_json(inspection);
+  }
+  {
+    const ThreadLimit limit(2);
+    two = result_json(inspection);
+  }
+  EXPECT_EQ(one, two);
+}
+
+TEST(ResultJson, ARegionTooSmallToJudgeIsListed) {
+  Inspection inspection = test::failing_inspection(6.0);
+  inspection.verdict.regions[2].outcome = Outcome::Listed;
+  EXPECT_EQ(Json::parse(result_json(inspection))["regions"][2]["verdict"], "listed");
+}
+
+}  // namespace
+}  // namespace trammel

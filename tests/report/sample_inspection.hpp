@@ -1,0 +1,18 @@
+#pragma once
+
+/// Inspections made by hand, with a planted deviation field, so that reports are tested alone.
+
+#include "trammel/model/inspection.hpp"
+
+namespace trammel::test {
+
+/// The bracket: its upright leans towards +X by up to 1.2 mm (proud on one face, shy on the other),
+/// a dent in the base, hole B 1.2 mm off towards +Y, a corner of the base unseen. Fails; three
+/// regions, two holes.
+[[nodiscard]] Inspection failing_inspection(double cell_edge_mm = 1.5);
+/// The same part within its band, two good holes. Passes.
+[[nodiscard]] Inspection passing_inspection(double cell_edge_mm = 1.5);
+/// Seen from one side only. Undecided; one hole was not measured.
+[[nodiscard]] Inspection undecided_inspection(double cell_edge_mm = 1.5);
+
+}  // namespace trammel::test

@@ -1,0 +1,36 @@
+#include "trammel/report/section_figure.hpp"
+
+#include <gtest/gtest.h>
+
+#include "report/pdf_tools.hpp"
+#include "report/sample_inspection.hpp"
+
+namespace trammel {
+namespace {
+
+TEST(SectionFigure, StatesItsFactorAndThePeak) {
+  const Inspection inspection = test::failing_inspection(2.0);
+  const SheetContext context(inspection);
+  const Region& region = inspection.verdict.regions[0];
+  const auto section = section_through(inspection, context.painter.corners(), region);
+  ASSERT_TRUE(section.has_value());
+  PdfCanvas canvas("t", "");
+  canvas.add_page();
+  draw_section(canvas, context, *section, region, {{392, 110}, {559, 300}});
+  const auto text = test::print_of("pdftotext", "", canvas.bytes());
+  if (!text) GTEST_SKIP() << "pdftotext is not installed";
+  // 1.2 mm may be 20 points long; the part's 90 mm are drawn on 115, so 1.3 points a mm: ×10 would
+  // be 15 points, ×20 more than 20.
+  EXPECT_NE(text->find("Section through 1, misfit × 10"), std::string::npos) << *text;
+  EXPECT_NE(text->find("+1.2"), std::string::npos) << *text;
+}
+
+TEST(SectionFigure, ATallSectionWantsMoreHeight) {
+  Section wide, tall;
+  wide.window = {{0, 0}, {90, 10}};
+  tall.window = {{0, 0}, {90, 80}};
+  EXPECT_GT(section_height(tall, 167.0), section_height(wide, 167.0) + 50.0);
+}
+
+}  // namespace
+}  // namespace trammel

@@ -1,0 +1,53 @@
+#include "trammel/report/sheet_flow.hpp"
+
+#include <gtest/gtest.h>
+
+#include "report/pdf_tools.hpp"
+#include "report/sample_inspection.hpp"
+
+namespace trammel {
+namespace {
+
+TEST(SheetFlow, ATableRunsOnWithItsHeadRepeated) {
+  const Inspection inspection = test::passing_inspection(8.0);
+  const SheetContext context(inspection);
+  PdfCanvas canvas("t", "");
+  SheetFlow flow(canvas, context);
+  std::vector<TableRow> rows;
+  for (int i = 0; i < 150; ++i)
+    rows.push_back({{"row " + std::to_string(i)}, {"x"}});
+  flow.table({{"name of row", 200.0}, {"more", 50.0, Anchor::End}}, rows);
+  EXPECT_EQ(canvas.page_count(), 3U);  // 150 rows of 12.6 points on pages of 722
+  const auto text = test::print_of("pdftotext", "-f 3", canvas.bytes());
+  if (!text) GTEST_SKIP() << "pdftotext is not installed";
+  EXPECT_NE(text->find("name of row"), std::string::npos) << *text;
+  EXPECT_NE(text->find("row 149"), std::string::npos) << *text;
+}
+
+TEST(SheetFlow, AHeadingDoesNotStandAloneAtTheFoot) {
+  const Inspection inspection = test::passing_inspection(8.0);
+  const SheetContext context(inspection);
+  PdfCanvas canvas("t", "");
+  SheetFlow flow(canvas, context);
+  flow.table({{"name", 200.0}}, std::vector<TableRow>(55, TableRow{{"x"}}));
+  ASSERT_EQ(canvas.page_count(), 1U);
+  flow.heading("Together", 60.0);
+  EXPECT_EQ(canvas.page_count(), 2U);
+}
+
+TEST(SheetFlow, LongFactsWrapAndAreAllThere) {
+  const Inspection inspection = test::passing_inspection(8.0);
+  const SheetContext context(inspection);
+  PdfCanvas canvas("t", "");
+  SheetFlow flow(canvas, context);
+  std::string words;
+  for (int i = 0; i < 60; ++i)
+    words += "word" + std::to_string(i) + " ";
+  flow.facts({{"name", words}});
+  const auto text = test::print_of("pdftotext", "", canvas.bytes());
+  if (!text) GTEST_SKIP() << "pdftotext is not installed";
+  EXPECT_NE(text->find("word59"), std::string::npos) << *text;
+}
+
+}  // namespace
+}  // namespace trammel

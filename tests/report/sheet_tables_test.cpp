@@ -1,0 +1,49 @@
+#include <gtest/gtest.h>
+
+#include "report/pdf_tools.hpp"
+#include "report/sample_inspection.hpp"
+#include "trammel/report/sheet_pages.hpp"
+
+namespace trammel {
+namespace {
+
+std::optional<std::string> tables_of(const Inspection& inspection) {
+  const SheetContext context(inspection);
+  PdfCanvas canvas("t", "");
+  draw_table_pages(canvas, context);
+  return test::print_of("pdftotext", "-layout", canvas.bytes());
+}
+
+TEST(SheetTables, HoldFiguresOfRegionsAndHoles) {
+  const auto text = tables_of(test::failing_inspection(3.0));
+  if (!text) GTEST_SKIP() << "pdftotext is not installed";
+  for (const char* words : {"proud", "shy", "2.40", "8.20 to 8.80", "1.20 +Y", "±0.008 mm",
+                            "given in the plan", "90.0 × 60.0 × 55.0 mm"}) {
+    EXPECT_NE(text->find(words), std::string::npos) << words << " in " << *text;
+  }
+}
+
+TEST(SheetTables, WhatWasNotMeasuredSaysSo) {
+  const auto text = tables_of(test::undecided_inspection(4.0));
+  if (!text) GTEST_SKIP() << "pdftotext is not installed";
+  EXPECT_NE(text->find("not measured"), std::string::npos) << *text;
+  EXPECT_NE(text->find("None: no patch of the surface"), std::string::npos) << *text;
+}
+
+TEST(SheetTables, TellOtherPosesFreedomDoubtsAndNotes) {
+  Inspection inspection = test::failing_inspection(5.0);
+  inspection.alignment.others.resize(1);
+  inspection.alignment.others[0].words = "turned 180° about Z";
+  inspection.alignment.free_directions = {"sliding along X"};
+  inspection.alignment.doubts = {"little overlap"};
+  inspection.design.health.repairs = {"2 flipped triangles turned"};
+  const auto text = tables_of(inspection);
+  if (!text) GTEST_SKIP() << "pdftotext is not installed";
+  for (const char* words : {"turned 180° about Z", "sliding along X", "little overlap",
+                            "2 flipped triangles turned", "The scan's unit was taken to be mm."}) {
+    EXPECT_NE(text->find(words), std::string::npos) << words << " in " << *text;
+  }
+}
+
+}  // namespace
+}  // namespace trammel

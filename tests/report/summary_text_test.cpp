@@ -1,0 +1,40 @@
+#include <gtest/gtest.h>
+
+#include <algorithm>
+
+#include "report/sample_inspection.hpp"
+#include "trammel/report/report.hpp"
+
+namespace trammel {
+namespace {
+
+TEST(SummaryText, BeginsWithTheVerdictAndEndsWithTheSheet) {
+  const std::string text = summary_text(test::failing_inspection(5.0), "bracket-2-sheet");
+  EXPECT_EQ(text.rfind("FAIL  Toolbox bracket, left: Three places", 0), 0U) << text;
+  const std::string last = "Sheet: bracket-2-sheet/sheet.pdf\n";
+  ASSERT_GE(text.size(), last.size());
+  EXPECT_EQ(text.substr(text.size() - last.size()), last);
+}
+
+TEST(SummaryText, IsTenLinesAtMostHoweverManyFindings) {
+  Inspection inspection = test::failing_inspection(5.0);
+  for (int id = 4; id < 200; ++id) {
+    inspection.verdict.regions.push_back(inspection.verdict.regions[0]);
+    inspection.verdict.regions.back().id = id;
+    inspection.verdict.actions.push_back("Do something else.");
+  }
+  const std::string text = summary_text(inspection, "out");
+  EXPECT_LE(std::count(text.begin(), text.end(), '\n'), 10);
+  EXPECT_NE(text.find("and 197 more on the sheet."), std::string::npos) << text;
+}
+
+TEST(SummaryText, ControlCharactersInNamesDoNotReachTheTerminal) {
+  Inspection inspection = test::passing_inspection(6.0);
+  inspection.plan.title = "evil\x1b[2J\nname";
+  const std::string text = summary_text(inspection, "out");
+  EXPECT_EQ(text.find('\x1b'), std::string::npos);
+  EXPECT_NE(text.find("evil\uFFFD[2J\uFFFDname"), std::string::npos);
+}
+
+}  // namespace
+}  // namespace trammel

@@ -1,0 +1,56 @@
+#include "trammel/report/surface_rays.hpp"
+
+#include <gtest/gtest.h>
+
+#include "support/shapes.hpp"
+#include "trammel/geometry/surface_cells.hpp"
+
+namespace trammel {
+namespace {
+
+SurfaceCells box_cells() {
+  return CellTree(test::box({100, 0, 0}, {110, 20, 30}), 4.0).take_cells();
+}
+
+TEST(SurfaceRays, MeetTheNearFaceAtItsDistance) {
+  const SurfaceCells cells = box_cells();
+  const SurfaceRays rays(cells);
+  const auto hit = rays.first_hit({200, 7.3, 11.1}, {-1, 0, 0});
+  ASSERT_GE(hit.cell, 0);
+  EXPECT_NEAR(hit.distance_mm, 90.0, 1e-4);  // single precision of 100 mm: 8e-6
+  EXPECT_GT(cells.normal.col(hit.cell).x(), 0.99);
+}
+
+TEST(SurfaceRays, WeightsGiveThePointThatWasMet) {
+  const SurfaceCells cells = box_cells();
+  const SurfaceRays rays(cells);
+  const auto hit = rays.first_hit({200, 7.3, 11.1}, {-1, 0, 0});
+  const double u = static_cast<double>(hit.u), v = static_cast<double>(hit.v);
+  const auto corner = [&](int k) {
+    return Eigen::Vector3d(cells.vertices_mm.col(cells.cells(k, hit.cell)));
+  };
+  const Eigen::Vector3d point = (1 - u - v) * corner(0) + u * corner(1) + v * corner(2);
+  EXPECT_NEAR((point - Eigen::Vector3d(110, 7.3, 11.1)).norm(), 0.0, 1e-4);
+}
+
+TEST(SurfaceRays, PassBesideThePart) {
+  const SurfaceRays rays(box_cells());
+  EXPECT_EQ(rays.first_hit({200, 25, 10}, {-1, 0, 0}).cell, -1);
+}
+
+TEST(SurfaceRays, AFaceIsClearTowardsItsOwnSideOnly) {
+  const SurfaceRays rays(box_cells());
+  const Eigen::Vector3d on_top(105, 10, 30), up = Eigen::Vector3d::UnitZ();
+  EXPECT_TRUE(rays.is_clear(on_top, up, up));
+  EXPECT_FALSE(rays.is_clear(on_top, up, -up));
+}
+
+TEST(SurfaceRays, WithoutCellsNothingIsMet) {
+  SurfaceCells none;
+  none.vertices_mm.resize(3, 0);
+  none.cells.resize(3, 0);
+  EXPECT_EQ(SurfaceRays(none).first_hit({0, 0, 5}, {0, 0, -1}).cell, -1);
+}
+
+}  // namespace
+}  // namespace trammel

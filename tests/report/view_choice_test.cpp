@@ -1,0 +1,71 @@
+#include "trammel/report/view_choice.hpp"
+
+#include <gtest/gtest.h>
+
+#include "report/sample_inspection.hpp"
+#include "trammel/base/parallel.hpp"
+#include "trammel/report/sheet_context.hpp"
+
+namespace trammel {
+namespace {
+
+TEST(ViewChoice, ShowsEveryRegionAndHoleInAtLeastOneOfFourToSixViews) {
+  const Inspection inspection = test::failing_inspection(3.0);
+  const SheetContext context(inspection);
+  EXPECT_GE(context.views.size(), kLeastViews);
+  EXPECT_LE(context.views.size(), kMostViews);
+  for (const Region& region : inspection.verdict.regions) {
+    bool shown = false;
+    for (const View& view : context.views) {
+      shown = shown || (region.normal.dot(view.towards) > 0.15 &&
+                        context.rays.is_clear(region.center_mm, region.normal, view.towards));
+    }
+    EXPECT_TRUE(shown) << "region " << region.id;
+  }
+  for (const HoleRims& rims : context.rims) {
+    double share = 0.0;
+    for (const View& view : context.views)
+      share = std::max(share, visible_share(rims, view, context.rays));
+    EXPECT_GE(share, 0.5);
+  }
+}
+
+TEST(ViewChoice, ViewsDiffer) {
+  const Inspection inspection = test::passing_inspection(4.0);
+  const SheetContext context(inspection);
+  for (std::size_t i = 0; i < context.views.size(); ++i) {
+    for (std::size_t j = 0; j < i; ++j)
+      EXPECT_LT(context.views[i].towards.dot(context.views[j].towards), 0.99);
+  }
+}
+
+TEST(ViewChoice, IsTheSameOnAnyNumberOfThreads) {
+  const Inspection inspection = test::failing_inspection(3.0);
+  std::vector<std::string> one, two;
+  {
+    const ThreadLimit limit(1);
+    for (const View& view : SheetContext(inspection).views)
+      one.push_back(view_title(view));
+  }
+  {
+    const ThreadLimit limit(2);
+    for (const View& view : SheetContext(inspection).views)
+      two.push_back(view_title(view));
+  }
+  EXPECT_EQ(one, two);
+}
+
+TEST(ViewChoice, AnAnchorIsOnAVisibleCellOfItsRegionOrAbsent) {
+  const Inspection inspection = test::failing_inspection(3.0);
+  const SheetContext context(inspection);
+  const Region& lean = inspection.verdict.regions[0];  // on the face towards +X
+  const View front = view_from({1, -1, 1}), back = view_from({-1, 1, 1});
+  const auto anchor = region_anchor(inspection, lean, front, context.rays);
+  ASSERT_TRUE(anchor.has_value());
+  EXPECT_NEAR(anchor->x(), 3.0, 1e-9);
+  EXPECT_TRUE(context.rays.is_clear(*anchor, lean.normal, front.towards));
+  EXPECT_FALSE(region_anchor(inspection, lean, back, context.rays).has_value());
+}
+
+}  // namespace
+}  // namespace trammel

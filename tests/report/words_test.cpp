@@ -1,0 +1,72 @@
+#include "trammel/report/words.hpp"
+
+#include <gtest/gtest.h>
+
+#include "report/sample_inspection.hpp"
+
+namespace trammel {
+namespace {
+
+TEST(Words, LengthsHaveOneDigitMoreThanTheBandButNoMoreThanUAllows) {
+  EXPECT_EQ(length_decimals({0.5, 0.5}, 0.05), 2);
+  EXPECT_EQ(length_decimals({0.5, 0.5}, 0.2), 1);
+  EXPECT_EQ(length_decimals({0.25, 0.5}, 0.004), 3);
+  EXPECT_EQ(length_decimals({0.25, 0.5}, 0.05), 2);
+  EXPECT_EQ(length_decimals({1.0, 1.0}, 0.0), 1);
+}
+
+TEST(Words, ABandIsSaidOnceWhenBothSidesAreEqual) {
+  EXPECT_EQ(band_words({0.5, 0.5}, 2), "±0.50 mm");
+  EXPECT_EQ(band_words({0.5, 0.3}, 2), "+0.50 / −0.30 mm");
+  EXPECT_EQ(band_words({0.125, 0.125}, 1), "±0.125 mm");
+}
+
+TEST(Words, DirectionsNameTheAxesThatMatter) {
+  EXPECT_EQ(axes_words({0, 3, 0}), "+Y");
+  EXPECT_EQ(axes_words({1, -1, 1}), "+X −Y +Z");
+  EXPECT_EQ(axes_words({0.1, 0, -1}), "−Z");
+  EXPECT_EQ(axes_words({0, 0, 0}), "");
+}
+
+TEST(Words, APlaceIsItsFacingAndTheEndItIsNear) {
+  const Box part{{0, 0, 0}, {90, 60, 55}};
+  EXPECT_EQ(place_words({3, 30, 50}, {1, 0, 0}, part), "facing +X, near the +Z end");
+  EXPECT_EQ(place_words({45, 30, 0}, {0, 0, -1}, part), "facing −Z");
+}
+
+TEST(Words, ASharePrintsAsWholeOnlyWhenItIs) {
+  EXPECT_EQ(percent_words(1.0), "100 %");
+  EXPECT_EQ(percent_words(0.9996), "99.96 %");
+  EXPECT_EQ(percent_words(0.999999), "over 99.99 %");
+  EXPECT_EQ(percent_words(0.932), "93 %");
+  EXPECT_EQ(percent_words(0.0004), "0.04 %");
+  EXPECT_EQ(percent_words(0.0), "0 %");
+  EXPECT_EQ(percent_words(1e-9), "under 0.01 %");
+}
+
+TEST(Words, DatesAndListsReadAsAPersonWouldWriteThem) {
+  EXPECT_EQ(date_words("2026-11-25"), "25 Nov 2026");
+  EXPECT_EQ(date_words("soon"), "soon");
+  EXPECT_EQ(list_words({"A"}, 3), "A");
+  EXPECT_EQ(list_words({"A", "B", "C"}, 3), "A, B and C");
+  EXPECT_EQ(list_words({"A", "B", "C", "D", "E"}, 3), "A, B, C and 2 more");
+}
+
+TEST(Words, TheSentenceOfAFailSaysHowManyPlacesAndWhichHole) {
+  EXPECT_EQ(verdict_sentence(test::failing_inspection(6.0)),
+            "Three places stand outside ±0.50 mm and hole B is 1.2 mm off place.");
+}
+
+TEST(Words, TheSentenceOfAnUndecidedIsItsFirstReason) {
+  const Inspection inspection = test::undecided_inspection(6.0);
+  EXPECT_EQ(verdict_sentence(inspection), inspection.verdict.reasons.front());
+}
+
+TEST(Words, APassSaysThatOnlyWhatWasSeenIsProven) {
+  EXPECT_EQ(verdict_sentence(test::passing_inspection(6.0)),
+            "The surface that was seen is proven to lie inside ±0.50 mm, and both holes are as "
+            "planned.");
+}
+
+}  // namespace
+}  // namespace trammel
