@@ -158,7 +158,12 @@ std::vector<Kept> even_sample(const Eigen::Matrix3Xd& points, const PointIndex& 
   if (kept.size() >= drawn.size() / 5 * 4 || kept.empty()) return kept;
   const std::size_t more = std::min(4 * count, count * drawn.size() / kept.size());
   kept = without_strays(evenly_spread(points, more, rng), points, index);
-  if (kept.size() > 5 * count / 4) kept.resize(5 * count / 4);
+  const std::size_t most = 5 * count / 4;
+  if (kept.size() <= most) return kept;
+  const double each = static_cast<double>(kept.size()) / static_cast<double>(most);
+  kept.resize(most);
+  for (Kept& point : kept)
+    point.stands_for *= each;
   return kept;
 }
 
@@ -207,7 +212,8 @@ ScanSample sample_scan(const Scan& scan, std::size_t count, const Rng& rng) {
       sample.normals.col(i) = scan.normals.col(taken[static_cast<std::size_t>(at.index)]);
   }
   if (!sample.oriented)
-    sample.normals = estimate_normals(sample.points_mm, PointIndex(sample.points_mm), kNeighbours);
+    sample.normals =
+        estimate_normals(sample.points_mm, PointIndex(sample.points_mm), kNeighbours).normals;
   return sample;
 }
 

@@ -108,16 +108,20 @@ class Gatherer {
 
   /// Readings within `near_mm` of the cell, or, when those are too few, within `far_mm`.
   std::vector<double>& around(int cell, double near_mm, double far_mm) {
+    values_.clear();
+    visited_.clear();
+    visited_.add(cell);
     spread(cell, near_mm);
-    if (values_.size() < kFewest && far_mm > near_mm) spread(cell, far_mm);
+    if (values_.size() < kFewest && far_mm > near_mm) {
+      values_.clear();
+      spread(cell, far_mm);
+    }
     return values_;
   }
 
  private:
+  /// Walks on from the cells visited so far to all within the radius.
   void spread(int cell, double radius_mm) {
-    values_.clear();
-    visited_.clear();
-    visited_.add(cell);
     const Vector3d center = cells_.center_mm.col(cell);
     const Vector3d normal = cells_.normal.col(cell);
     for (std::size_t next = 0; next < visited_.members().size() && values_.size() < kEnough;
@@ -125,8 +129,8 @@ class Gatherer {
       const int at = visited_.members()[next];
       const auto from = filed_.start[static_cast<std::size_t>(at)];
       const auto to = filed_.start[static_cast<std::size_t>(at) + 1];
-      values_.insert(values_.end(), filed_.values.begin() + static_cast<std::ptrdiff_t>(from),
-                     filed_.values.begin() + static_cast<std::ptrdiff_t>(to));
+      for (std::size_t i = from; i < to; ++i)
+        values_.push_back(filed_.values[i]);
       for (int k = 0; k < 3; ++k) {
         const int other = cells_.neighbours(k, at);
         if (other < 0 || cells_.normal.col(other).dot(normal) < kSameFace) continue;
@@ -171,7 +175,7 @@ CellReadings read_cells(const Mesh& design, const CellTree& tree, const Deviatio
 }
 
 double cell_edge_mm(double least_area_mm2, double design_diagonal_mm) {
-  const double across_patch = std::sqrt(least_area_mm2) / 2.5;
+  const double across_patch = 0.6 * std::sqrt(least_area_mm2);
   return std::clamp(across_patch, design_diagonal_mm / 2000.0, design_diagonal_mm / 40.0);
 }
 

@@ -1,3 +1,4 @@
+#include <array>
 #include <cmath>
 #include <cstdint>
 #include <vector>
@@ -14,7 +15,8 @@ using Eigen::Index;
 using Eigen::Vector3d;
 
 constexpr int kNeighbours = 8;
-/// Neighbours whose normals turn less than 26° lie on one smooth patch.
+/// A point whose neighbours' normals all turn less than 26° from its own lies on a smooth face; at
+/// an edge, estimated normals mix two faces and must not carry a side from one to the other.
 constexpr double kSmooth = 0.9;
 
 /// What the design says of the side of one point: > 0 the normal as it is, < 0 the other way; 0
@@ -29,42 +31,69 @@ double vote(const SurfaceIndex& design, const Vector3d& p, const Vector3d& norma
   return nearness * agreement * std::abs(agreement);
 }
 
-/// Walks over smooth neighbours, gives each patch one side inside itself, and lists its points.
+/// The nearest neighbours of every point, and whether they lie on one smooth face with it.
+struct Neighbourhood {
+  std::vector<std::array<int, kNeighbours>> near;  ///< −1 where there are fewer
+  std::vector<std::uint8_t> smooth;
+};
+
+Neighbourhood neighbourhood_of(const Eigen::Matrix3Xd& points_mm, const PointIndex& index,
+                               const EstimatedNormals& estimated) {
+  const auto count = static_cast<std::size_t>(points_mm.cols());
+  Neighbourhood out;
+  out.near.resize(count);
+  out.smooth.resize(count);
+  for_each_index(count, [&](std::size_t i) {
+    const auto c = static_cast<Index>(i);
+    out.near[i].fill(-1);
+    out.smooth[i] = estimated.is_flat(c) ? 1 : 0;
+    std::size_t slot = 0;
+    for (const Neighbour& other : index.nearest(points_mm.col(c), kNeighbours + 1)) {
+      if (other.index == static_cast<int>(i) || slot == kNeighbours) continue;
+      out.near[i][slot++] = other.index;
+      const double turn = estimated.normals.col(c).dot(estimated.normals.col(other.index));
+      if (std::abs(turn) < kSmooth) out.smooth[i] = 0;
+    }
+  });
+  return out;
+}
+
+/// Walks over smooth points and gives each patch one side inside itself.
 class PatchWalk {
  public:
-  PatchWalk(const Eigen::Matrix3Xd& points_mm, Eigen::Matrix3Xd& normals)
-      : points_(points_mm),
-        normals_(normals),
-        index_(points_mm),
-        taken_(static_cast<std::size_t>(points_mm.cols()), 0) {}
+  PatchWalk(const Neighbourhood& hood, Eigen::Matrix3Xd& normals)
+      : hood_(hood), normals_(normals), taken_(hood.near.size(), 0) {}
 
   /// The patch that `seed` lies on, its normals made consistent with the seed's; empty when taken.
+  /// A point at an edge is a patch of its own.
   std::vector<Index> patch_from(Index seed) {
     std::vector<Index> patch;
     if (taken_[static_cast<std::size_t>(seed)] != 0) return patch;
     take(seed, patch);
+    if (!is_smooth(seed)) return patch;
     for (std::size_t next = 0; next < patch.size(); ++next) {
       const Index at = patch[next];
-      for (const Neighbour& other : index_.nearest(points_.col(at), kNeighbours + 1)) {
-        if (taken_[static_cast<std::size_t>(other.index)] != 0) continue;
-        const double turn = normals_.col(at).dot(normals_.col(other.index));
-        if (std::abs(turn) < kSmooth) continue;
-        if (turn < 0.0) normals_.col(other.index) *= -1.0;
-        take(other.index, patch);
+      for (const int other : hood_.near[static_cast<std::size_t>(at)]) {
+        if (other < 0 || taken_[static_cast<std::size_t>(other)] != 0 || !is_smooth(other))
+          continue;
+        if (normals_.col(at).dot(normals_.col(other)) < 0.0) normals_.col(other) *= -1.0;
+        take(other, patch);
       }
     }
     return patch;
   }
 
  private:
+  [[nodiscard]] bool is_smooth(Index point) const {
+    return hood_.smooth[static_cast<std::size_t>(point)] != 0;
+  }
   void take(Index point, std::vector<Index>& patch) {
     taken_[static_cast<std::size_t>(point)] = 1;
     patch.push_back(point);
   }
 
-  const Eigen::Matrix3Xd& points_;
+  const Neighbourhood& hood_;
   Eigen::Matrix3Xd& normals_;
-  PointIndex index_;
   std::vector<std::uint8_t> taken_;
 };
 
@@ -79,9 +108,9 @@ void turn_as_one(const Eigen::Matrix3Xd& points_mm, const SurfaceIndex& design, 
   if (sum < 0.0) normals *= -1.0;
 }
 
-void turn_by_patches(const Eigen::Matrix3Xd& points_mm, const SurfaceIndex& design, double scale_mm,
-                     Eigen::Matrix3Xd& normals) {
-  PatchWalk walk(points_mm, normals);
+void turn_by_patches(const Eigen::Matrix3Xd& points_mm, const Neighbourhood& hood,
+                     const SurfaceIndex& design, double scale_mm, Eigen::Matrix3Xd& normals) {
+  PatchWalk walk(hood, normals);
   for (Index seed = 0; seed < points_mm.cols(); ++seed) {
     const std::vector<Index> patch = walk.patch_from(seed);
     if (patch.empty()) continue;
@@ -95,6 +124,20 @@ void turn_by_patches(const Eigen::Matrix3Xd& points_mm, const SurfaceIndex& desi
   }
 }
 
+/// Where no plane could be laid through the neighbours, the design's face under the point stands
+/// in.
+void borrow_where_uneven(const Eigen::Matrix3Xd& points_mm, const EstimatedNormals& estimated,
+                         const SurfaceIndex& design, double scale_mm, Eigen::Matrix3Xd& normals) {
+  for_each_index(static_cast<std::size_t>(points_mm.cols()), [&](std::size_t i) {
+    const auto c = static_cast<Index>(i);
+    if (estimated.is_flat(c)) return;
+    const SurfacePoint foot = design.nearest(points_mm.col(c), scale_mm);
+    if (!foot.found()) return;
+    const Vector3d face = design.face_normal(foot.triangle);
+    if (face.squaredNorm() > 0.5) normals.col(c) = face;
+  });
+}
+
 }  // namespace
 
 Eigen::Matrix3Xd facing_normals(const Scan& scan, const SurfaceIndex& design,
@@ -106,8 +149,12 @@ Eigen::Matrix3Xd facing_normals(const Scan& scan, const SurfaceIndex& design,
     normals = T_design_scan.linear() * scan.normals;
     turn_as_one(points_mm, design, scale_mm, normals);
   } else {
-    normals = estimate_normals(points_mm, PointIndex(points_mm));
-    turn_by_patches(points_mm, design, scale_mm, normals);
+    const PointIndex index(points_mm);
+    const EstimatedNormals estimated = estimate_normals(points_mm, index);
+    const Neighbourhood hood = neighbourhood_of(points_mm, index, estimated);
+    normals = estimated.normals;
+    turn_by_patches(points_mm, hood, design, scale_mm, normals);
+    borrow_where_uneven(points_mm, estimated, design, scale_mm, normals);
   }
   return normals;
 }

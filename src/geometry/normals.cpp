@@ -1,40 +1,64 @@
 #include "trammel/geometry/normals.hpp"
 
 #include <Eigen/Eigenvalues>
+#include <algorithm>
+#include <vector>
 
 #include "trammel/base/parallel.hpp"
 
 namespace trammel {
 namespace {
 
-/// Direction in which the neighbours spread least: the eigenvector of the smallest eigenvalue of
-/// their covariance. The closed-form solver is enough: on a surface that eigenvalue stands apart.
-Eigen::Vector3d least_spread(const Eigen::Matrix3Xd& points_mm,
-                             const std::vector<Neighbour>& neighbours) {
+/// Neighbours nearly in a line (this much narrower than long, in squares) span no plane.
+constexpr double kLine = 0.1;
+constexpr int kMostNeighbours = 120;
+
+using Spread = Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d>;
+
+/// Principal directions of the neighbours' covariance, least spread first. The closed-form solver
+/// is enough: on a surface the smallest eigenvalue stands apart.
+Spread spread_of(const Eigen::Matrix3Xd& points_mm, const std::vector<Neighbour>& neighbours) {
   Eigen::Vector3d mean = Eigen::Vector3d::Zero();
   for (const Neighbour& n : neighbours)
     mean += points_mm.col(n.index);
   mean /= static_cast<double>(neighbours.size());
-  Eigen::Matrix3d spread = Eigen::Matrix3d::Zero();
+  Eigen::Matrix3d covariance = Eigen::Matrix3d::Zero();
   for (const Neighbour& n : neighbours) {
     const Eigen::Vector3d d = points_mm.col(n.index) - mean;
-    spread += d * d.transpose();
+    covariance += d * d.transpose();
   }
-  Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> eigen;
-  eigen.computeDirect(spread);
-  return eigen.eigenvectors().col(0).normalized();
+  Spread out;
+  out.computeDirect(covariance);
+  return out;
+}
+
+/// A scanner's rows may lie farther apart than its points do along a row: then the nearest points
+/// are all of one row, and more of them are asked.
+Spread spread_around(const Eigen::Matrix3Xd& points_mm, const PointIndex& index,
+                     const Eigen::Vector3d& at, int neighbours) {
+  Spread spread = spread_of(points_mm, index.nearest(at, neighbours));
+  for (int more = 3 * neighbours; more <= kMostNeighbours; more *= 3) {
+    if (spread.eigenvalues()[1] > kLine * spread.eigenvalues()[2]) break;
+    spread = spread_of(points_mm, index.nearest(at, more));
+  }
+  return spread;
 }
 
 }  // namespace
 
-Eigen::Matrix3Xd estimate_normals(const Eigen::Matrix3Xd& points_mm, const PointIndex& index,
+EstimatedNormals estimate_normals(const Eigen::Matrix3Xd& points_mm, const PointIndex& index,
                                   int neighbours) {
-  Eigen::Matrix3Xd normals(3, points_mm.cols());
+  EstimatedNormals out;
+  out.normals.resize(3, points_mm.cols());
+  out.unevenness.resize(points_mm.cols());
   for_each_index(static_cast<std::size_t>(points_mm.cols()), [&](std::size_t i) {
     const auto at = static_cast<Eigen::Index>(i);
-    normals.col(at) = least_spread(points_mm, index.nearest(points_mm.col(at), neighbours));
+    const Spread spread = spread_around(points_mm, index, points_mm.col(at), neighbours);
+    out.normals.col(at) = spread.eigenvectors().col(0).normalized();
+    const double across = spread.eigenvalues()[1];
+    out.unevenness[at] = across > 0.0 ? std::max(0.0, spread.eigenvalues()[0]) / across : 1.0;
   });
-  return normals;
+  return out;
 }
 
 }  // namespace trammel

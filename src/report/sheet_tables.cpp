@@ -60,7 +60,7 @@ void draw_regions(SheetFlow& flow, const SheetContext& context) {
 }
 
 std::string optional_words(const std::optional<double>& value, int decimals) {
-  return value ? fixed(*value, decimals) : std::string("not measured");
+  return value ? fixed(*value, decimals) : std::string("not read");
 }
 
 TableRow hole_row(const Inspection& inspection, const HoleResult& hole, int decimals) {

@@ -11,6 +11,12 @@
 namespace trammel {
 namespace {
 
+/// At the corners of the part where the scan has it.
+double error_mm(const Alignment& alignment, const test::VirtualScan& made, const Box& box) {
+  return test::corner_error_mm(alignment.T_design_scan.inverse(), made.T_design_scan.inverse(),
+                               box);
+}
+
 enum class Truth { Right, Unsure, Wrong };
 
 /// The one thing that must never happen is Wrong: a pose that is held for right and is not.
@@ -20,9 +26,7 @@ Truth judge(const Alignment& alignment, const test::VirtualScan& made, const Box
   const bool held = alignment.found && alignment.converged && !alignment.ambiguous &&
                     alignment.free_directions.empty();
   if (!held) return Truth::Unsure;
-  return test::corner_error_mm(alignment.T_design_scan, made.T_design_scan, box) <= within_mm
-             ? Truth::Right
-             : Truth::Wrong;
+  return error_mm(alignment, made, box) <= within_mm ? Truth::Right : Truth::Wrong;
 }
 
 struct Tally {
@@ -46,8 +50,7 @@ Tally tally_of(const Mesh& part, const test::ScannerSettings& settings, int pose
       case Truth::Wrong:
         ++tally.wrong;
         ADD_FAILURE() << "pose " << k << " of seed " << seed << " is held for right but is "
-                      << test::corner_error_mm(alignment.T_design_scan, made.T_design_scan, box)
-                      << " mm off";
+                      << error_mm(alignment, made, box) << " mm off";
         break;
     }
   }

@@ -33,6 +33,19 @@ TEST(FacingNormals, EstimatedNormalsOfThinSheetFaceOut) {
   EXPECT_GT(share_facing_out(scan.scan, scan.T_design_scan, normals, scan.on_part), 0.98);
 }
 
+TEST(FacingNormals, SidesDoNotLeakFromFaceToFaceOfADenseScan) {
+  // Dense enough for estimated normals to turn in small steps around every edge.
+  test::ScannerSettings settings;
+  settings.points = 75000;
+  const Mesh part = test::housing();
+  const test::VirtualScan scan = test::scan_of(part, settings, Rng(1101));
+  Scan bare = scan.scan;
+  bare.normals.resize(3, 0);
+  const SurfaceIndex index(part);
+  const Eigen::Matrix3Xd normals = facing_normals(bare, index, scan.T_design_scan);
+  EXPECT_GT(share_facing_out(scan.scan, scan.T_design_scan, normals, scan.on_part), 0.99);
+}
+
 TEST(FacingNormals, FileNormalsThatAllLookInwardsAreTurned) {
   test::ScannerSettings settings;
   settings.points = 5000;

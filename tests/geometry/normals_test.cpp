@@ -25,7 +25,7 @@ TEST(EstimateNormals, FindsThePlaneExactlyWhereThereIsNoNoise) {
   Eigen::Matrix3Xd points(3, 400);
   for (Eigen::Index i = 0; i < 400; ++i)
     points.col(i) = 100.0 * normal + rng.uniform(-30.0, 30.0) * u + rng.uniform(-30.0, 30.0) * v;
-  const auto normals = estimate_normals(points, PointIndex(points));
+  const auto normals = estimate_normals(points, PointIndex(points)).normals;
   // Rounding of coordinates near 100 is 1e-14, neighbours lie more than 1 mm apart; the closed-form
   // eigenvector loses about half the digits of that.
   for (Eigen::Index i = 0; i < 400; ++i) {
@@ -37,7 +37,7 @@ TEST(EstimateNormals, FindsThePlaneExactlyWhereThereIsNoNoise) {
 TEST(EstimateNormals, FollowsASphereWithinTheAngleOfItsNeighbourhood) {
   constexpr int kCount = 5000;
   const auto points = points_on_sphere(20.0, kCount, Rng(6));
-  const auto normals = estimate_normals(points, PointIndex(points));
+  const auto normals = estimate_normals(points, PointIndex(points)).normals;
   // 12 of 5,000 points fill a cap of half-angle acos(1 − 2·12/5000) = 5.6°. The fitted plane is
   // square to the direction of the neighbours' mean, which lies inside the cap; twice the cap's
   // half-angle leaves room for neighbourhoods of random shape.
@@ -51,7 +51,7 @@ TEST(EstimateNormals, GivesTheSameBitsOnAnyThreadCount) {
   const PointIndex index(points);
   const auto once = [&](int threads) {
     const ThreadLimit limit(threads);
-    return estimate_normals(points, index);
+    return estimate_normals(points, index).normals;
   };
   const Eigen::Matrix3Xd one = once(1);
   EXPECT_TRUE((one.array() == once(2).array()).all());

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "report/pdf_tools.hpp"
 #include "report/sample_inspection.hpp"
 
@@ -19,9 +21,15 @@ TEST(SectionFigure, StatesItsFactorAndThePeak) {
   draw_section(canvas, context, *section, region, {{392, 110}, {559, 300}});
   const auto text = test::print_of("pdftotext", "", canvas.bytes());
   if (!text) GTEST_SKIP() << "pdftotext is not installed";
-  // 1.2 mm may be 20 points long; the part's 90 mm are drawn on 115, so 1.3 points a mm: ×10 would
-  // be 15 points, ×20 more than 20.
-  EXPECT_NE(text->find("Section through 1, misfit × 10"), std::string::npos) << *text;
+  // The box less the heading (15) and free room (26 on each side) holds the window; of the round
+  // factors the largest is taken that draws the peak no longer than 20 points.
+  const double scale =
+      std::min((167.0 - 52.0) / section->window.width(), (175.0 - 52.0) / section->window.height());
+  std::string factor = "1";
+  for (const char* round : {"2", "5", "10", "20", "50"}) {
+    if (std::stod(round) * region.peak_mm * scale <= 20.0) factor = round;
+  }
+  EXPECT_NE(text->find("Section through 1, misfit × " + factor), std::string::npos) << *text;
   EXPECT_NE(text->find("+1.2"), std::string::npos) << *text;
 }
 

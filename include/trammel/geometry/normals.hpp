@@ -8,10 +8,20 @@
 
 namespace trammel {
 
-/// Unit normals as the least spread direction of the `neighbours` nearest points (plane by
-/// principal components). Their sign is arbitrary: orient them before it matters.
-/// @return 3 × #P
-[[nodiscard]] Eigen::Matrix3Xd estimate_normals(const Eigen::Matrix3Xd& points_mm,
+struct EstimatedNormals {
+  Eigen::Matrix3Xd normals;  ///< 3 × #P unit; the sign is arbitrary: orient them before it matters
+  /// #P spread along the normal over the lesser spread across it, as a ratio of variances: about 0
+  /// on a face, above `kFlat` at an edge, or where points of both faces of a thin wall came
+  /// together.
+  Eigen::VectorXd unevenness;
+
+  static constexpr double kFlat = 0.15;
+  [[nodiscard]] bool is_flat(Eigen::Index point) const { return unevenness[point] < kFlat; }
+};
+
+/// Normals as the least spread direction of the `neighbours` nearest points (plane by principal
+/// components), of more points where the nearest lie in one row of the scanner.
+[[nodiscard]] EstimatedNormals estimate_normals(const Eigen::Matrix3Xd& points_mm,
                                                 const PointIndex& index, int neighbours = 12);
 
 }  // namespace trammel
