@@ -15,6 +15,13 @@ namespace {
 constexpr std::size_t kSamplePoints = 20'000;
 constexpr Eigen::Index kFewestPoints = 60;
 constexpr double kLittleExplained = 0.7;
+/// A pose that explains this much needs no second look at whether the part is misshapen.
+constexpr double kNearlyAll = 0.9;
+/// Kernel for misshapen parts, a share of the diagonal: its tolerance is four times that.
+constexpr double kWideSigmaShare = 0.002;
+/// When so little of what lies near the design lies on it, the part is off everywhere.
+constexpr double kMisshapen = 0.62;
+constexpr double kLoosestHold = 0.02;  // of the diagonal: beyond it there is no pose to speak of
 
 std::string percent(double share) {
   return fixed(100.0 * share, 0) + " %";
@@ -28,8 +35,9 @@ void describe_fit(Alignment& alignment, const FineStage& stage, const Rival& win
   alignment.converged = winner.fit.converged;
 
   const double reach_mm = std::max(10.0 * winner.fit.sigma_mm, 0.005 * stage.coarse.diagonal_mm);
-  const auto points =
+  auto points =
       correspond(stage.scan, stage.design, winner.fit.T_design_scan, stage.scan.size(), reach_mm);
+  balance_directions(points);
   const Freedom freedom = freedom_of(points, winner.fit.sigma_mm, stage.coarse.box);
   alignment.information = freedom.information;
   alignment.standard_error_mm = freedom.standard_error_mm;
@@ -46,13 +54,18 @@ void list_equals(Alignment& alignment, const FineStage& stage, const Contest& co
          motion_in_words(rival.fit.T_design_scan * T_scan_design, stage.coarse.box)});
 }
 
-void decide_found(Alignment& alignment, const AlignSettings& settings) {
+void decide_found(Alignment& alignment, const AlignSettings& settings, double diagonal_mm) {
   alignment.found = true;
   if (alignment.overlap < settings.least_overlap) {
     alignment.found = false;
     alignment.doubts.push_back("the best pose explains only " + percent(alignment.overlap) +
                                " of the scan, and " + percent(settings.least_overlap) +
                                " is the least that is believed");
+  }
+  if (alignment.standard_error_mm > kLoosestHold * diagonal_mm) {
+    alignment.found = false;
+    alignment.doubts.push_back("what was seen holds the part only to ±" +
+                               fixed(alignment.standard_error_mm, 1) + " mm (1 σ) at its corners");
   }
   if (!alignment.converged)
     alignment.doubts.push_back("the fit had not come to rest after " +
@@ -62,21 +75,36 @@ void decide_found(Alignment& alignment, const AlignSettings& settings) {
                                alignment.others.front().words);
 }
 
+/// The narrow contest, unless the part turns out to be off everywhere (shrunk, bowed): then only
+/// the wide one means anything. When the two disagree on a part that is not, neither pose is known.
+Contest hold_contests(const FineStage& narrow, const std::vector<RoughPose>& rough) {
+  Contest strict = hold_contest(narrow, rough);
+  const double overlap = strict.winner.evidence.overlap;
+  if (overlap > kNearlyAll) return strict;
+  const FineStage wide(narrow.scan, narrow.design, narrow.coarse, kWideSigmaShare);
+  Contest loose = hold_contest(wide, rough);
+  if (overlap < kMisshapen * loose.winner.evidence.overlap) return loose;
+  if (is_elsewhere(wide, loose.winner, strict.winner)) {
+    strict.equals.insert(strict.equals.begin(), loose.winner);
+  }
+  return strict;
+}
+
 Alignment best_fit(const ScanSample& scan, const SurfaceIndex& design,
                    const AlignSettings& settings, const Rng& rng) {
   Alignment alignment;
   const CoarseDesign coarse(design.mesh(), rng.stream("design"));
   const FineStage stage(scan, design, coarse);
-  Contest contest = hold_contest(stage, coarse_search(scan, coarse));
+  Contest contest = hold_contests(stage, coarse_search(scan, coarse));
   if (contest.winner.evidence.overlap < kLittleExplained) {
     // Clutter, or the search missed it: look harder, and keep what explains more.
-    Contest second = hold_contest(stage, coarse_search(scan, coarse, {240, 400, 200, 20}));
+    Contest second = hold_contests(stage, coarse_search(scan, coarse, {240, 400, 200, 20}));
     if (second.winner.evidence.overlap > contest.winner.evidence.overlap)
       contest = std::move(second);
   }
   describe_fit(alignment, stage, contest.winner);
   list_equals(alignment, stage, contest);
-  decide_found(alignment, settings);
+  decide_found(alignment, settings, coarse.diagonal_mm);
   return alignment;
 }
 
@@ -93,7 +121,7 @@ Alignment as_scanned(const ScanSample& scan, const SurfaceIndex& design,
   given.evidence = stage.evidence_of(given.fit.T_design_scan, scan.size(),
                                      stage.tolerance_mm(given.fit.sigma_mm));
   describe_fit(alignment, stage, given);
-  decide_found(alignment, settings);
+  decide_found(alignment, settings, coarse.diagonal_mm);
   return alignment;
 }
 

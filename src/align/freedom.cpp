@@ -19,6 +19,7 @@ constexpr double kFreeRatio =
     0.001;  // held by next to nothing: facets and rims, whatever the noise
 constexpr double kVisibleShare = 0.0005;  // of the diagonal, for two standard errors
 constexpr double kPatchShare = 1.0 / 12.0;
+constexpr double kUnknownScale = 0.02;  // a standard error that says nothing: a plane has no size
 
 template <int N>
 using Vector = Eigen::Matrix<double, N, 1>;
@@ -26,14 +27,15 @@ template <int N>
 using Matrix = Eigen::Matrix<double, N, N>;
 
 /// One point's row: motion about the centre with rotations in units of the arm, so that all
-/// unknowns are lengths; with N = 7, growth about the centre comes last.
+/// unknowns are lengths; with N = 7, growth about the centre comes last (of the foot: the
+/// point itself holds the residual that is to be explained).
 template <int N>
 Vector<N> row_of(const Correspondence& c, const Eigen::Vector3d& center, double arm_mm) {
   const Eigen::Vector3d p = c.p_design - center;
   Vector<N> row;
   row.template head<3>() = p.cross(c.normal) / arm_mm;
   row.template segment<3>(3) = c.normal;
-  if constexpr (N == 7) row[6] = p.dot(c.normal) / arm_mm;
+  if constexpr (N == 7) row[6] = (p.dot(c.normal) - c.residual_mm) / arm_mm;
   return row;
 }
 
@@ -57,8 +59,9 @@ Patch patch_of(const Correspondence& c, double edge_mm) {
 template <int N>
 struct Sums {
   Matrix<N> rows = Matrix<N>::Zero();       ///< Σ JJᵀ
-  Matrix<N> curvature = Matrix<N>::Zero();  ///< Σ ψ′ JJᵀ
-  Vector<N> pull = Vector<N>::Zero();       ///< Σ ψ J
+  Matrix<N> weighted = Matrix<N>::Zero();   ///< Σ b JJᵀ, b the balance of directions
+  Matrix<N> curvature = Matrix<N>::Zero();  ///< Σ b ψ′ JJᵀ
+  Vector<N> pull = Vector<N>::Zero();       ///< Σ b ψ J
   std::map<Patch, Vector<N>> pull_by_patch;
   double slope = 0.0, squares = 0.0, count = 0.0;
 };
@@ -77,10 +80,11 @@ Sums<N> sums_of(const std::vector<Correspondence>& points, double sigma_mm,
     const double influence = weight * moved.residual_mm;
     const double slope = influence_slope(moved.residual_mm, sigma_mm);
     sums.rows += row * row.transpose();
-    sums.curvature += slope * row * row.transpose();
-    sums.pull += influence * row;
+    sums.weighted += c.balance * row * row.transpose();
+    sums.curvature += c.balance * slope * row * row.transpose();
+    sums.pull += c.balance * influence * row;
     auto [at, is_new] = sums.pull_by_patch.try_emplace(patch_of(c, patch_mm), Vector<N>::Zero());
-    at->second += influence * row;
+    at->second += c.balance * influence * row;
     sums.slope += slope;
     sums.squares += influence * influence;
     sums.count += 1.0;
@@ -186,12 +190,14 @@ ScaleEstimate scale_of(const std::vector<Correspondence>& points, double sigma_m
     sums = sums_of<7>(points, sigma_mm, center, arm_mm, patch_mm, motion);
     if (sums.count < 50.0) return {};
     // Iteratively reweighted least squares: with Σ w JJᵀ the step can only go downhill.
-    Matrix<7> weighted = sums.rows * (sums.slope / sums.count);
+    Matrix<7> weighted = sums.weighted * (sums.slope / sums.count);
     weighted.diagonal().array() += 1e-9 * weighted.trace();
     motion += weighted.ldlt().solve(sums.pull);
   }
   const Matrix<7> covariance = sandwich(sums, sigma_mm, arm_mm);
-  return {1.0 + motion[6] / arm_mm, std::sqrt(std::max(0.0, covariance(6, 6))) / arm_mm};
+  const double standard_error = std::sqrt(std::max(0.0, covariance(6, 6))) / arm_mm;
+  if (standard_error > kUnknownScale) return {};
+  return {1.0 + motion[6] / arm_mm, standard_error};
 }
 
 }  // namespace

@@ -11,15 +11,13 @@ namespace {
 
 constexpr Eigen::Index kFitPoints = 2500;
 constexpr Eigen::Index kEvidencePoints = 5000;
+constexpr Eigen::Index kClosePoints = 8000;
 constexpr std::size_t kMostClose = 8;
 constexpr double kFirstSigmaShare = 0.004;  // of the diagonal: about what a rough pose is off
 constexpr double kClearZ = 4.0;             // one in 30,000 by chance
 constexpr double kLeastLead = 0.0015;
-
-bool is_elsewhere(const FineStage& stage, const Rival& a, const Rival& b) {
-  return corner_distance_mm(a.fit.T_design_scan, b.fit.T_design_scan, stage.coarse.box) >
-         stage.apart_mm;
-}
+/// Points of a misshapen part are off together, not by chance: it takes more of them to tell.
+constexpr double kLeadOfMisshapen = 0.006;
 
 /// Best first; poses nearer to a better one than `apart_mm` are dropped.
 std::vector<Rival> ranked(const FineStage& stage, std::vector<Rival> rivals) {
@@ -97,29 +95,35 @@ std::vector<RoughPose> shifted_by_thickness(const FineStage& stage, const Rival&
   return shifted;
 }
 
-bool clearly_beats(const PoseEvidence& first, const PoseEvidence& second) {
+bool clearly_beats(const PoseEvidence& first, const PoseEvidence& second, double least_lead) {
   const Comparison c = compare_evidence(first, second);
   const double lead = (c.only_first - c.only_second) / static_cast<double>(first.explained.size());
-  return c.z() > kClearZ && lead > kLeastLead;
+  return c.z() > kClearZ && lead > least_lead;
 }
 
-/// All points, the winner's tolerance: what the contest is decided by.
+/// Evidence of all points at the winner's tolerance: what the contest is decided by.
 void judge_on_all_points(const FineStage& stage, Rival& rival, double tolerance_mm,
-                         double stop_share) {
-  rival.fit = stage.refine(rival.fit.T_design_scan, stage.scan.size(), 2.0 * rival.fit.sigma_mm,
-                           stop_share);
+                         Eigen::Index fit_points, double stop_share) {
+  rival.fit =
+      stage.refine(rival.fit.T_design_scan, fit_points, 2.0 * rival.fit.sigma_mm, stop_share);
   rival.evidence = stage.evidence_of(rival.fit.T_design_scan, stage.scan.size(), tolerance_mm);
 }
 
 }  // namespace
 
+bool is_elsewhere(const FineStage& stage, const Rival& a, const Rival& b) {
+  return corner_distance_mm(a.fit.T_design_scan, b.fit.T_design_scan, stage.coarse.box) >
+         stage.apart_mm;
+}
+
 FineStage::FineStage(const ScanSample& scan_, const SurfaceIndex& design_,
-                     const CoarseDesign& coarse_)
+                     const CoarseDesign& coarse_, double least_sigma_share)
     : scan(scan_),
       design(design_),
       coarse(coarse_),
-      least_sigma_mm(std::max(0.3 * scan_.noise_mm, 1e-5 * coarse_.diagonal_mm)),
-      apart_mm(std::max(1.0, 0.01 * coarse_.diagonal_mm)) {
+      least_sigma_mm(std::max(0.3 * scan_.noise_mm, least_sigma_share * coarse_.diagonal_mm)),
+      apart_mm(std::max(1.0, 0.01 * coarse_.diagonal_mm)),
+      least_lead(least_sigma_share > 1e-4 ? kLeadOfMisshapen : kLeastLead) {
   if (!scan.oriented)
     apart_mm = std::min(apart_mm, std::max(0.25, 0.5 * wall_thickness_mm(design, coarse.sparse)));
 }
@@ -182,12 +186,12 @@ Contest hold_contest(const FineStage& stage, const std::vector<RoughPose>& rough
 
   if (close.size() > kMostClose) close.resize(kMostClose);
   for (Rival& rival : close)
-    judge_on_all_points(stage, rival, tolerance, 1e-5);
+    judge_on_all_points(stage, rival, tolerance, kClosePoints, 1e-5);
   close = ranked(stage, std::move(close));
-  judge_on_all_points(stage, close.front(), tolerance, 1e-6);
+  judge_on_all_points(stage, close.front(), tolerance, stage.scan.size(), 1e-6);
   contest.winner = close.front();
   for (std::size_t i = 1; i < close.size(); ++i)
-    if (!clearly_beats(contest.winner.evidence, close[i].evidence))
+    if (!clearly_beats(contest.winner.evidence, close[i].evidence, stage.least_lead))
       contest.equals.push_back(close[i]);
   return contest;
 }

@@ -149,6 +149,13 @@ std::vector<Kept> without_strays(const std::vector<Kept>& kept, const Eigen::Mat
   return result;
 }
 
+double stood_for(const std::vector<Kept>& kept) {
+  double sum = 0.0;
+  for (const Kept& point : kept)
+    sum += point.stands_for;
+  return sum;
+}
+
 /// Evenly spread and without strays. These take up many cells: when they took more than a fifth,
 /// more points are drawn in the first place.
 std::vector<Kept> even_sample(const Eigen::Matrix3Xd& points, const PointIndex& index,
@@ -160,8 +167,9 @@ std::vector<Kept> even_sample(const Eigen::Matrix3Xd& points, const PointIndex& 
   kept = without_strays(evenly_spread(points, more, rng), points, index);
   const std::size_t most = 5 * count / 4;
   if (kept.size() <= most) return kept;
-  const double each = static_cast<double>(kept.size()) / static_cast<double>(most);
+  const double before = stood_for(kept);
   kept.resize(most);
+  const double each = before / stood_for(kept);
   for (Kept& point : kept)
     point.stands_for *= each;
   return kept;

@@ -2,6 +2,7 @@
 
 #include <Eigen/Cholesky>
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "trammel/align/motions.hpp"
@@ -32,7 +33,7 @@ struct Step {
 Step term_of(const Correspondence& at, double sigma_mm, const Eigen::Vector3d& center,
              double arm_mm) {
   Step step;
-  const double weight = tukey_weight(at, sigma_mm);
+  const double weight = at.balance * tukey_weight(at, sigma_mm);
   if (weight <= 0.0) return step;
   Vector6d row;
   row << (at.p_design - center).cross(at.normal) / arm_mm, at.normal;
@@ -75,6 +76,25 @@ std::vector<Correspondence> correspond(const ScanSample& scan, const SurfaceInde
   return result;
 }
 
+void balance_directions(std::vector<Correspondence>& points) {
+  constexpr double kLeast = 0.5, kMost = 4.0;
+  const auto direction = [](const Correspondence& c) {
+    Eigen::Index axis = 0;
+    c.normal.cwiseAbs().maxCoeff(&axis);
+    return static_cast<std::size_t>(2 * axis + (c.normal[axis] < 0.0 ? 1 : 0));
+  };
+  std::array<double, 6> count{};
+  double all = 0.0;
+  for (const Correspondence& c : points) {
+    if (!c.facing) continue;
+    count[direction(c)] += 1.0;
+    all += 1.0;
+  }
+  for (Correspondence& c : points) {
+    if (c.facing) c.balance = std::clamp(all / (6.0 * count[direction(c)]), kLeast, kMost);
+  }
+}
+
 double inlier_sigma_mm(const std::vector<Correspondence>& points, double start_mm,
                        double least_mm) {
   double sigma = std::max(start_mm, least_mm);
@@ -110,8 +130,9 @@ SurfaceFit fit_to_surface(const ScanSample& scan, const SurfaceIndex& design,
   fit.sigma_mm = std::max(settings.first_sigma_mm, settings.least_sigma_mm);
   while (fit.iterations < settings.most_iterations && !fit.converged) {
     ++fit.iterations;
-    const auto points = correspond(scan, design, fit.T_design_scan, settings.points,
-                                   1.01 * kTukeyWidth * fit.sigma_mm);
+    auto points = correspond(scan, design, fit.T_design_scan, settings.points,
+                             1.01 * kTukeyWidth * fit.sigma_mm);
+    balance_directions(points);
     const double before = fit.sigma_mm;
     // The kernel narrows by half a step at most, so that the fit can follow.
     fit.sigma_mm = std::max(inlier_sigma_mm(points, fit.sigma_mm, settings.least_sigma_mm),

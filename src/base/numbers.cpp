@@ -29,13 +29,19 @@ std::string signed_fixed(double value, int decimals) {
 }
 
 std::optional<double> parse_double(std::string_view text) {
-  if (!text.empty() && text.front() == '+') text.remove_prefix(1);
+  if (!text.empty() && text.front() == '+') {
+    text.remove_prefix(1);
+    if (!text.empty() && text.front() == '-') return std::nullopt;
+  }
   double value = 0.0;
   const auto result = std::from_chars(text.data(), text.data() + text.size(), value);
   if (result.ptr != text.data() + text.size() || text.empty()) return std::nullopt;
   if (result.ec == std::errc::result_out_of_range) {
     // Beyond double's range: too small is zero, too large is infinite (and tidied away later).
-    if (text.find("e-") != text.npos || text.find("E-") != text.npos) return 0.0;
+    const std::size_t exponent = text.find_first_of("eE");
+    const bool tiny = exponent != text.npos ? text.substr(exponent + 1).front() == '-'
+                                            : text.find_first_not_of("-0") == text.find('.');
+    if (tiny) return 0.0;
     return text.front() == '-' ? -HUGE_VAL : HUGE_VAL;
   }
   if (result.ec != std::errc{}) return std::nullopt;

@@ -2,10 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <limits>
+#include <vector>
 
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
+#include "trammel/compare/settle_readings.hpp"
 
 namespace trammel {
 namespace {
@@ -19,6 +22,7 @@ struct PointReading {
   Reading reading = Reading::TooFar;
   double signed_mm = kNan;
   SurfacePoint at;
+  bool sideways = false;  ///< taken over an edge of the face
 };
 
 /// The signed distance to a face that looks the point's way, or NaN when the point is not of that
@@ -59,7 +63,8 @@ PointReading read_point(const SurfaceIndex& design, const Vector3d& p, const Vec
     if (design.on_border(facing)) return {Reading::BorderEdge, kNan, facing};
     const double own_mm =
         distance_to_own_face(design, p, facing, faces, true_mm > 0.0, settings.level_mm);
-    if (!std::isnan(own_mm)) return {Reading::Measured, own_mm, facing};
+    const bool sideways = facing.feature != Feature::Face && facing.distance_mm > settings.level_mm;
+    if (!std::isnan(own_mm)) return {Reading::Measured, own_mm, facing, sideways};
   }
   if (true_mm < -settings.level_mm) return {Reading::Inside, true_mm, any};
   return {Reading::Beside, kNan, any};
@@ -78,17 +83,19 @@ Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const Surf
   out.triangle.resize(scan.size());
   out.foot_mm.resize(3, scan.size());
   out.reading.resize(count);
+  std::vector<std::uint8_t> sideways(count);
+  const Eigen::Matrix3Xd points_mm = T_design_scan * scan.points_mm - settings.coating_mm * normals;
   for_each_index(count, [&](std::size_t i) {
     const auto c = static_cast<Index>(i);
-    const Vector3d normal = normals.col(c);
-    const Vector3d p =
-        T_design_scan * Vector3d(scan.points_mm.col(c)) - settings.coating_mm * normal;
-    const PointReading reading = read_point(design, p, normal, out.reach_mm, settings);
+    const PointReading reading =
+        read_point(design, points_mm.col(c), normals.col(c), out.reach_mm, settings);
     out.signed_mm[c] = reading.signed_mm;
     out.triangle[c] = reading.at.triangle;
     out.foot_mm.col(c) = reading.at.found() ? reading.at.foot_mm : Vector3d::Constant(kNan);
     out.reading[i] = reading.reading;
+    sideways[i] = reading.sideways ? 1 : 0;
   });
+  if (settings.settle) settle_readings(points_mm, normals, design, sideways, out);
   return out;
 }
 

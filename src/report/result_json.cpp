@@ -116,6 +116,7 @@ Json readings_json(const Deviations& deviations) {
           {"inside", count_of(deviations, Reading::Inside)},
           {"too_far", count_of(deviations, Reading::TooFar)},
           {"beside", count_of(deviations, Reading::Beside)},
+          {"stray", count_of(deviations, Reading::Stray)},
           {"border_edge", count_of(deviations, Reading::BorderEdge)}};
 }
 

@@ -152,8 +152,8 @@ void draw_coverage(SheetFlow& flow, const SheetContext& context) {
                            " repeated, " + points(tidy.isolated) + " alone in space"},
        {"readings", read(Reading::Measured) + " on the surface, " + read(Reading::Inside) +
                         " inside the material, " + read(Reading::TooFar) + " too far off, " +
-                        read(Reading::Beside) + " of no face, " + read(Reading::BorderEdge) +
-                        " at an open edge"},
+                        read(Reading::Beside) + " of no face, " + read(Reading::Stray) +
+                        " stray, " + read(Reading::BorderEdge) + " at an open edge"},
        {"scan unit", printable(inspection.units.unit) + ": " + printable(inspection.units.reason) +
                          (inspection.units.certain ? "" : "; another unit fits about as well")}});
 }

@@ -21,7 +21,8 @@ struct One {
   double signed_mm;
 };
 One read_one(const Mesh& design, const Vector3d& p, const Vector3d& normal,
-             const CompareSettings& settings = {}) {
+             CompareSettings settings = {}) {
+  settings.settle = false;  // one point has no neighbours
   Scan scan;
   scan.points_mm = p;
   scan.normals = normal;

@@ -26,8 +26,13 @@ struct FineStage {
   const CoarseDesign& coarse;
   double least_sigma_mm;  ///< kernels and tolerances are never narrower
   double apart_mm;        ///< poses are different when a corner of the box moves farther
+  double least_lead;      ///< share of the points by which a pose must lead to be better
 
-  FineStage(const ScanSample& scan, const SurfaceIndex& design, const CoarseDesign& coarse);
+  /// @param least_sigma_share  of the diagonal. Wide for a misshapen part: were the kernel narrow,
+  /// it
+  ///        would settle on whichever faces agree by chance
+  FineStage(const ScanSample& scan, const SurfaceIndex& design, const CoarseDesign& coarse,
+            double least_sigma_share = 1e-5);
 
   /// A point counts as explained within 4 σ, but never less than 1/500 of the diagonal: what
   /// differs by less (facets of a round hole) tells no pose from another.
@@ -54,8 +59,10 @@ struct Contest {
 /// judged by the same points and tolerance.
 ///
 /// An equal is a pose that lies farther from the winner than max(1 mm, 1 % of the diagonal) at a
-/// corner, and that the winner does not beat: McNemar's z below 4, or a lead of fewer than 0.15 %
-/// of the points.
+/// corner, and that the winner does not beat: McNemar's z below 4, or a lead below `least_lead`.
 [[nodiscard]] Contest hold_contest(const FineStage& stage, const std::vector<RoughPose>& rough);
+
+/// The two poses lie farther apart than `apart_mm` at a corner of the box.
+[[nodiscard]] bool is_elsewhere(const FineStage& stage, const Rival& a, const Rival& b);
 
 }  // namespace trammel

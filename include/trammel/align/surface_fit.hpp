@@ -10,13 +10,14 @@
 
 namespace trammel {
 
-/// A scan point opposite the design. `weight` 0: not used.
+/// A scan point opposite the design.
 struct Correspondence {
   Eigen::Vector3d p_design = Eigen::Vector3d::Zero();  ///< the scan point, moved
   Eigen::Vector3d normal = Eigen::Vector3d::Zero();    ///< of the design face it lies opposite
   double residual_mm = 0.0;                            ///< normal · (p − foot)
   double beside_mm = 0.0;                              ///< distance to the foot across that normal
-  bool facing = false;  ///< found, and the two surfaces look the same way where that is known
+  double balance = 1.0;  ///< how much it counts beside others: `balance_directions`
+  bool facing = false;   ///< found, and the two surfaces look the same way where that is known
 };
 
 /// For the first `points` of the sample: the nearest point of the design within the reach, of
@@ -25,6 +26,15 @@ struct Correspondence {
                                                      const SurfaceIndex& design,
                                                      const Eigen::Isometry3d& T_design_scan,
                                                      Eigen::Index points, double reach_mm);
+
+/// Lets few points that face one way hold against many that face another.
+///
+/// Sheet metal is held sideways by its rims alone: a leg that is twisted has so many more points
+/// that any turn of the part fits a slice of it as well as the rims. Points are sorted by the axis
+/// and side of the design that their face looks along; a direction with fewer than its sixth counts
+/// up to four times, one with more down to half. Even weights on a part without error give the same
+/// pose.
+void balance_directions(std::vector<Correspondence>& points);
 
 /// Scatter of the residuals that belong together: 1.4826 · median |r| over those below three of
 /// it, repeated from `start_mm` down. What is bent or clutter lies outside and does not count.

@@ -13,6 +13,7 @@ struct CompareSettings {
   double reach_mm = 0.0;      ///< farther points belong to something else; 0 = 6 % of the diagonal
   double least_cosine = 0.5;  ///< a scanned face and its design face turn at most 60° apart
   double coating_mm = 0.0;    ///< matting spray on the scan, taken off along the normal
+  bool settle = true;         ///< let neighbours confirm large readings (settle_readings.hpp)
   double level_mm = 0.25;     ///< a face continued sideways stays within this of its level
 };
 

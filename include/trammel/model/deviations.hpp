@@ -14,6 +14,7 @@ enum class Reading : std::uint8_t {
   Inside,      ///< inside the design's material, facing no near face: material is missing here
   TooFar,      ///< farther than the reach: bench, clamp, strays
   Beside,      ///< near the design, but of no face of it: a surface that only touches the part
+  Stray,       ///< a large distance that no neighbouring point shares
   BorderEdge,  ///< its foot is on the border of an open design: the sign cannot be known
 };
 

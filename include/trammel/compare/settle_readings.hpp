@@ -1,0 +1,31 @@
+#pragma once
+
+/// A second look at readings that only their neighbours can confirm.
+
+#include <Eigen/Core>
+#include <cstdint>
+#include <vector>
+
+#include "trammel/geometry/surface_index.hpp"
+#include "trammel/model/deviations.hpp"
+
+namespace trammel {
+
+struct SettleSettings {
+  double doubtful_mm = 1.0;  ///< readings nearer than this need no confirmation
+  int agreeing = 2;          ///< of the eight nearest points, so many must read alike
+};
+
+/// - A face continued over its edge (`sideways`) is believed only where the face itself was scanned
+/// right
+///   behind that edge. Else it is something that lies level with a face nobody saw, such as the
+///   bench under the part: Beside.
+/// - A large reading that no neighbour shares is a Stray: strays come alone, defects never do.
+/// @param points_mm  3 × #P, design frame
+/// @param normals    3 × #P, out of the material
+/// @param sideways   #P, 1 where the reading was taken over an edge of its face
+void settle_readings(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
+                     const SurfaceIndex& design, const std::vector<std::uint8_t>& sideways,
+                     Deviations& deviations, const SettleSettings& settings = {});
+
+}  // namespace trammel

@@ -1,0 +1,104 @@
+#include "trammel/compare/settle_readings.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "trammel/base/parallel.hpp"
+#include "trammel/geometry/point_index.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector3d;
+
+constexpr int kNeighbours = 8;
+constexpr double kSameWay = 0.5;
+
+bool carries_distance(Reading reading) {
+  return reading == Reading::Measured || reading == Reading::Inside;
+}
+
+class Settler {
+ public:
+  Settler(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
+          const SurfaceIndex& design, const std::vector<std::uint8_t>& sideways,
+          const Deviations& deviations, const SettleSettings& settings)
+      : points_(points_mm),
+        normals_(normals),
+        design_(design),
+        sideways_(sideways),
+        deviations_(deviations),
+        settings_(settings),
+        index_(points_mm),
+        near_mm_(std::max(1.0, 2.5 * median_spacing_mm(points_mm, index_))) {}
+
+  [[nodiscard]] Reading settled(std::size_t i) const {
+    const Reading reading = deviations_.reading[i];
+    if (!carries_distance(reading)) return reading;
+    if (sideways_[i] != 0 && !face_was_seen(static_cast<Index>(i))) return Reading::Beside;
+    if (std::abs(deviations_.signed_mm[static_cast<Index>(i)]) > settings_.doubtful_mm &&
+        !neighbours_agree(static_cast<Index>(i))) {
+      return Reading::Stray;
+    }
+    return reading;
+  }
+
+ private:
+  /// A scanned point of the face itself, behind the edge that the point lies beyond. Not right
+  /// behind it: under a part that shrank, the bench reaches a little way in.
+  [[nodiscard]] bool face_was_seen(Index point) const {
+    const Vector3d foot = deviations_.foot_mm.col(point);
+    const Vector3d face = design_.face_normal(deviations_.triangle[point]);
+    Vector3d outwards = points_.col(point) - foot;
+    outwards -= face.dot(outwards) * face;
+    if (outwards.norm() <= near_mm_) return true;
+    const Vector3d behind = foot - 3.0 * near_mm_ * outwards.normalized();
+    for (const Neighbour& other : index_.within(behind, near_mm_)) {
+      const auto i = static_cast<std::size_t>(other.index);
+      if (deviations_.reading[i] == Reading::Measured && sideways_[i] == 0 &&
+          normals_.col(other.index).dot(face) > kSameWay) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  [[nodiscard]] bool neighbours_agree(Index point) const {
+    const double own = deviations_.signed_mm[point];
+    int agreeing = 0;
+    for (const Neighbour& other : index_.nearest(points_.col(point), kNeighbours + 1)) {
+      if (other.index == static_cast<int>(point)) continue;
+      if (!carries_distance(deviations_.reading[static_cast<std::size_t>(other.index)])) continue;
+      if (std::abs(deviations_.signed_mm[other.index] - own) < 0.5 * std::abs(own)) ++agreeing;
+    }
+    return agreeing >= settings_.agreeing;
+  }
+
+  const Eigen::Matrix3Xd& points_;
+  const Eigen::Matrix3Xd& normals_;
+  const SurfaceIndex& design_;
+  const std::vector<std::uint8_t>& sideways_;
+  const Deviations& deviations_;
+  SettleSettings settings_;
+  PointIndex index_;
+  double near_mm_;
+};
+
+}  // namespace
+
+void settle_readings(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
+                     const SurfaceIndex& design, const std::vector<std::uint8_t>& sideways,
+                     Deviations& deviations, const SettleSettings& settings) {
+  const Settler settler(points_mm, normals, design, sideways, deviations, settings);
+  std::vector<Reading> settled(deviations.reading.size());
+  for_each_index(settled.size(), [&](std::size_t i) { settled[i] = settler.settled(i); });
+  for (std::size_t i = 0; i < settled.size(); ++i) {
+    if (settled[i] == deviations.reading[i]) continue;
+    deviations.signed_mm[static_cast<Index>(i)] = std::numeric_limits<double>::quiet_NaN();
+  }
+  deviations.reading = std::move(settled);
+}
+
+}  // namespace trammel
