@@ -121,7 +121,8 @@ FineStage::FineStage(const ScanSample& scan_, const SurfaceIndex& design_,
     : scan(scan_),
       design(design_),
       coarse(coarse_),
-      least_sigma_mm(std::max(0.3 * scan_.noise_mm, least_sigma_share * coarse_.diagonal_mm)),
+      noise_mm(std::min(scan_.noise_mm, 0.1 * wall_thickness_mm(design_, coarse_.sparse))),
+      least_sigma_mm(std::max(0.3 * noise_mm, least_sigma_share * coarse_.diagonal_mm)),
       apart_mm(std::max(1.0, 0.01 * coarse_.diagonal_mm)),
       least_lead(least_sigma_share > 1e-4 ? kLeadOfMisshapen : kLeastLead) {
   if (!scan.oriented)
@@ -141,7 +142,7 @@ double wall_thickness_mm(const SurfaceIndex& design, const SurfaceSamples& sampl
 }
 
 double FineStage::tolerance_mm(double sigma_mm) const {
-  return std::max({4.0 * sigma_mm, 4.0 * scan.noise_mm, 0.002 * coarse.diagonal_mm});
+  return std::max({4.0 * sigma_mm, 4.0 * noise_mm, 0.002 * coarse.diagonal_mm});
 }
 
 SurfaceFit FineStage::refine(const Eigen::Isometry3d& start, Eigen::Index points,

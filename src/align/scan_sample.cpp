@@ -177,7 +177,7 @@ std::vector<Kept> even_sample(const Eigen::Matrix3Xd& points, const PointIndex& 
 
 /// Scatter about the local plane of the nearest neighbours: the median over a spread of points.
 double noise_across_surface_mm(const Eigen::Matrix3Xd& points, const PointIndex& index) {
-  constexpr int kNeighbours = 16;
+  constexpr int kNeighbours = 9;
   constexpr double kFreedom = kNeighbours - 3;  // a plane takes three parameters
   std::vector<double> scatter;
   for (const Eigen::Index at : strided(points.cols(), 600)) {

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "trammel/base/parallel.hpp"
+#include "trammel/base/stats.hpp"
 #include "trammel/geometry/point_index.hpp"
 
 namespace trammel {
@@ -20,6 +21,15 @@ bool carries_distance(Reading reading) {
   return reading == Reading::Measured || reading == Reading::Inside;
 }
 
+/// Robust sigma of all readings about zero: of a good part, its noise.
+double usual_reading_mm(const Deviations& deviations) {
+  std::vector<double> sizes;
+  for (Index i = 0; i < deviations.signed_mm.size(); ++i) {
+    if (!std::isnan(deviations.signed_mm[i])) sizes.push_back(std::abs(deviations.signed_mm[i]));
+  }
+  return sizes.empty() ? 0.0 : 1.4826 * median_of(sizes);
+}
+
 class Settler {
  public:
   Settler(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
@@ -31,6 +41,7 @@ class Settler {
         sideways_(sideways),
         deviations_(deviations),
         settings_(settings),
+        doubtful_mm_(std::max(settings.doubtful_mm, 4.0 * usual_reading_mm(deviations))),
         index_(points_mm),
         near_mm_(std::max(1.0, 2.5 * median_spacing_mm(points_mm, index_))) {}
 
@@ -38,7 +49,7 @@ class Settler {
     const Reading reading = deviations_.reading[i];
     if (!carries_distance(reading)) return reading;
     if (sideways_[i] != 0 && !face_was_seen(static_cast<Index>(i))) return Reading::Beside;
-    if (std::abs(deviations_.signed_mm[static_cast<Index>(i)]) > settings_.doubtful_mm &&
+    if (std::abs(deviations_.signed_mm[static_cast<Index>(i)]) > doubtful_mm_ &&
         !neighbours_agree(static_cast<Index>(i))) {
       return Reading::Stray;
     }
@@ -82,6 +93,7 @@ class Settler {
   const std::vector<std::uint8_t>& sideways_;
   const Deviations& deviations_;
   SettleSettings settings_;
+  double doubtful_mm_;
   PointIndex index_;
   double near_mm_;
 };

@@ -125,6 +125,8 @@ TEST(Align, NeedsNoNormals) {
   test::ScannerSettings settings = of_points(30000);
   settings.with_normals = false;
   EXPECT_EQ(tally_of(test::bracket(), settings, 3, 0.05, 17).right, 3);
+  // Sheet of 1 mm, scanned at half of that: local planes run through both faces.
+  EXPECT_EQ(tally_of(test::bracket(1.0), settings, 2, 0.05, 31).right, 2);
 }
 
 TEST(Align, FindsASmoothPanel) {

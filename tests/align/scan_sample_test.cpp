@@ -68,7 +68,7 @@ TEST(SampleScan, CountsAStretchThatWasScannedTenTimesOnce) {
 TEST(SampleScan, EstimatesTheNoiseAcrossTheSurface) {
   for (const double noise_mm : {0.02, 0.1}) {
     const ScanSample sample = sample_scan(noisy_plate(60000, noise_mm, Rng(6)), 10000, Rng(7));
-    // The plane through 16 points follows the noise a little: within a fifth is what it is for.
+    // The plane through 9 points follows the noise a little: within a fifth is what it is for.
     EXPECT_NEAR(sample.noise_mm, noise_mm, 0.2 * noise_mm);
   }
 }

@@ -24,6 +24,8 @@ struct FineStage {
   const ScanSample& scan;
   const SurfaceIndex& design;
   const CoarseDesign& coarse;
+  double noise_mm;        ///< of the scan; at most a tenth of the wall, as local planes of a sparse
+                          ///< scan run through both faces of thin sheet
   double least_sigma_mm;  ///< kernels and tolerances are never narrower
   double apart_mm;        ///< poses are different when a corner of the box moves farther
   double least_lead;      ///< share of the points by which a pose must lead to be better

@@ -12,8 +12,8 @@
 namespace trammel {
 
 struct SettleSettings {
-  double doubtful_mm = 1.0;  ///< readings nearer than this need no confirmation
-  int agreeing = 2;          ///< of the eight nearest points, so many must read alike
+  double doubtful_mm = 0.25;  ///< nearer readings, or within 4 σ of all, need no confirmation
+  int agreeing = 2;           ///< of the eight nearest points, so many must read alike
 };
 
 /// - A face continued over its edge (`sideways`) is believed only where the face itself was scanned
