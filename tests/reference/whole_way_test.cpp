@@ -73,9 +73,10 @@ TEST_P(GoodPart, PassesAndLiesWhereItWasScanned) {
   EXPECT_NEAR(result.verdict.summary.rms_mm / kNoise_mm, 1.0, 0.03);
   EXPECT_NEAR(result.verdict.summary.mean_mm, 0.0, 0.001);
   // Five times the standard error that the alignment claims for itself.
-  EXPECT_LT(test::corner_error_mm(result.alignment.T_design_scan, scanned.T_design_scan,
-                                  bounding_box(design.mesh.vertices_mm)),
-            5 * result.alignment.standard_error_mm);
+  EXPECT_LT(
+      test::corner_error_mm(result.alignment.T_design_scan.inverse(),
+                            scanned.T_design_scan.inverse(), bounding_box(design.mesh.vertices_mm)),
+      5 * result.alignment.standard_error_mm);
 }
 
 // Parts without a symmetry; data sets of CGAL, Debian package libcgal-demo 5.5.1.
@@ -132,8 +133,9 @@ TEST(WholeWay, OnePartAtTwoTessellationsPasses) {
   // scanner sees the parting places a little more or less often than even samples do: 5 %.
   EXPECT_LE(result.verdict.summary.rms_mm, 1.05 * std::sqrt(kNoise_mm * kNoise_mm + squares));
   EXPECT_GE(result.verdict.summary.rms_mm, 0.97 * kNoise_mm);
-  const double shift = test::corner_error_mm(result.alignment.T_design_scan, scanned.T_design_scan,
-                                             bounding_box(coarse.mesh.vertices_mm));
+  const double shift =
+      test::corner_error_mm(result.alignment.T_design_scan.inverse(),
+                            scanned.T_design_scan.inverse(), bounding_box(coarse.mesh.vertices_mm));
   const double largest = std::max(result.verdict.summary.max_mm, -result.verdict.summary.min_mm);
   EXPECT_LE(largest, farthest + 5 * kNoise_mm + shift);
 }

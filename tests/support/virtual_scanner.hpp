@@ -42,7 +42,8 @@ struct VirtualScan {
 /// Directions spread evenly over the sphere (Fibonacci lattice).
 [[nodiscard]] std::vector<Eigen::Vector3d> spread_directions(int count);
 
-/// Largest distance between where two motions put a corner of the box.
+/// Largest distance between where two motions put a corner of the box. For a box in design
+/// coordinates pass T_scan_design: motions that go from the box's own frame.
 [[nodiscard]] double corner_error_mm(const Eigen::Isometry3d& a, const Eigen::Isometry3d& b,
                                      const Box& box);
 
