@@ -30,7 +30,8 @@ std::string usage_message(const CLI::App& app, const CLI::ParseError& error, int
     message = std::string("expected a command, found '") + argv[1] + "'" +
               trammel::did_you_mean(argv[1], {"check", "look"});
   }
-  return message + ". Run 'trammel --help' for the commands and their options";
+  if (message.back() != '?') message += '.';
+  return message + " Run 'trammel --help' for the commands and their options";
 }
 
 int run(int argc, char** argv) {

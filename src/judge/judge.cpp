@@ -80,10 +80,11 @@ Reasons gaps_of_scan(const Evidence& e, const Coverage& coverage) {
 }
 
 Reasons walls_unseen(const Evidence& e, const Coverage& coverage) {
-  const double least = std::max(10.0 * e.plan.least_area_mm2, 0.02 * coverage.design_area_mm2);
+  // Of one face: a few patches that count, and more than a scan's usual gaps on a large part.
+  const double least = std::max(5.0 * e.plan.least_area_mm2, 0.0025 * coverage.design_area_mm2);
   Reasons out;
   for (const UnseenWall& wall :
-       unseen_walls(e.design, e.tree, e.readings, kThickestWall_mm, 0.5 * least)) {
+       unseen_walls(e.design, e.tree, e.readings, kThickestWall_mm, least)) {
     out.push_back("A wall near " + place_words(wall.center_mm) + " (" + fixed(wall.area_mm2, 0) +
                   " mm² of one face) was seen from neither side: it could be missing");
     if (out.size() == 2) break;

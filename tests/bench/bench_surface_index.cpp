@@ -1,0 +1,153 @@
+/// Closest points on a mesh: the surface index against CGAL's AABB tree and, where it is installed,
+/// Open3D's RaycastingScene, on the same points with the same number of threads.
+///
+///   bench_surface_index [threads]
+///
+/// n is triangles for a build and queries for the rest. Every peer's distances are checked against
+/// the index's, so that what is timed is the same work.
+
+#include <cmath>
+#include <cstdlib>
+#include <iostream>
+#include <string>
+#include <vector>
+
+#include "bench/bench_table.hpp"
+#include "bench/closest_peers.hpp"
+#include "support/shapes.hpp"
+#include "trammel/base/numbers.hpp"
+#include "trammel/base/parallel.hpp"
+#include "trammel/base/random.hpp"
+#include "trammel/base/stats.hpp"
+#include "trammel/geometry/sample_surface.hpp"
+#include "trammel/geometry/surface_index.hpp"
+
+namespace {
+
+using namespace trammel;
+
+constexpr std::size_t kQueries = 1000000;
+constexpr double kWithin_mm = 1.0;
+
+/// The housing, cut finer and made gently wavy, so that no two faces lie in one plane.
+Mesh wavy_housing(Eigen::Index least_triangles) {
+  Mesh mesh = test::housing();
+  for (double edge_mm = 30.0; mesh.triangles.cols() < least_triangles; edge_mm *= 0.93)
+    mesh = test::refined(mesh, edge_mm);
+  return test::displaced(mesh, [](const Eigen::Vector3d& p) {
+    return Eigen::Vector3d(0.3 * std::sin(p.y() / 7.0), 0.3 * std::sin(p.z() / 6.0),
+                           0.3 * std::sin(p.x() / 9.0));
+  });
+}
+
+/// In random order, as far from the surface as a scan's points are.
+Eigen::Matrix3Xd points_near(const Mesh& mesh) {
+  Rng rng(11);
+  const SurfaceSamples on = sample_surface(mesh, kQueries, rng.stream("samples"));
+  Eigen::Matrix3Xd points = on.points_mm;
+  for (Eigen::Index i = 0; i < points.cols(); ++i)
+    points.col(i) += rng.uniform(-kWithin_mm, kWithin_mm) * on.normals.col(i);
+  for (Eigen::Index i = points.cols() - 1; i > 0; --i)
+    points.col(i).swap(
+        points.col(static_cast<Eigen::Index>(rng.index(static_cast<std::size_t>(i) + 1))));
+  return points;
+}
+
+std::vector<SurfacePoint> nearest_of(const SurfaceIndex& index, const Eigen::Matrix3Xd& points,
+                                     double reach_mm) {
+  std::vector<SurfacePoint> out(static_cast<std::size_t>(points.cols()));
+  for_each_index(out.size(), [&](std::size_t i) {
+    out[i] = index.nearest(points.col(static_cast<Eigen::Index>(i)), reach_mm);
+  });
+  return out;
+}
+
+/// What the index found, and what a peer is measured against.
+struct Ours {
+  double build_ms, query_ms;
+  std::vector<SurfacePoint> nearest;
+};
+
+Ours run_ours(const Mesh& mesh, const Eigen::Matrix3Xd& points, int threads,
+              const std::string& size) {
+  const auto faces = static_cast<std::size_t>(mesh.triangles.cols());
+  const std::vector<double> build = bench::times_ms([&] { const SurfaceIndex made(mesh); });
+  bench::print_row("trammel build " + size, faces, threads, build);
+  const SurfaceIndex index(mesh);
+  Ours ours;
+  const auto query =
+      bench::times_ms([&] { ours.nearest = nearest_of(index, points, SurfaceIndex::kNoLimit); });
+  bench::print_row("trammel nearest " + size, kQueries, threads, query);
+  const auto limited =
+      bench::times_ms([&] { ours.nearest = nearest_of(index, points, 1.001 * kWithin_mm); });
+  bench::print_row("trammel nearest within 1 mm " + size, kQueries, threads, limited);
+  ours.build_ms = quantile(build, 0.5);
+  ours.query_ms = quantile(query, 0.5);
+  return ours;
+}
+
+void print_ratio(const std::string& peer, const Ours& ours, const Eigen::Matrix3Xd& points,
+                 const Eigen::Matrix3Xd& feet, double build_ms, double query_ms) {
+  double apart_mm = 0.0;
+  for (Eigen::Index i = 0; i < points.cols(); ++i)
+    apart_mm = std::max(apart_mm, std::abs((feet.col(i) - points.col(i)).norm() -
+                                           ours.nearest[static_cast<std::size_t>(i)].distance_mm));
+  std::cout << "# " << peer << " / trammel: build " << fixed(build_ms / ours.build_ms, 2)
+            << ", queries " << fixed(query_ms / ours.query_ms, 2)
+            << " (over 1: trammel is faster); distances differ by at most " << shortest(apart_mm)
+            << " mm" << std::endl;
+}
+
+void run_cgal(const Mesh& mesh, const Eigen::Matrix3Xd& points, int threads,
+              const std::string& size, const Ours& ours) {
+  const auto faces = static_cast<std::size_t>(mesh.triangles.cols());
+  const auto build = bench::times_ms([&] { const bench::CgalPeer made(mesh); });
+  bench::print_row("CGAL build " + size, faces, threads, build);
+  const bench::CgalPeer peer(mesh);
+  Eigen::Matrix3Xd feet;
+  const auto query = bench::times_ms([&] { feet = peer.feet(points); });
+  bench::print_row("CGAL nearest " + size, kQueries, threads, query);
+  print_ratio("CGAL", ours, points, feet, quantile(build, 0.5), quantile(query, 0.5));
+}
+
+#ifdef TRAMMEL_BENCH_OPEN3D
+void run_open3d(const Mesh& mesh, const Eigen::Matrix3Xd& points, int threads,
+                const std::string& size, const Ours& ours) {
+  const auto faces = static_cast<std::size_t>(mesh.triangles.cols());
+  // The scene is built at the first query.
+  const auto build = bench::times_ms([&] {
+    bench::Open3dPeer made(mesh);
+    made.take_queries(points.leftCols(1));
+    made.run_queries(threads);
+  });
+  bench::print_row("Open3D build " + size, faces, threads, build);
+  bench::Open3dPeer peer(mesh);
+  peer.take_queries(points);
+  const auto query = bench::times_ms([&] { peer.run_queries(threads); });
+  bench::print_row("Open3D nearest " + size, kQueries, threads, query);
+  print_ratio("Open3D", ours, points, peer.feet(), quantile(build, 0.5), quantile(query, 0.5));
+}
+#endif
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  const int threads = argc > 1 ? std::atoi(argv[1]) : bench::machine_threads();
+  const ThreadLimit limit(threads);
+  bench::print_header();
+  for (const Eigen::Index least : {20000, 500000}) {
+    const Mesh mesh = wavy_housing(least);
+    const std::string size = "(" + grouped(mesh.triangles.cols()) + " triangles)";
+    // Commas would break the table.
+    std::string plain = size;
+    plain.erase(std::remove(plain.begin(), plain.end(), ','), plain.end());
+    const Eigen::Matrix3Xd points = points_near(mesh);
+    const Ours ours = run_ours(mesh, points, threads, plain);
+    run_cgal(mesh, points, threads, plain, ours);
+#ifdef TRAMMEL_BENCH_OPEN3D
+    run_open3d(mesh, points, threads, plain, ours);
+#else
+    std::cout << "# Open3D is not installed: not measured" << std::endl;
+#endif
+  }
+}
