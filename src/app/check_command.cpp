@@ -42,14 +42,20 @@ void check_choice(const CheckOptions& options) {
   }
 }
 
-/// The report never overwrites what it was made from.
+/// The report never overwrites what it was made from, and a file in its way is told of before the
+/// work rather than after it.
 void check_folder(const fs::path& folder, const CheckOptions& options) {
+  std::error_code unknown;
   for (const fs::path& input : {options.plan, options.design, options.scan}) {
-    std::error_code ignored;
-    if (!input.empty() && fs::equivalent(folder, input, ignored)) {
+    if (!input.empty() && fs::equivalent(folder, input, unknown)) {
       throw Error(ErrorKind::Output, folder.string(),
                   "expected a folder for the sheet, found an input file", "Choose another --out");
     }
+  }
+  if (fs::exists(folder, unknown) && !fs::is_directory(folder, unknown)) {
+    throw Error(ErrorKind::Output, folder.string(),
+                "expected a folder for the sheet, found a file of that name",
+                "Choose another --out");
   }
 }
 
@@ -76,7 +82,8 @@ CLI::App* add_check(CLI::App& app, CheckOptions& options) {
       ->option_text("DIR");
   command->footer(
       "Example: trammel check bracket.toml --scan bracket.ply --out bracket-sheet\n"
-      "Example: trammel check --design bracket.stl --scan bracket.ply --band 0.5");
+      "Example: trammel check --design bracket.stl --scan bracket.ply --band 0.5\n"
+      "--quiet and --threads N go with every command: trammel --help");
   return command;
 }
 

@@ -127,7 +127,9 @@ CLI::App* add_look(CLI::App& app, std::vector<std::string>& files) {
   CLI::App* command =
       app.add_subcommand("look", "Say what files hold: size, units guess, counts, holes, health");
   command->add_option("files", files, "Meshes and scans")->required()->option_text("FILE...");
-  command->footer("Example: trammel look bracket.stl scan.ply");
+  command->footer(
+      "Example: trammel look bracket.stl scan.ply\n"
+      "--quiet and --threads N go with every command: trammel --help");
   return command;
 }
 

@@ -18,8 +18,8 @@ using Eigen::Vector3d;
 constexpr double kSameFace = 0.7071;
 /// A median over fewer readings could be a stray's.
 constexpr std::size_t kFewest = 3;
-/// A median of this many has a quarter of the noise of one reading; more would only cost time.
-constexpr std::size_t kEnough = 30;
+/// A median of this many has under a third of the noise of one reading (1.25/√20); more costs time.
+constexpr std::size_t kEnough = 20;
 
 /// Readings grouped by the cell that their foot is in.
 struct Filed {

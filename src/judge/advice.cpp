@@ -49,11 +49,23 @@ std::string region_advice(const Region& region) {
          " in " + where;
 }
 
-/// Regions of one cause need one action: the worst two are named, shrink explains the rest.
+/// The wall of a hole that is off place or size shows as regions too; the hole's own line covers
+/// them.
+bool belongs_to_a_failed_hole(const Region& region, const std::vector<HoleResult>& holes) {
+  constexpr double kRim_mm = 2.0;
+  return std::any_of(holes.begin(), holes.end(), [&](const HoleResult& hole) {
+    const double off = hole.offset_mm ? hole.offset_mm->norm() : 0.0;
+    return hole.outcome == Outcome::Fail && (region.center_mm - hole.nominal_mm).norm() <
+                                                0.5 * hole.nominal_diameter_mm + off + kRim_mm;
+  });
+}
+
+/// Regions of one cause need one action: the worst two are named.
 void add_region_advice(const Verdict& verdict, std::vector<std::string>& out) {
   int named = 0;
   for (const Region& region : verdict.regions) {
     if (region.outcome != Outcome::Fail || named == 2) continue;
+    if (belongs_to_a_failed_hole(region, verdict.holes)) continue;
     out.push_back(region_advice(region));
     ++named;
   }

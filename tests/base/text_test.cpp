@@ -11,9 +11,12 @@ TEST(EditDistance, MatchesKnownPairs) {
   EXPECT_EQ(edit_distance("", "band"), 4u);
   EXPECT_EQ(edit_distance("band", ""), 4u);
   EXPECT_EQ(edit_distance("band", "band"), 0u);
+  EXPECT_EQ(edit_distance("chekc", "check"), 1u);  // k and c swapped
+  EXPECT_EQ(edit_distance("ca", "abc"), 3u);       // swapped letters are not touched again
 }
 
 TEST(DidYouMean, OffersTheNearestWord) {
+  EXPECT_EQ(did_you_mean("chekc", {"check", "look"}), ", did you mean 'check'?");
   EXPECT_EQ(did_you_mean("bands", {"zone", "band", "hole"}), ", did you mean 'band'?");
   EXPECT_EQ(did_you_mean("uncertanty", {"units", "uncertainty"}), ", did you mean 'uncertainty'?");
 }

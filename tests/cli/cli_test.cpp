@@ -7,6 +7,7 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <map>
 #include <nlohmann/json.hpp>
 #include <sstream>
 #include <string>
@@ -91,16 +92,40 @@ TEST_F(Cli, GoodPartPassesAndItsSheetLiesWhereItSays) {
   EXPECT_EQ(result["holes"].size(), 3U);
 }
 
-TEST_F(Cli, BadPartFailsAndResultIsTheSameOnAnyNumberOfThreads) {
+/// What the truth beside a demo scan says under `expected`.
+std::string expected_verdict(const std::string& scan) {
+  const std::string truth = text_of(kDemo / (scan + ".truth.toml"));
+  const std::string key = "\nexpected = \"";
+  const std::size_t from = truth.find(key) + key.size();
+  return truth.substr(from, truth.find('"', from) - from);
+}
+
+TEST_F(Cli, EveryDemoScanGetsTheVerdictThatItsTruthExpects) {
+  const std::map<std::string, int> code_of = {{"pass", 0}, {"fail", 1}, {"undecided", 2}};
+  for (const std::string name :
+       {"adapter-plate-1", "lamp-housing-1", "lamp-housing-2", "shelf-bracket-2"}) {
+    const std::string expected = expected_verdict(name + ".ply");
+    ASSERT_EQ(code_of.count(expected), 1U) << name;
+    const std::string plan = name.substr(0, name.rfind('-')) + ".toml";
+    const Run run = trammel("check --quiet " + demo(plan, name + ".ply"));
+    EXPECT_EQ(run.code, code_of.at(expected)) << name << "\n" << run.out << run.err;
+    const fs::path sheet = folder_ / (name + "-sheet");
+    EXPECT_EQ(nlohmann::json::parse(text_of(sheet / "result.json"))["verdict"], expected) << name;
+    EXPECT_EQ(text_of(sheet / "sheet.pdf").rfind("%PDF", 0), 0U) << name;
+    EXPECT_EQ(text_of(sheet / "deviation.ply").rfind("ply\n", 0), 0U) << name;
+  }
+}
+
+TEST_F(Cli, ResultIsTheSameOnAnyNumberOfThreadsAndWhenRepeated) {
   std::string first;
-  for (const std::string threads : {"1", "2", "4"}) {
+  for (const std::string threads : {"1", "2", "4", "2"}) {
     const Run run =
         trammel("check --quiet --threads " + threads + " " +
-                demo("shelf-bracket.toml", "shelf-bracket-2.ply") + " --out sheet-" + threads);
+                demo("shelf-bracket.toml", "shelf-bracket-2.ply") + " --out sheets/" + threads);
     EXPECT_EQ(run.code, 1) << run.out << run.err;
     EXPECT_TRUE(run.err.empty()) << run.err;
     EXPECT_LE(std::count(run.out.begin(), run.out.end(), '\n'), 10);
-    const std::string result = text_of(folder_ / ("sheet-" + threads) / "result.json");
+    const std::string result = text_of(folder_ / "sheets" / threads / "result.json");
     ASSERT_FALSE(result.empty());
     if (first.empty()) first = result;
     EXPECT_EQ(result, first);
@@ -114,6 +139,19 @@ TEST_F(Cli, DesignWithoutAPlanIsUndecidedWhenTheBandIsWithinU) {
               (kDemo / "adapter-plate-1.ply").string() + "' --band 0.1 --uncertainty 0.1");
   EXPECT_EQ(run.code, 2) << run.out << run.err;
   EXPECT_EQ(run.out.rfind("UNDECIDED", 0), 0U) << run.out;
+}
+
+TEST_F(Cli, LookSaysOfEveryDemoFileWhatItHolds) {
+  for (const fs::directory_entry& entry : fs::directory_iterator(kDemo)) {
+    const std::string ending = entry.path().extension().string();
+    if (ending != ".stl" && ending != ".ply") continue;
+    const Run run = trammel("look '" + entry.path().string() + "'");
+    EXPECT_EQ(run.code, 0) << run.err;
+    EXPECT_TRUE(run.err.empty()) << run.err;
+    EXPECT_EQ(run.out.rfind(entry.path().filename().string() + "\n", 0), 0U) << run.out;
+    for (const std::string word : {"format", "points", "size", "unit"})
+      EXPECT_NE(run.out.find("\n  " + word + " "), std::string::npos) << word << "\n" << run.out;
+  }
 }
 
 TEST_F(Cli, LookSaysWhatAFileHolds) {
@@ -135,10 +173,15 @@ TEST_F(Cli, HelpShowsAWorkedExampleForEveryCommand) {
 TEST_F(Cli, WrongUseIsExit64) {
   expect_error("", 64, "trammel --help");
   expect_error("chekc", 64, "did you mean 'check'?");
+  expect_error("paint", 64, "expected a command, found 'paint'");
   expect_error("check --wrong", 64, "--wrong");
+  expect_error("look", 64, "files");
+  expect_error("look --threads 0 a.ply", 64, "--threads");
+  expect_error("check a.toml", 64, "--scan");
   expect_error("check --scan a.ply", 64, "--design");
   expect_error("check a.toml --design b.stl --scan a.ply", 64, "both");
   expect_error("check a.toml --scan a.ply --band 1", 64, "--band");
+  expect_error("check a.toml --scan a.ply --uncertainty 0.1", 64, "--uncertainty");
   expect_error("check --design a.stl --scan a.ply --band -1", 64, "--band");
 }
 
@@ -162,6 +205,9 @@ TEST_F(Cli, WhatIsMissingIsExit66) {
       "check --quiet --design '" + (kDemo / "shelf-bracket.stl").string() + "' --scan none.ply", 66,
       "none.ply");
   expect_error("look '" + kDemo.string() + "'", 66, "folder");
+  expect_error("check --quiet --design '" + (kDemo / "shelf-bracket.stl").string() + "' --scan '" +
+                   kDemo.string() + "'",
+               66, "folder");
 }
 
 TEST_F(Cli, FileInTheWayOfTheSheetIsExit73AndStaysAsItWas) {
@@ -170,6 +216,35 @@ TEST_F(Cli, FileInTheWayOfTheSheetIsExit73AndStaysAsItWas) {
       "check --quiet " + demo("adapter-plate.toml", "adapter-plate-1.ply") + " --out taken", 73,
       "taken");
   EXPECT_EQ(text_of(folder_ / "taken"), "mine");
+  expect_error(
+      "check --quiet " + demo("adapter-plate.toml", "adapter-plate-1.ply") + " --out taken/sheet",
+      73, "taken");
+  EXPECT_EQ(text_of(folder_ / "taken"), "mine");
+}
+
+TEST_F(Cli, PlaceWhereNobodyMayWriteIsExit73) {
+  // Not even root may make a folder there.
+  expect_error(
+      "check --quiet " + demo("adapter-plate.toml", "adapter-plate-1.ply") + " --out /proc/sheet",
+      73, "/proc/sheet");
+}
+
+TEST_F(Cli, InputsAreNeverTakenForTheFolderOfTheSheet) {
+  (void)write("scan.ply", text_of(kDemo / "adapter-plate-1.ply"));
+  expect_error("check --quiet '" + (kDemo / "adapter-plate.toml").string() +
+                   "' --scan scan.ply --out scan.ply",
+               73, "scan.ply");
+}
+
+TEST_F(Cli, SecondSheetReplacesTheFirstAndLeavesOtherFilesAlone) {
+  fs::create_directory(folder_ / "sheet");
+  (void)write("sheet/notes.txt", "mine");
+  (void)write("sheet/result.json", "old");
+  const Run run = trammel("check --quiet " + demo("adapter-plate.toml", "adapter-plate-1.ply") +
+                          " --out sheet/");
+  EXPECT_EQ(run.code, 0) << run.err;
+  EXPECT_EQ(text_of(folder_ / "sheet/notes.txt"), "mine");
+  EXPECT_EQ(nlohmann::json::parse(text_of(folder_ / "sheet/result.json"))["verdict"], "pass");
 }
 
 }  // namespace

@@ -62,6 +62,21 @@ TEST(Advice, OffsetHoleNamesTheWay) {
   EXPECT_NE(out.front().find("10.8 mm"), std::string::npos);  // 8.4 + 2 · 1.2
 }
 
+TEST(Advice, WallOfAFailedHoleNeedsNoLineOfItsOwn) {
+  Verdict verdict = failed();
+  verdict.regions = {failing_region()};
+  HoleResult hole;
+  hole.name = "B";
+  hole.nominal_diameter_mm = 8.4;
+  hole.offset_mm = Eigen::Vector3d(0, 1.2, 0);
+  hole.outcome = Outcome::Fail;
+  verdict.holes = {hole};
+  verdict.regions[0].center_mm = {4.2, 0, 0};
+  EXPECT_EQ(advice(verdict, settled(), Plan{}, 120.0).size(), 1U);
+  verdict.regions[0].center_mm = {40, 0, 0};
+  EXPECT_GT(advice(verdict, settled(), Plan{}, 120.0).size(), 1U);
+}
+
 TEST(Advice, PassNeedsNone) {
   Verdict verdict;
   verdict.outcome = Outcome::Pass;

@@ -8,7 +8,8 @@
 
 namespace trammel {
 
-/// Fewest insertions, deletions and replacements that turn a into b (Levenshtein 1965).
+/// Fewest insertions, deletions, replacements and swaps of neighbours that turn a into b, no letter
+/// being touched twice [Damerau 1964, doi:10.1145/363958.363994].
 [[nodiscard]] std::size_t edit_distance(std::string_view a, std::string_view b);
 
 /// ", did you mean 'band'?" for a near miss among `known`, otherwise an empty text.
