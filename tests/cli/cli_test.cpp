@@ -26,7 +26,8 @@ std::string text_of(const fs::path& file) {
   return out.str();
 }
 
-struct Run {
+/// What a run of the program left.
+struct Finished {
   int code = -1;
   std::string out, err;
 };
@@ -41,12 +42,12 @@ class Cli : public ::testing::Test {
   }
   void TearDown() override { fs::remove_all(folder_); }
 
-  [[nodiscard]] Run trammel(const std::string& arguments) const {
+  [[nodiscard]] Finished trammel(const std::string& arguments) const {
     const std::string command = "cd '" + folder_.string() +
                                 "' && SOURCE_DATE_EPOCH=0 '" TRAMMEL_PROGRAM "' " + arguments +
                                 " >out.txt 2>err.txt </dev/null";
     const int status = std::system(command.c_str());
-    Run run;
+    Finished run;
     run.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
     run.out = text_of(folder_ / "out.txt");
     run.err = text_of(folder_ / "err.txt");
@@ -60,7 +61,7 @@ class Cli : public ::testing::Test {
 
   /// One line on stderr, nothing on stdout, no half-written folder left.
   void expect_error(const std::string& arguments, int code, const std::string& mentions) const {
-    const Run run = trammel(arguments);
+    const Finished run = trammel(arguments);
     EXPECT_EQ(run.code, code) << arguments << "\n" << run.err;
     EXPECT_TRUE(run.out.empty()) << run.out;
     EXPECT_NE(run.err.find(mentions), std::string::npos) << run.err;
@@ -78,7 +79,7 @@ std::string demo(const std::string& plan, const std::string& scan) {
 }
 
 TEST_F(Cli, GoodPartPassesAndItsSheetLiesWhereItSays) {
-  const Run run = trammel("check " + demo("shelf-bracket.toml", "shelf-bracket-1.ply"));
+  const Finished run = trammel("check " + demo("shelf-bracket.toml", "shelf-bracket-1.ply"));
   EXPECT_EQ(run.code, 0) << run.out << run.err;
   EXPECT_EQ(run.out.rfind("PASS", 0), 0U) << run.out;
   EXPECT_NE(run.err.find("aligning"), std::string::npos);
@@ -107,7 +108,7 @@ TEST_F(Cli, EveryDemoScanGetsTheVerdictThatItsTruthExpects) {
     const std::string expected = expected_verdict(name + ".ply");
     ASSERT_EQ(code_of.count(expected), 1U) << name;
     const std::string plan = name.substr(0, name.rfind('-')) + ".toml";
-    const Run run = trammel("check --quiet " + demo(plan, name + ".ply"));
+    const Finished run = trammel("check --quiet " + demo(plan, name + ".ply"));
     EXPECT_EQ(run.code, code_of.at(expected)) << name << "\n" << run.out << run.err;
     const fs::path sheet = folder_ / (name + "-sheet");
     EXPECT_EQ(nlohmann::json::parse(text_of(sheet / "result.json"))["verdict"], expected) << name;
@@ -119,7 +120,7 @@ TEST_F(Cli, EveryDemoScanGetsTheVerdictThatItsTruthExpects) {
 TEST_F(Cli, ResultIsTheSameOnAnyNumberOfThreadsAndWhenRepeated) {
   std::string first;
   for (const std::string threads : {"1", "2", "4", "2"}) {
-    const Run run =
+    const Finished run =
         trammel("check --quiet --threads " + threads + " " +
                 demo("shelf-bracket.toml", "shelf-bracket-2.ply") + " --out sheets/" + threads);
     EXPECT_EQ(run.code, 1) << run.out << run.err;
@@ -134,7 +135,7 @@ TEST_F(Cli, ResultIsTheSameOnAnyNumberOfThreadsAndWhenRepeated) {
 }
 
 TEST_F(Cli, DesignWithoutAPlanIsUndecidedWhenTheBandIsWithinU) {
-  const Run run =
+  const Finished run =
       trammel("check --quiet --design '" + (kDemo / "adapter-plate.stl").string() + "' --scan '" +
               (kDemo / "adapter-plate-1.ply").string() + "' --band 0.1 --uncertainty 0.1");
   EXPECT_EQ(run.code, 2) << run.out << run.err;
@@ -145,7 +146,7 @@ TEST_F(Cli, LookSaysOfEveryDemoFileWhatItHolds) {
   for (const fs::directory_entry& entry : fs::directory_iterator(kDemo)) {
     const std::string ending = entry.path().extension().string();
     if (ending != ".stl" && ending != ".ply") continue;
-    const Run run = trammel("look '" + entry.path().string() + "'");
+    const Finished run = trammel("look '" + entry.path().string() + "'");
     EXPECT_EQ(run.code, 0) << run.err;
     EXPECT_TRUE(run.err.empty()) << run.err;
     EXPECT_EQ(run.out.rfind(entry.path().filename().string() + "\n", 0), 0U) << run.out;
@@ -155,7 +156,7 @@ TEST_F(Cli, LookSaysOfEveryDemoFileWhatItHolds) {
 }
 
 TEST_F(Cli, LookSaysWhatAFileHolds) {
-  const Run run = trammel("look '" + (kDemo / "shelf-bracket.stl").string() + "'");
+  const Finished run = trammel("look '" + (kDemo / "shelf-bracket.stl").string() + "'");
   EXPECT_EQ(run.code, 0);
   EXPECT_NE(run.out.find("872"), std::string::npos) << run.out;  // triangles
   EXPECT_NE(run.out.find("90"), std::string::npos) << run.out;   // mm along x
@@ -163,7 +164,7 @@ TEST_F(Cli, LookSaysWhatAFileHolds) {
 
 TEST_F(Cli, HelpShowsAWorkedExampleForEveryCommand) {
   for (const std::string command : {"", "check ", "look "}) {
-    const Run run = trammel(command + "--help");
+    const Finished run = trammel(command + "--help");
     EXPECT_EQ(run.code, 0);
     EXPECT_NE(run.out.find("Example: trammel"), std::string::npos) << command;
   }
@@ -240,8 +241,8 @@ TEST_F(Cli, SecondSheetReplacesTheFirstAndLeavesOtherFilesAlone) {
   fs::create_directory(folder_ / "sheet");
   (void)write("sheet/notes.txt", "mine");
   (void)write("sheet/result.json", "old");
-  const Run run = trammel("check --quiet " + demo("adapter-plate.toml", "adapter-plate-1.ply") +
-                          " --out sheet/");
+  const Finished run = trammel("check --quiet " +
+                               demo("adapter-plate.toml", "adapter-plate-1.ply") + " --out sheet/");
   EXPECT_EQ(run.code, 0) << run.err;
   EXPECT_EQ(text_of(folder_ / "sheet/notes.txt"), "mine");
   EXPECT_EQ(nlohmann::json::parse(text_of(folder_ / "sheet/result.json"))["verdict"], "pass");
