@@ -175,7 +175,7 @@ TEST_F(Cli, WrongUseIsExit64) {
   expect_error("", 64, "trammel --help");
   expect_error("chekc", 64, "did you mean 'check'?");
   expect_error("paint", 64, "expected a command, found 'paint'");
-  expect_error("check --wrong", 64, "--wrong");
+  expect_error("check --design b.stl --scan a.ply --wrong", 64, "--wrong");
   expect_error("look", 64, "files");
   expect_error("look --threads 0 a.ply", 64, "--threads");
   expect_error("check a.toml", 64, "--scan");
