@@ -81,7 +81,7 @@ Reasons gaps_of_scan(const Evidence& e, const Coverage& coverage) {
 
 Reasons walls_unseen(const Evidence& e, const Coverage& coverage) {
   // Of one face: a few patches that count, and more than a scan's usual gaps on a large part.
-  const double least = std::max(5.0 * e.plan.least_area_mm2, 0.005 * coverage.design_area_mm2);
+  const double least = std::max(5.0 * e.plan.least_area_mm2, 0.01 * coverage.design_area_mm2);
   Reasons out;
   for (const UnseenWall& wall :
        unseen_walls(e.design, e.tree, e.readings, kThickestWall_mm, least)) {
