@@ -5,8 +5,8 @@ target_compile_options(trammel_flags INTERFACE
   -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wdouble-promotion
   # The same bits on every machine: no fused multiply-add behind our back.
   -ffp-contract=off
-  # Lets ccache look through precompiled headers.
-  -fpch-preprocess
+  # In a unity build every file counts as included, and what is private to it as leaking out of it.
+  $<$<BOOL:${CMAKE_UNITY_BUILD}>:-Wno-subobject-linkage>
   $<$<BOOL:${TRAMMEL_WERROR}>:-Werror>)
 if(TRAMMEL_SANITIZE)
   target_compile_options(trammel_flags INTERFACE

@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "trammel/align/align.hpp"
+#include "trammel/base/constants.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/compare/cell_readings.hpp"
 #include "trammel/compare/compare.hpp"
@@ -63,7 +64,7 @@ Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
 CellSettings cell_settings(const Plan& plan, double spacing_mm) {
   CellSettings out;
   // A disc four fifths as wide as the smallest patch: its median follows a patch of that size.
-  out.radius_mm = 0.8 * std::sqrt(plan.least_area_mm2 / 3.14159265358979);
+  out.radius_mm = 0.8 * std::sqrt(plan.least_area_mm2 / kPi);
   out.spacing_mm = spacing_mm;
   return out;
 }

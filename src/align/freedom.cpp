@@ -1,14 +1,12 @@
 #include "trammel/align/freedom.hpp"
 
-#include <Eigen/Cholesky>
-#include <Eigen/Eigenvalues>
-#include <Eigen/SVD>
 #include <algorithm>
 #include <cmath>
 #include <map>
 #include <tuple>
 
 #include "trammel/align/motions.hpp"
+#include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/numbers.hpp"
 
 namespace trammel {
@@ -103,7 +101,7 @@ Matrix<N> sandwich(const Sums<N>& sums, double sigma_mm, double arm_mm) {
   const double correction = patches > N ? patches / (patches - N) : 1.0;
   for (const auto& [patch, pull] : sums.pull_by_patch)
     filling += correction * pull * pull.transpose();
-  const Matrix<N> inverse = bread.ldlt().solve(Matrix<N>::Identity());
+  const Matrix<N> inverse = solve_symmetric(bread, Matrix<N>::Identity());
   return inverse * filling * inverse.transpose();
 }
 
@@ -120,9 +118,8 @@ double error_at_corners_mm(const Matrix6d& covariance, const Eigen::Vector3d& ce
     moves << 0, arm.z(), -arm.y(), 1, 0, 0,  //
         -arm.z(), 0, arm.x(), 0, 1, 0,       //
         arm.y(), -arm.x(), 0, 0, 0, 1;
-    const Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> eigen(
-        Eigen::Matrix3d(moves * covariance * moves.transpose()), Eigen::EigenvaluesOnly);
-    worst = std::max(worst, std::sqrt(std::max(0.0, eigen.eigenvalues()[2])));
+    const Eigen::Matrix3d spread = moves * covariance * moves.transpose();
+    worst = std::max(worst, std::sqrt(std::max(0.0, symmetric_eigen_3(spread).values[2])));
   }
   return worst;
 }
@@ -156,20 +153,22 @@ std::vector<std::string> free_motions(const Matrix6d& rows, const Matrix6d& cova
                                       double arm_mm, const Eigen::Vector3d& center,
                                       const Box& box) {
   const double visible_mm = std::max(0.1, kVisibleShare * box.diagonal_mm());
-  const Eigen::SelfAdjointEigenSolver<Matrix6d> eigen(rows);
-  const double largest = std::max(eigen.eigenvalues()[5], 1e-12);
-  Eigen::MatrixXd free(6, 0);
+  const SymmetricEigen eigen = symmetric_eigen(rows);
+  const double largest = std::max(eigen.values[5], 1e-12);
+  SmallMatrix free(6, 0);
   for (Eigen::Index k = 0; k < 5; ++k) {
-    const double ratio = eigen.eigenvalues()[k] / largest;
-    const Vector<6> motion = eigen.eigenvectors().col(k);
+    const double ratio = eigen.values[k] / largest;
+    const Vector<6> motion = eigen.vectors.col(k);
     const bool moves = 2.0 * held_to_mm(motion, covariance, arm_mm, center, box) > visible_mm;
     if (ratio >= kWeakRatio || (ratio >= kFreeRatio && !moves)) continue;
     free.conservativeResize(6, free.cols() + 1);
     free.rightCols(1) = motion;
   }
   if (free.cols() == 0) return {};
-  const Eigen::JacobiSVD<Eigen::MatrixXd> svd(free.topRows(3), Eigen::ComputeFullV);
-  const Eigen::MatrixXd sorted = free * svd.matrixV();
+  // By how much they turn, most first.
+  const SmallMatrix turns = free.topRows(3);
+  const SmallMatrix sorted =
+      free * symmetric_eigen(turns.transpose() * turns).vectors.rowwise().reverse();
   std::vector<std::string> words;
   for (Eigen::Index k = 0; k < sorted.cols(); ++k) {
     const Vector<6> motion = sorted.col(k);
@@ -192,7 +191,7 @@ ScaleEstimate scale_of(const std::vector<Correspondence>& points, double sigma_m
     // Iteratively reweighted least squares: with Σ w JJᵀ the step can only go downhill.
     Matrix<7> weighted = sums.weighted * (sums.slope / sums.count);
     weighted.diagonal().array() += 1e-9 * weighted.trace();
-    motion += weighted.ldlt().solve(sums.pull);
+    motion += solve_symmetric(weighted, sums.pull);
   }
   const Matrix<7> covariance = sandwich(sums, sigma_mm, arm_mm);
   const double standard_error = std::sqrt(std::max(0.0, covariance(6, 6))) / arm_mm;
@@ -230,7 +229,7 @@ Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
   Matrix6d scaled_information = sums.rows / variance;
   Matrix6d held = scaled_information;
   held.diagonal().array() += 1.0 / (arm_mm * arm_mm);
-  const Matrix6d independent = held.ldlt().solve(Matrix6d::Identity());
+  const Matrix6d independent = solve_symmetric(held, Matrix6d::Identity());
   const Matrix6d shared = sandwich(sums, sigma_mm, arm_mm);
 
   freedom.covariance = unscaled(shared, arm_mm);

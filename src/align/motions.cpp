@@ -1,16 +1,16 @@
 #include "trammel/align/motions.hpp"
 
-#include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <array>
 #include <cmath>
 
+#include "trammel/base/constants.hpp"
+#include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/numbers.hpp"
 
 namespace trammel {
 namespace {
 
-constexpr double kPi = 3.141592653589793;
 constexpr double kDegree = kPi / 180.0;
 
 Eigen::Isometry3d turn_about(const Eigen::Vector3d& center, const Eigen::Vector3d& axis,
@@ -73,7 +73,8 @@ std::vector<Eigen::Isometry3d> likely_symmetries(const Eigen::Matrix3Xd& points_
                                                  const Box& box) {
   const Eigen::Vector3d centroid = points_mm.rowwise().mean();
   const Eigen::Matrix3Xd centred = points_mm.colwise() - centroid;
-  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> principal(centred * centred.transpose());
+  const Eigen::Matrix3d spread = centred * centred.transpose();
+  const SymmetricEigen3 principal = symmetric_eigen_3(spread);
 
   std::vector<Eigen::Isometry3d> turns;
   const auto add_turns_about = [&](const Eigen::Vector3d& center, const Eigen::Vector3d& axis) {
@@ -83,7 +84,7 @@ std::vector<Eigen::Isometry3d> likely_symmetries(const Eigen::Matrix3Xd& points_
   };
   for (int axis = 0; axis < 3; ++axis) {
     add_turns_about(box.center_mm(), Eigen::Vector3d::Unit(axis));
-    add_turns_about(centroid, principal.eigenvectors().col(axis));
+    add_turns_about(centroid, principal.vectors.col(axis));
   }
   // Half turns about the diagonals of the box's sides, for square parts.
   for (int axis = 0; axis < 3; ++axis)

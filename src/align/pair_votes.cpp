@@ -5,12 +5,12 @@
 #include <cmath>
 #include <cstdint>
 
+#include "trammel/base/constants.hpp"
 #include "trammel/base/parallel.hpp"
 
 namespace trammel {
 namespace {
 
-constexpr double kPi = 3.141592653589793;
 constexpr int kDistanceBins = 20;
 constexpr int kAngleBins = 12;  // 15° each
 constexpr int kTurnBins = 30;   // 12° each, about the reference normal
@@ -39,8 +39,8 @@ int key_of(const Eigen::Vector3d& p, const Eigen::Vector3d& n, const Eigen::Vect
 /// Puts a point at the origin with its normal along x.
 Eigen::Isometry3d to_x_axis(const Eigen::Vector3d& p, const Eigen::Vector3d& n) {
   Eigen::Isometry3d motion = Eigen::Isometry3d::Identity();
-  motion.linear() =
-      Eigen::Quaterniond::FromTwoVectors(n, Eigen::Vector3d::UnitX()).toRotationMatrix();
+  const Eigen::Vector3d u = n.unitOrthogonal();
+  motion.linear() << n.transpose(), u.transpose(), n.cross(u).transpose();
   motion.translation() = -(motion.linear() * p);
   return motion;
 }

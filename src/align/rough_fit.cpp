@@ -1,10 +1,10 @@
 #include "trammel/align/rough_fit.hpp"
 
-#include <Eigen/Cholesky>
 #include <algorithm>
 #include <cmath>
 
 #include "trammel/align/motions.hpp"
+#include "trammel/base/linear_algebra.hpp"
 
 namespace trammel {
 namespace {
@@ -12,7 +12,7 @@ namespace {
 using Vector6d = Eigen::Matrix<double, 6, 1>;
 using Matrix6d = Eigen::Matrix<double, 6, 6>;
 
-constexpr double kLeastFacing = 0.5;  // 60°: a rough pose may still be turned a good deal
+constexpr double kLeastFacingRough = 0.5;  // 60°: a rough pose may still be turned a good deal
 
 /// Where a scan point stands to the design.
 struct Match {
@@ -26,7 +26,7 @@ Match match_of(const FacingField& field, const Eigen::Vector3d& p, const Eigen::
   const int s = field.near(p, normal);
   if (s < 0) return match;
   const Eigen::Vector3d facing = field.samples().normals.col(s);
-  if (facing.dot(normal) < kLeastFacing) return match;
+  if (facing.dot(normal) < kLeastFacingRough) return match;
   const Eigen::Vector3d d = p - field.samples().points_mm.col(s);
   match.sample = s;
   match.off_plane_mm = facing.dot(d);
@@ -104,7 +104,7 @@ Eigen::Isometry3d rough_fit(const ScanSample& scan, const FacingField& field,
     // A little damping: what the points do not hold must stay where it is.
     normal_matrix.diagonal() *= 1.0 + 1e-4;
     normal_matrix.diagonal().array() += 1e-6 * (1.0 + normal_matrix.trace());
-    Vector6d motion = normal_matrix.ldlt().solve(right);
+    Vector6d motion = solve_symmetric(normal_matrix, right);
     const double angle = motion.head<3>().norm();
     if (angle > 0.5) motion *= 0.5 / angle;
     T_design_scan = small_motion(motion, center) * T_design_scan;

@@ -1,6 +1,5 @@
 #include "trammel/align/scan_sample.hpp"
 
-#include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
@@ -8,6 +7,7 @@
 #include <utility>
 #include <vector>
 
+#include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/stats.hpp"
 #include "trammel/geometry/normals.hpp"
@@ -188,9 +188,9 @@ double noise_across_surface_mm(const Eigen::Matrix3Xd& points, const PointIndex&
       local.col(k) = points.col(neighbours[static_cast<std::size_t>(k)].index);
     const Eigen::Vector3d mean = local.rowwise().mean();
     local.colwise() -= mean;
-    const Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> eigen(local * local.transpose(),
-                                                               Eigen::EigenvaluesOnly);
-    scatter.push_back(std::sqrt(std::max(0.0, eigen.eigenvalues()[0]) / kFreedom));
+    const Eigen::Matrix3d spread = local * local.transpose();
+    const double across = symmetric_eigen_3(spread).values[0];
+    scatter.push_back(std::sqrt(std::max(0.0, across) / kFreedom));
   }
   return scatter.empty() ? 0.0 : median_of(scatter);
 }

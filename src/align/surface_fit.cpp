@@ -1,11 +1,11 @@
 #include "trammel/align/surface_fit.hpp"
 
-#include <Eigen/Cholesky>
 #include <algorithm>
 #include <array>
 #include <cmath>
 
 #include "trammel/align/motions.hpp"
+#include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/stats.hpp"
 #include "trammel/model/mesh.hpp"
@@ -16,8 +16,8 @@ namespace {
 using Vector6d = Eigen::Matrix<double, 6, 1>;
 using Matrix6d = Eigen::Matrix<double, 6, 6>;
 
-constexpr double kLeastFacing = 0.5;   // surfaces turned more than 60° apart are not the same one
-constexpr double kTukeyWidth = 4.685;  // 95 % efficiency [Holland & Welsch 1977]
+constexpr double kLeastFacingFit = 0.5;  // surfaces turned more than 60° apart are not the same one
+constexpr double kTukeyWidth = 4.685;    // 95 % efficiency [Holland & Welsch 1977]
 
 /// Normal equations of one step.
 struct Step {
@@ -46,7 +46,7 @@ Step term_of(const Correspondence& at, double sigma_mm, const Eigen::Vector3d& c
 SurfacePoint opposite_point(const ScanSample& scan, const SurfaceIndex& design,
                             const Eigen::Vector3d& p, const Eigen::Vector3d& normal,
                             double reach_mm) {
-  return scan.oriented ? design.nearest_facing(p, normal, kLeastFacing, reach_mm)
+  return scan.oriented ? design.nearest_facing(p, normal, kLeastFacingFit, reach_mm)
                        : design.nearest(p, reach_mm);
 }
 
@@ -142,7 +142,7 @@ SurfaceFit fit_to_surface(const ScanSample& scan, const SurfaceIndex& design,
     });
     // What the points do not hold stays where it is.
     step.matrix.diagonal().array() += 1e-7 * step.matrix.trace() + 1e-12;
-    Vector6d motion = step.matrix.ldlt().solve(step.right);
+    Vector6d motion = solve_symmetric(step.matrix, step.right);
     motion.head<3>() /= arm_mm;
     const Eigen::Isometry3d moved = small_motion(motion, center) * fit.T_design_scan;
     fit.converged = corner_distance_mm(moved, fit.T_design_scan, box) < settings.stop_mm &&

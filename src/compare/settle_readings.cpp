@@ -14,7 +14,7 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
-constexpr int kNeighbours = 8;
+constexpr int kWitnesses = 8;
 constexpr double kSameWay = 0.5;
 
 bool carries_distance(Reading reading) {
@@ -79,7 +79,7 @@ class Settler {
   [[nodiscard]] bool neighbours_agree(Index point) const {
     const double own = deviations_.signed_mm[point];
     int agreeing = 0;
-    for (const Neighbour& other : index_.nearest(points_.col(point), kNeighbours + 1)) {
+    for (const Neighbour& other : index_.nearest(points_.col(point), kWitnesses + 1)) {
       if (other.index == static_cast<int>(point)) continue;
       if (!carries_distance(deviations_.reading[static_cast<std::size_t>(other.index)])) continue;
       if (std::abs(deviations_.signed_mm[other.index] - own) < 0.5 * std::abs(own)) ++agreeing;

@@ -1,11 +1,12 @@
 #include "trammel/judge/find_hole.hpp"
 
-#include <Eigen/Dense>
 #include <algorithm>
 #include <bitset>
 #include <cmath>
 #include <limits>
 
+#include "trammel/base/constants.hpp"
+#include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/stats.hpp"
 #include "trammel/geometry/surface_index.hpp"
 #include "trammel/judge/fit_cylinder.hpp"
@@ -18,7 +19,6 @@ using Eigen::Matrix3Xd;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
 
-constexpr double kPi = 3.14159265358979323846;
 constexpr double rad_from_deg(double degrees) {
   return degrees * kPi / 180.0;
 }
@@ -112,7 +112,7 @@ Vector3d axis_from_normals(const NearTriangles& near, const Patch& patch) {
   Eigen::Matrix3d spread = Eigen::Matrix3d::Zero();
   for (const int f : patch)
     spread += near.area_mm2[f] * near.normals.col(f) * near.normals.col(f).transpose();
-  return Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d>(spread).eigenvectors().col(0);
+  return symmetric_eigen_3(spread).vectors.col(0);
 }
 
 /// Vertices that tell the circle, each with the area of the patch's facets around it.

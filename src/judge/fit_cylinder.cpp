@@ -1,14 +1,14 @@
 #include "trammel/judge/fit_cylinder.hpp"
 
-#include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+
+#include "trammel/base/linear_algebra.hpp"
 
 namespace trammel {
 namespace {
 
 using Eigen::Matrix3Xd;
-using Eigen::MatrixXd;
 using Eigen::Vector2d;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
@@ -20,16 +20,17 @@ constexpr double kRoundingStep = 1e-9;  // a step this small that gains nothing 
 /// The normal equations of one step. Unknowns: centre along u and v, radius, then the tilts of the
 /// axis towards u and v as slopes.
 struct NormalEquations {
-  MatrixXd matrix;
-  VectorXd gradient;
+  SmallMatrix matrix;
+  SmallVector gradient;
   double cost = 0.0;  ///< Σ w d²
 };
 
 NormalEquations normal_equations(const Matrix3Xd& points, const VectorXd& weights,
                                  const Cylinder& cylinder, int unknowns) {
   const auto [u, v] = across(cylinder.axis);
-  NormalEquations equations{MatrixXd::Zero(unknowns, unknowns), VectorXd::Zero(unknowns), 0.0};
-  VectorXd row(unknowns);
+  NormalEquations equations{SmallMatrix::Zero(unknowns, unknowns), SmallVector::Zero(unknowns),
+                            0.0};
+  SmallVector row(unknowns);
   for (Eigen::Index i = 0; i < points.cols(); ++i) {
     const Vector3d arm = points.col(i) - cylinder.center_mm;
     const Vector2d flat(arm.dot(u), arm.dot(v));
@@ -46,7 +47,7 @@ NormalEquations normal_equations(const Matrix3Xd& points, const VectorXd& weight
   return equations;
 }
 
-Cylinder stepped(const Cylinder& from, const VectorXd& step) {
+Cylinder stepped(const Cylinder& from, const SmallVector& step) {
   const auto [u, v] = across(from.axis);
   Cylinder to = from;
   to.center_mm += step[0] * u + step[1] * v;
@@ -65,23 +66,25 @@ double cost_of(const Matrix3Xd& points, const VectorXd& weights, const Cylinder&
 }
 
 double largest_root(const Eigen::Matrix2d& covariance) {
-  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d> solver(covariance, Eigen::EigenvaluesOnly);
-  return std::sqrt(std::max(0.0, solver.eigenvalues()[1]));
+  const double mean = 0.5 * covariance.trace();
+  const double half_difference = 0.5 * (covariance(0, 0) - covariance(1, 1));
+  return std::sqrt(std::max(0.0, mean + std::hypot(half_difference, covariance(0, 1))));
 }
 
 /// Standard errors from the curvature at the answer; nothing where the points leave it free.
 bool fill_errors(const NormalEquations& at_answer, double weight_sum, CylinderFit& fit) {
   const auto unknowns = at_answer.matrix.rows();
   // Scaled to a unit diagonal, so that mm and slopes compare.
-  const VectorXd scale = at_answer.matrix.diagonal().cwiseSqrt();
+  const SmallVector scale = at_answer.matrix.diagonal().cwiseSqrt();
   if (scale.head<3>().minCoeff() <= 0.0) return false;
   // Points of one depth leave the axis free; what slope they seem to hold is rounding.
   const double least_spread = 1e-6 * fit.cylinder.radius_mm * std::sqrt(weight_sum);
   if (unknowns == 5 && scale.tail<2>().minCoeff() <= least_spread) return false;
-  const MatrixXd scaled = at_answer.matrix.array() / (scale * scale.transpose()).array();
-  const Eigen::SelfAdjointEigenSolver<MatrixXd> solver(scaled);
-  if (solver.eigenvalues()[0] < 1e-10) return false;
-  const MatrixXd inverse = scaled.inverse().array() / (scale * scale.transpose()).array();
+  const SmallMatrix scales = scale * scale.transpose();
+  const SmallMatrix scaled = at_answer.matrix.array() / scales.array();
+  if (symmetric_eigen(scaled).values[0] < 1e-10) return false;
+  SmallMatrix inverse = solve_symmetric(scaled, SmallMatrix::Identity(unknowns, unknowns));
+  inverse.array() /= scales.array();
   const double freedom = weight_sum - static_cast<double>(unknowns);
   const double variance = freedom > 0.0 ? at_answer.cost / freedom : 0.0;
   fit.rms_mm = std::sqrt(variance);
@@ -94,7 +97,10 @@ bool fill_errors(const NormalEquations& at_answer, double weight_sum, CylinderFi
 
 /// Moves the centre along the axis to the mean depth: there centre and tilt are least entangled.
 void center_on_points(const Matrix3Xd& points, const VectorXd& weights, Cylinder& cylinder) {
-  const Vector3d mean = points * weights / weights.sum();
+  Vector3d mean = Vector3d::Zero();
+  for (Eigen::Index i = 0; i < points.cols(); ++i)
+    mean += weights[i] * points.col(i);
+  mean /= weights.sum();
   cylinder.center_mm += cylinder.axis.dot(mean - cylinder.center_mm) * cylinder.axis;
 }
 
@@ -120,9 +126,9 @@ std::optional<CylinderFit> fit_cylinder(const Matrix3Xd& points_mm, const Vector
   for (fit.iterations = 0; fit.iterations < kMostIterations; ++fit.iterations) {
     center_on_points(points_mm, weights, fit.cylinder);
     const auto equations = normal_equations(points_mm, weights, fit.cylinder, unknowns);
-    MatrixXd damped = equations.matrix;
+    SmallMatrix damped = equations.matrix;
     damped.diagonal() *= 1.0 + damping;
-    const VectorXd step = -damped.ldlt().solve(equations.gradient);
+    const SmallVector step = -solve_symmetric(damped, equations.gradient);
     if (!step.allFinite()) return std::nullopt;
     const Cylinder next = stepped(fit.cylinder, step);
     const double cost = cost_of(points_mm, weights, next);
@@ -144,7 +150,7 @@ std::optional<Cylinder> algebraic_circle(const Matrix3Xd& points_mm, const Vecto
   if (points_mm.cols() < 3) return std::nullopt;
   const auto [u, v] = across(axis);
   const Vector3d mean = points_mm.rowwise().mean();
-  Eigen::MatrixX3d rows(points_mm.cols(), 3);
+  Eigen::MatrixXd rows(points_mm.cols(), 3);
   VectorXd squares(points_mm.cols());
   for (Eigen::Index i = 0; i < points_mm.cols(); ++i) {
     const Vector3d arm = points_mm.col(i) - mean;
@@ -152,9 +158,9 @@ std::optional<Cylinder> algebraic_circle(const Matrix3Xd& points_mm, const Vecto
     rows.row(i) << 2.0 * flat.x(), 2.0 * flat.y(), 1.0;
     squares[i] = flat.squaredNorm();
   }
-  const Eigen::ColPivHouseholderQR<Eigen::MatrixX3d> solver(rows);
-  if (solver.rank() < 3) return std::nullopt;
-  const Vector3d answer = solver.solve(squares);
+  const auto solved = least_squares(rows, squares);
+  if (!solved) return std::nullopt;
+  const Vector3d answer = *solved;
   const double radius_squared = answer[2] + answer.head<2>().squaredNorm();
   if (!(radius_squared > 0.0)) return std::nullopt;
   return Cylinder{mean + answer[0] * u + answer[1] * v, axis, std::sqrt(radius_squared)};

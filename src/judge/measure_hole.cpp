@@ -7,6 +7,7 @@
 #include <optional>
 #include <vector>
 
+#include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/base/stats.hpp"
@@ -20,7 +21,6 @@ using Eigen::Vector2d;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
 
-constexpr double kPi = 3.14159265358979323846;
 constexpr double deg_from_rad(double radians) {
   return radians * 180.0 / kPi;
 }
@@ -30,7 +30,8 @@ constexpr double kMostOffset = 1.0;
 constexpr double kLeastRadius = 0.5;
 constexpr double kMostRadius = 1.6;
 constexpr double kBeyondEnds = 0.25;  // of the depth: the sheet may lie a little proud or shy
-constexpr double kMostLean = 0.5;     // sine of a wall normal out of the cross plane; chamfers 0.71
+constexpr double kMostWallLean =
+    0.5;                              // sine of a wall normal out of the cross plane; chamfers 0.71
 constexpr double kLeastFacing = 0.8;  // cosine between a wall normal and the way to the axis
 constexpr int kTries = 2000;          // random pairs
 constexpr double kTukey = 4.685;      // 95 % efficient on normal noise
@@ -60,7 +61,7 @@ bool could_be_wall(const DesignHole& hole, const Vector3d& arm, const Vector3d& 
   if (!(level >= hole.low_mm - slack && level <= hole.high_mm + slack)) return false;
   const double farthest = (kMostOffset + kMostRadius) * hole.radius_mm;
   if (!((arm - level * hole.axis).squaredNorm() <= farthest * farthest)) return false;
-  return std::abs(hole.axis.dot(normal)) <= kMostLean;
+  return std::abs(hole.axis.dot(normal)) <= kMostWallLean;
 }
 
 WallPoints wall_points(const Matrix3Xd& points, const Matrix3Xd& normals, const DesignHole& hole,

@@ -3,12 +3,12 @@
 #include <Eigen/Geometry>
 #include <cmath>
 
+#include "trammel/base/constants.hpp"
 #include "trammel/base/stats.hpp"
 
 namespace trammel {
 namespace {
 
-constexpr double kPi = static_cast<double>(EIGEN_PI);
 constexpr int kProbes = 12;      ///< around the hole
 constexpr double kWiden = 1.15;  ///< probes run in the material just outside the wall
 constexpr int kRingPoints = 48;

@@ -67,7 +67,7 @@ std::string drawable(HPDF_Font font, const std::string& words) {
   return utf8_of(codes);
 }
 
-float number(double value) {
+float real(double value) {
   return static_cast<float>(value);
 }
 
@@ -76,20 +76,20 @@ float flipped(double y) {
 }
 
 void set_fill(HPDF_Page page, Rgb colour) {
-  HPDF_Page_SetRGBFill(page, number(colour.red / 255.0), number(colour.green / 255.0),
-                       number(colour.blue / 255.0));
+  HPDF_Page_SetRGBFill(page, real(colour.red / 255.0), real(colour.green / 255.0),
+                       real(colour.blue / 255.0));
 }
 
 void set_stroke(HPDF_Page page, const Stroke& stroke) {
-  HPDF_Page_SetRGBStroke(page, number(stroke.colour.red / 255.0),
-                         number(stroke.colour.green / 255.0), number(stroke.colour.blue / 255.0));
-  HPDF_Page_SetLineWidth(page, number(stroke.width));
+  HPDF_Page_SetRGBStroke(page, real(stroke.colour.red / 255.0), real(stroke.colour.green / 255.0),
+                         real(stroke.colour.blue / 255.0));
+  HPDF_Page_SetLineWidth(page, real(stroke.width));
 }
 
 void trace(HPDF_Page page, const std::vector<Eigen::Vector2d>& points) {
-  HPDF_Page_MoveTo(page, number(points[0].x()), flipped(points[0].y()));
+  HPDF_Page_MoveTo(page, real(points[0].x()), flipped(points[0].y()));
   for (std::size_t i = 1; i < points.size(); ++i)
-    HPDF_Page_LineTo(page, number(points[i].x()), flipped(points[i].y()));
+    HPDF_Page_LineTo(page, real(points[i].x()), flipped(points[i].y()));
 }
 
 /// As libharu wants it; an odd date is left out of the file, it stands on the page all the same.
@@ -141,8 +141,8 @@ void PdfCanvas::add_page() {
   document_->page = HPDF_AddPage(document_->doc);
   document_->check("add a page");
   document_->pages.push_back(document_->page);
-  HPDF_Page_SetWidth(document_->page, number(kPageWidth));
-  HPDF_Page_SetHeight(document_->page, number(kPageHeight));
+  HPDF_Page_SetWidth(document_->page, real(kPageWidth));
+  HPDF_Page_SetHeight(document_->page, real(kPageHeight));
   HPDF_Page_SetLineJoin(document_->page, HPDF_ROUND_JOIN);
   document_->check("set a page up");
 }
@@ -170,9 +170,9 @@ void PdfCanvas::text(double x, double baseline_y, const std::string& words,
   const double start = x - (style.anchor == Anchor::End ? width : 0.5 * width);
   const std::string shown = drawable(document_->font(style), words);
   set_fill(document_->page, style.colour);
-  HPDF_Page_SetFontAndSize(document_->page, document_->font(style), number(style.size));
+  HPDF_Page_SetFontAndSize(document_->page, document_->font(style), real(style.size));
   HPDF_Page_BeginText(document_->page);
-  HPDF_Page_TextOut(document_->page, number(start), flipped(baseline_y), shown.c_str());
+  HPDF_Page_TextOut(document_->page, real(start), flipped(baseline_y), shown.c_str());
   HPDF_Page_EndText(document_->page);
   document_->check("write words");
 }
@@ -212,14 +212,14 @@ void PdfCanvas::rectangle(double x, double y, double width, double height, const
 
 void PdfCanvas::fill_circle(double x, double y, double radius, Rgb colour) {
   set_fill(document_->page, colour);
-  HPDF_Page_Circle(document_->page, number(x), flipped(y), number(radius));
+  HPDF_Page_Circle(document_->page, real(x), flipped(y), real(radius));
   HPDF_Page_Fill(document_->page);
   document_->check("fill a circle");
 }
 
 void PdfCanvas::circle(double x, double y, double radius, const Stroke& stroke) {
   set_stroke(document_->page, stroke);
-  HPDF_Page_Circle(document_->page, number(x), flipped(y), number(radius));
+  HPDF_Page_Circle(document_->page, real(x), flipped(y), real(radius));
   HPDF_Page_ClosePathStroke(document_->page);
   document_->check("draw a circle");
 }
@@ -229,8 +229,8 @@ void PdfCanvas::picture(const Picture& picture, double x, double y, double width
       document_->doc, picture.rgb.data(), static_cast<HPDF_UINT>(picture.width),
       static_cast<HPDF_UINT>(picture.height), HPDF_CS_DEVICE_RGB, 8);
   document_->check("take a picture");
-  HPDF_Page_DrawImage(document_->page, image, number(x), flipped(y + height), number(width),
-                      number(height));
+  HPDF_Page_DrawImage(document_->page, image, real(x), flipped(y + height), real(width),
+                      real(height));
   document_->check("draw a picture");
 }
 

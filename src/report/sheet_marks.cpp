@@ -3,13 +3,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "trammel/base/constants.hpp"
 #include "trammel/base/text.hpp"
 #include "trammel/report/words.hpp"
 
 namespace trammel {
 namespace {
 
-constexpr double kPi = static_cast<double>(EIGEN_PI);
 constexpr TextStyle kBalloonText{9.5, true, kInk, Anchor::Middle};
 constexpr double kWidestLabel = 46.0;
 

@@ -9,7 +9,7 @@
 namespace trammel {
 namespace {
 
-constexpr double kLegendHeight = 58.0;
+constexpr double kPageLegendHeight = 58.0;
 constexpr double kGutter = 14.0;
 constexpr std::size_t kColumns = 2;
 
@@ -29,7 +29,7 @@ void draw_strip(PdfCanvas& canvas, const SheetContext& context, double y) {
 void draw_view_pages(PdfCanvas& canvas, const SheetContext& context) {
   canvas.add_page();
   const double top = draw_page_head(canvas, context) + 8.0;
-  const double bottom = kTextBottom - kLegendHeight;
+  const double bottom = kTextBottom - kPageLegendHeight;
   const std::size_t rows = (context.views.size() + kColumns - 1) / kColumns;
   const double width = (kTextWidth - kGutter) / kColumns;
   const double height = (bottom - top - 6.0) / static_cast<double>(rows);

@@ -18,7 +18,7 @@ constexpr double kArrow = 17.0;      ///< length of an axis that lies square to 
 constexpr double kHatchPoints = 5.0;
 constexpr double kLinePoints = 0.55;
 constexpr double kLeastHoleShare = 0.5;
-constexpr double kGrazingCosine = 0.15;
+constexpr double kHiddenCosine = 0.15;
 
 /// From mm in the view's plane to the page.
 struct Placement {
@@ -51,7 +51,7 @@ Eigen::Vector2d outer_rim_point(const HoleRims& rims, const View& view, const Fl
 
 bool shows_hole(const SheetContext& context, std::size_t hole, const View& view) {
   const HoleRims& rims = context.rims[hole];
-  return std::abs(rims.axis.dot(view.towards)) >= kGrazingCosine &&
+  return std::abs(rims.axis.dot(view.towards)) >= kHiddenCosine &&
          visible_share(rims, view, context.rays) >= kLeastHoleShare;
 }
 

@@ -4,13 +4,13 @@
 #include <array>
 #include <cmath>
 
+#include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
 
 namespace trammel {
 namespace {
 
-constexpr double kPi = static_cast<double>(EIGEN_PI);
 constexpr int kMostDecimals = 4;
 
 /// Decimals that the shortest form of a value has: 0.5 → 1, 0.25 → 2, 1 → 0.

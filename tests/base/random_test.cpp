@@ -6,10 +6,11 @@
 #include <cmath>
 #include <functional>
 
+#include "trammel/base/constants.hpp"
+
 namespace trammel {
 namespace {
 
-constexpr double kPi = 3.14159265358979323846;
 constexpr int kDraws = 20000;
 
 /// Mean of a quantity over many draws is expected within five of its standard errors.

@@ -11,7 +11,7 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
-const Mesh kSheet = test::box({0, 0, 0}, {40, 30, 3});
+const Mesh kSmallSheet = test::box({0, 0, 0}, {40, 30, 3});
 
 /// Points of a level rectangle, 0.5 mm apart.
 void add_level(Scan& scan, double x0, double x1, double y0, double y1, double z, double nz) {
@@ -27,7 +27,7 @@ void add_level(Scan& scan, double x0, double x1, double y0, double y1, double z,
 }
 
 Deviations compared(const Scan& scan) {
-  const SurfaceIndex index(kSheet);
+  const SurfaceIndex index(kSmallSheet);
   return compare(scan, scan.normals, index, Eigen::Isometry3d::Identity());
 }
 

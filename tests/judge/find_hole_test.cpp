@@ -7,14 +7,13 @@
 #include <vector>
 
 #include "support/shapes.hpp"
+#include "trammel/base/constants.hpp"
 
 namespace trammel {
 namespace {
 
 using Eigen::Vector2d;
 using Eigen::Vector3d;
-
-constexpr double kPi = 3.14159265358979323846;
 
 std::vector<Vector2d> rectangle(double width, double depth) {
   return {{0, 0}, {width, 0}, {width, depth}, {0, depth}};

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <vector>
 
+#include "trammel/base/constants.hpp"
 #include "trammel/base/random.hpp"
 
 namespace trammel {
@@ -13,8 +14,6 @@ namespace {
 using Eigen::Matrix3Xd;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
-
-constexpr double kPi = 3.14159265358979323846;
 
 VectorXd ones(const Matrix3Xd& points) {
   return VectorXd::Ones(points.cols());

@@ -6,11 +6,11 @@
 namespace trammel {
 namespace {
 
-RawGeometry parse(const std::string& text) {
+RawGeometry obj_from(const std::string& text) {
   return parse_obj(text, "a.obj");
 }
-std::string error_of(const std::string& text) {
-  return test::input_error([&] { (void)parse(text); });
+std::string obj_error(const std::string& text) {
+  return test::input_error([&] { (void)obj_from(text); });
 }
 
 const std::string kSquare = "v 0 0 0\nv 1 0 0 1.0\nv 1 1 0 0.5 0.5 0.5\nv 0 1 0\n";
@@ -20,7 +20,7 @@ TEST(ParseObj, ReadsEveryWayToWriteACorner) {
   for (const std::string face :
        {"f 1 2 3 4", "f 1/1 2/1 3/1 4/1", "f 1//1 2//1 3//1 4//1", "f 1/1/1 2/1/1 3/1/1 4/1/1",
         "f -4 -3 -2 -1", "f 1// 2// 3// 4//"}) {
-    const RawGeometry geometry = parse(kSquare + more + face + "\n");
+    const RawGeometry geometry = obj_from(kSquare + more + face + "\n");
     Eigen::Matrix3Xi triangles(3, 2);
     triangles.transpose() << 0, 1, 2, 0, 2, 3;
     EXPECT_EQ(geometry.triangles, triangles) << face;
@@ -31,49 +31,50 @@ TEST(ParseObj, ReadsEveryWayToWriteACorner) {
 TEST(ParseObj, TakesCrLfAByteOrderMarkCommentsContinuedLinesAndNoLastLineEnd) {
   const std::string text = "# a part\no part\n" + kSquare + "f 1 2 \\\n3 4 # a face";
   for (const std::string& variant : {text, test::with_cr_lf(text), "\xEF\xBB\xBF" + text})
-    EXPECT_EQ(parse(variant).triangles.cols(), 2);
+    EXPECT_EQ(obj_from(variant).triangles.cols(), 2);
 }
 
 TEST(ParseObj, TakesNormalsThatAreOneAVertex) {
   const RawGeometry geometry =
-      parse(kSquare + "vn 0 0 1\nvn 0 0 2\nf 1//1 2//1 3//2\nf 1//1 3//2 4//2\n");
+      obj_from(kSquare + "vn 0 0 1\nvn 0 0 2\nf 1//1 2//1 3//2\nf 1//1 3//2 4//2\n");
   ASSERT_EQ(geometry.normals.cols(), 4);
   EXPECT_EQ(geometry.normals.col(3), Eigen::Vector3d(0, 0, 2));
 }
 
 TEST(ParseObj, IgnoresNormalsThatDifferFromFaceToFaceAndSaysSo) {
   const RawGeometry geometry =
-      parse(kSquare + "vn 0 0 1\nvn 1 0 0\nf 1//1 2//1 3//1\nf 1//2 3//2 4//2\n");
+      obj_from(kSquare + "vn 0 0 1\nvn 1 0 0\nf 1//1 2//1 3//1\nf 1//2 3//2 4//2\n");
   EXPECT_EQ(geometry.normals.cols(), 0);
   EXPECT_TRUE(test::any_has(geometry.notes, "normals were ignored"));
 }
 
 TEST(ParseObj, TakesNormalsOfACloudInOrder) {
-  const RawGeometry geometry = parse("v 0 0 0\nvn 0 0 1\nv 1 0 0\nvn 0 1 0\n");
+  const RawGeometry geometry = obj_from("v 0 0 0\nvn 0 0 1\nv 1 0 0\nvn 0 1 0\n");
   EXPECT_EQ(geometry.normals.col(1), Eigen::Vector3d(0, 1, 0));
 }
 
 TEST(ParseObj, RefusesCornersThatAreNoVertexAndNamesTheLine) {
-  EXPECT_TRUE(test::has(error_of(kSquare + "f 1 2 5\n"), "a.obj:5: expected a vertex from 1 to 4"));
-  EXPECT_TRUE(test::has(error_of(kSquare + "f 0 1 2\n"), "a.obj:5"));
-  EXPECT_TRUE(test::has(error_of(kSquare + "f -5 1 2\n"), "found '-5'"));
-  EXPECT_TRUE(test::has(error_of(kSquare + "f 1 2 99999999999\n"), "'99999999999'"));
-  EXPECT_TRUE(test::has(error_of(kSquare + "f a b c\n"), "found 'a'"));
+  EXPECT_TRUE(
+      test::has(obj_error(kSquare + "f 1 2 5\n"), "a.obj:5: expected a vertex from 1 to 4"));
+  EXPECT_TRUE(test::has(obj_error(kSquare + "f 0 1 2\n"), "a.obj:5"));
+  EXPECT_TRUE(test::has(obj_error(kSquare + "f -5 1 2\n"), "found '-5'"));
+  EXPECT_TRUE(test::has(obj_error(kSquare + "f 1 2 99999999999\n"), "'99999999999'"));
+  EXPECT_TRUE(test::has(obj_error(kSquare + "f a b c\n"), "found 'a'"));
 }
 
 TEST(ParseObj, RefusesAVertexWithoutThreeNumbers) {
-  EXPECT_TRUE(test::has(error_of("v 0 0 0\nv 1 2"), "a.obj:2: expected three numbers"));
-  EXPECT_TRUE(test::has(error_of("v 0 0 3.1+e2\n"), "'3.1+e2'"));
+  EXPECT_TRUE(test::has(obj_error("v 0 0 0\nv 1 2"), "a.obj:2: expected three numbers"));
+  EXPECT_TRUE(test::has(obj_error("v 0 0 3.1+e2\n"), "'3.1+e2'"));
 }
 
 TEST(ParseObj, LeavesOutFacesOfTwoCornersAndSaysSo) {
-  const RawGeometry geometry = parse(kSquare + "f 1 2\nf 1 2 3\nl 1 2\np 1\n");
+  const RawGeometry geometry = obj_from(kSquare + "f 1 2\nf 1 2 3\nl 1 2\np 1\n");
   EXPECT_EQ(geometry.triangles.cols(), 1);
   EXPECT_TRUE(test::any_has(geometry.notes, "1 face of fewer than three corners"));
 }
 
 TEST(ParseObj, RefusesUtf16) {
-  EXPECT_TRUE(test::has(error_of(std::string("\xFF\xFEv\0 \0", 6)), "found UTF-16"));
+  EXPECT_TRUE(test::has(obj_error(std::string("\xFF\xFEv\0 \0", 6)), "found UTF-16"));
 }
 
 }  // namespace

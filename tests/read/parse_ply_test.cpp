@@ -9,11 +9,11 @@
 namespace trammel {
 namespace {
 
-RawGeometry parse(const std::string& bytes) {
+RawGeometry ply_from(const std::string& bytes) {
   return parse_ply(bytes, "a.ply");
 }
-std::string error_of(const std::string& bytes) {
-  return test::input_error([&] { (void)parse(bytes); });
+std::string ply_error(const std::string& bytes) {
+  return test::input_error([&] { (void)ply_from(bytes); });
 }
 
 /// A quad and a triangle over five vertices with normals, colours and an element of no use, in the
@@ -59,7 +59,7 @@ std::string sample(const std::string& format) {
 
 TEST(ParsePly, ReadsTheSameFromTextAndBothByteOrders) {
   for (const std::string format : {"ascii", "binary_little_endian", "binary_big_endian"}) {
-    const RawGeometry geometry = parse(sample(format));
+    const RawGeometry geometry = ply_from(sample(format));
     Eigen::Matrix3Xd points(3, 5);
     points << 1.5, 2.5, 3.5, 4.5, 5.5, -3, -4, 5, 6, 7, 0.125, 0.25, 0.5, 1, 2;
     Eigen::Matrix3Xi triangles(3, 3);
@@ -71,9 +71,9 @@ TEST(ParsePly, ReadsTheSameFromTextAndBothByteOrders) {
     EXPECT_TRUE(test::any_has(geometry.notes, "1 face of more than three corners")) << format;
     EXPECT_TRUE(test::any_has(geometry.notes, "'camera'")) << format;
   }
-  EXPECT_EQ(parse(sample("ascii")).format, "PLY, ASCII");
-  EXPECT_EQ(parse(sample("binary_little_endian")).format, "PLY, binary little-endian");
-  EXPECT_EQ(parse(sample("binary_big_endian")).format, "PLY, binary big-endian");
+  EXPECT_EQ(ply_from(sample("ascii")).format, "PLY, ASCII");
+  EXPECT_EQ(ply_from(sample("binary_little_endian")).format, "PLY, binary little-endian");
+  EXPECT_EQ(ply_from(sample("binary_big_endian")).format, "PLY, binary big-endian");
 }
 
 TEST(ParsePly, RefusesEveryFileThatIsCutOff) {
@@ -82,13 +82,13 @@ TEST(ParsePly, RefusesEveryFileThatIsCutOff) {
     // The last value of the text may lose its line end, and only that.
     const std::size_t whole = format == "ascii" ? bytes.size() - 1 : bytes.size();
     for (std::size_t length = 0; length < whole; ++length)
-      ASSERT_FALSE(error_of(bytes.substr(0, length)).empty()) << format << " " << length;
+      ASSERT_FALSE(ply_error(bytes.substr(0, length)).empty()) << format << " " << length;
   }
 }
 
 TEST(ParsePly, RefusesMoreThanTheHeaderStates) {
-  EXPECT_TRUE(test::has(error_of(sample("ascii") + "1 2 3\n"), "after the last row"));
-  EXPECT_TRUE(test::has(error_of(sample("binary_little_endian") + "12345"), "5 bytes more"));
+  EXPECT_TRUE(test::has(ply_error(sample("ascii") + "1 2 3\n"), "after the last row"));
+  EXPECT_TRUE(test::has(ply_error(sample("binary_little_endian") + "12345"), "5 bytes more"));
 }
 
 std::string cloud_header(const std::string& count) {
@@ -98,9 +98,9 @@ std::string cloud_header(const std::string& count) {
 
 TEST(ParsePly, NeverTrustsACountBeforeTheBytesAreThere) {
   for (const char* count : {"2", "4000000000", "99999999999999999999", "1e300", "-1", "nan", "x"}) {
-    EXPECT_FALSE(error_of(cloud_header(count) + std::string(12, '\0')).empty()) << count;
+    EXPECT_FALSE(ply_error(cloud_header(count) + std::string(12, '\0')).empty()) << count;
   }
-  EXPECT_EQ(parse(cloud_header("1") + std::string(12, '\0')).points.cols(), 1);
+  EXPECT_EQ(ply_from(cloud_header("1") + std::string(12, '\0')).points.cols(), 1);
 }
 
 TEST(ParsePly, RefusesAListWhoseLengthRunsPastTheEnd) {
@@ -112,8 +112,8 @@ TEST(ParsePly, RefusesAListWhoseLengthRunsPastTheEnd) {
   std::string negative = bytes;
   test::append(bytes, std::int32_t{2000000000});
   test::append(negative, std::int32_t{-3});
-  EXPECT_TRUE(test::has(error_of(bytes), "end of the file"));
-  EXPECT_TRUE(test::has(error_of(negative), "found -3"));
+  EXPECT_TRUE(test::has(ply_error(bytes), "end of the file"));
+  EXPECT_TRUE(test::has(ply_error(negative), "found -3"));
 }
 
 TEST(ParsePly, RefusesCornersThatAreNoVertex) {
@@ -121,9 +121,9 @@ TEST(ParsePly, RefusesCornersThatAreNoVertex) {
       "ply\nformat ascii 1.0\nelement vertex 3\nproperty float x\nproperty float y\n"
       "property float z\nelement face 1\nproperty list uchar int vertex_index\nend_header\n"
       "0 0 0\n1 0 0\n0 1 0\n";
-  EXPECT_EQ(parse(head + "3 0 1 2\n").triangles.cols(), 1);
-  EXPECT_TRUE(test::has(error_of(head + "3 0 1 3\n"), "found vertex 3"));
-  EXPECT_TRUE(test::has(error_of(head + "3 0 1 -1\n"), "a.ply:13"));
+  EXPECT_EQ(ply_from(head + "3 0 1 2\n").triangles.cols(), 1);
+  EXPECT_TRUE(test::has(ply_error(head + "3 0 1 3\n"), "found vertex 3"));
+  EXPECT_TRUE(test::has(ply_error(head + "3 0 1 -1\n"), "a.ply:13"));
 }
 
 TEST(ParsePly, TakesCrLfHeadersAndABinaryBodyThatBeginsWithALineFeed) {
@@ -133,7 +133,7 @@ TEST(ParsePly, TakesCrLfHeadersAndABinaryBodyThatBeginsWithALineFeed) {
   test::append(body, 3.0F);
   for (const std::string& header : {cloud_header("1"), test::with_cr_lf(cloud_header("1")),
                                     "\xEF\xBB\xBF" + cloud_header("1")}) {
-    const RawGeometry geometry = parse(header + body);
+    const RawGeometry geometry = ply_from(header + body);
     ASSERT_EQ(geometry.points.cols(), 1);
     EXPECT_EQ(geometry.points(1, 0), 2.0);
     EXPECT_NEAR(geometry.points(0, 0), 1.0, 1e-5);
@@ -141,7 +141,7 @@ TEST(ParsePly, TakesCrLfHeadersAndABinaryBodyThatBeginsWithALineFeed) {
 }
 
 TEST(ParsePly, ReadsATextOfCrLfLines) {
-  EXPECT_EQ(parse(test::with_cr_lf(sample("ascii"))).points, parse(sample("ascii")).points);
+  EXPECT_EQ(ply_from(test::with_cr_lf(sample("ascii"))).points, ply_from(sample("ascii")).points);
 }
 
 TEST(ParsePly, ReadsManyRowsInChunksAsOneByOne) {
@@ -153,7 +153,7 @@ TEST(ParsePly, ReadsManyRowsInChunksAsOneByOne) {
     values.push_back(static_cast<float>(rng.uniform(-1e3, 1e3)));
     test::append(bytes, values.back());
   }
-  const RawGeometry geometry = parse(bytes);
+  const RawGeometry geometry = ply_from(bytes);
   ASSERT_EQ(geometry.points.cols(), kCount);
   for (std::size_t i = 0; i < values.size(); ++i)
     ASSERT_EQ(geometry.points.data()[i], static_cast<double>(values[i]));
@@ -161,13 +161,13 @@ TEST(ParsePly, ReadsManyRowsInChunksAsOneByOne) {
 
 TEST(ParsePly, NeedsXYAndZ) {
   EXPECT_TRUE(test::has(
-      error_of("ply\nformat ascii 1.0\nelement vertex 1\nproperty float x\nproperty float y\n"
-               "end_header\n0 0\n"),
+      ply_error("ply\nformat ascii 1.0\nelement vertex 1\nproperty float x\nproperty float y\n"
+                "end_header\n0 0\n"),
       "no such z"));
 }
 
 TEST(ParsePly, KeepsPointsThatAreNotFinite) {
-  const RawGeometry geometry = parse(
+  const RawGeometry geometry = ply_from(
       "ply\nformat ascii 1.0\nelement vertex 2\nproperty float x\nproperty float y\n"
       "property float z\nend_header\nnan 0 0\n1 inf 0\n");
   EXPECT_TRUE(std::isnan(geometry.points(0, 0)));

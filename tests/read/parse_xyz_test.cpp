@@ -8,11 +8,11 @@
 namespace trammel {
 namespace {
 
-RawGeometry parse(const std::string& text) {
+RawGeometry xyz_from(const std::string& text) {
   return parse_xyz(text, "a.xyz");
 }
-std::string error_of(const std::string& text) {
-  return test::input_error([&] { (void)parse(text); });
+std::string xyz_error(const std::string& text) {
+  return test::input_error([&] { (void)xyz_from(text); });
 }
 
 TEST(ParseXyz, ReadsEveryDelimiterAndDecimalComma) {
@@ -24,7 +24,7 @@ TEST(ParseXyz, ReadsEveryDelimiterAndDecimalComma) {
         "1,5;-2;3\n4;5,25;-6;\n", "1,5 -2 3\n4 5,25 -6\n", "1,5\t-2,0\t3,0\n4,0\t5,25\t-6,0\n",
         "  1.50e0   -2.   +3  \n\n  4 5.25 -6"}) {
     for (const std::string& variant : {text, test::with_cr_lf(text), "\xEF\xBB\xBF" + text})
-      EXPECT_EQ(parse(variant).points, expected) << text;
+      EXPECT_EQ(xyz_from(variant).points, expected) << text;
   }
 }
 
@@ -32,36 +32,36 @@ TEST(ParseXyz, SkipsCommentsNamesOfColumnsAndTakesACountFirst) {
   const std::string rows = "1 2 3\n4 5 6\n";
   for (const std::string head : {"# made by a test\n", "// scan\n\n", "x y z\n",
                                  "\"X\",\"Y\",\"Z\"\n", "2\n", "# scan\n2\n", "//X Y Z\nX Y Z\n"}) {
-    EXPECT_EQ(parse(head + rows).points.cols(), 2) << head;
+    EXPECT_EQ(xyz_from(head + rows).points.cols(), 2) << head;
   }
 }
 
 TEST(ParseXyz, RefusesACountThatTheLinesDoNotMatch) {
-  EXPECT_TRUE(test::has(error_of("3\n1 2 3\n4 5 6\n"), "expected 3 points"));
+  EXPECT_TRUE(test::has(xyz_error("3\n1 2 3\n4 5 6\n"), "expected 3 points"));
 }
 
 TEST(ParseXyz, ReadsColumnsFourToSixAsNormalsOnlyWhenAllAreUnit) {
-  const RawGeometry with = parse("0 0 0 0 0 1\n1 0 0 0.6 0.8 0 255 0 0\n");
+  const RawGeometry with = xyz_from("0 0 0 0 0 1\n1 0 0 0.6 0.8 0 255 0 0\n");
   ASSERT_EQ(with.normals.cols(), 2);
   EXPECT_EQ(with.normals.col(1), Eigen::Vector3d(0.6, 0.8, 0));
-  EXPECT_EQ(parse("0 0 0 0 0 1\n1 0 0 255 0 0\n").normals.cols(), 0);
-  EXPECT_EQ(parse("0 0 0 0 0 1\n1 0 0 0 0 1\n2 0 0 1 0 0 9\n").normals.cols(), 3);
+  EXPECT_EQ(xyz_from("0 0 0 0 0 1\n1 0 0 255 0 0\n").normals.cols(), 0);
+  EXPECT_EQ(xyz_from("0 0 0 0 0 1\n1 0 0 0 0 1\n2 0 0 1 0 0 9\n").normals.cols(), 3);
 }
 
 TEST(ParseXyz, LeavesFurtherColumnsAloneAlsoWords) {
-  EXPECT_EQ(parse("1 2 3 wall\n4 5 6 floor\n").points.cols(), 2);
+  EXPECT_EQ(xyz_from("1 2 3 wall\n4 5 6 floor\n").points.cols(), 2);
 }
 
 TEST(ParseXyz, RefusesALineThatIsCutOffOrHoldsWords) {
-  EXPECT_TRUE(test::has(error_of("1 2 3\n4 5"), "a.xyz:2: expected three or more numbers"));
-  EXPECT_TRUE(test::has(error_of("1 2 3 10 20\n4 5 6 1"), "expected 5 numbers"));
-  EXPECT_TRUE(test::has(error_of("1 2 3\nthe end\n"), "'the end'"));
-  EXPECT_TRUE(test::has(error_of("1 2\n1 2 3\n"), "a.xyz:1"));
-  EXPECT_TRUE(test::has(error_of("only words\n"), "found none"));
+  EXPECT_TRUE(test::has(xyz_error("1 2 3\n4 5"), "a.xyz:2: expected three or more numbers"));
+  EXPECT_TRUE(test::has(xyz_error("1 2 3 10 20\n4 5 6 1"), "expected 5 numbers"));
+  EXPECT_TRUE(test::has(xyz_error("1 2 3\nthe end\n"), "'the end'"));
+  EXPECT_TRUE(test::has(xyz_error("1 2\n1 2 3\n"), "a.xyz:1"));
+  EXPECT_TRUE(test::has(xyz_error("only words\n"), "found none"));
 }
 
 TEST(ParseXyz, KeepsPointsThatAreNotFinite) {
-  const RawGeometry geometry = parse("1 2 3\nnan nan nan\n1.#QNAN 0 -1.#IND\n");
+  const RawGeometry geometry = xyz_from("1 2 3\nnan nan nan\n1.#QNAN 0 -1.#IND\n");
   ASSERT_EQ(geometry.points.cols(), 3);
   EXPECT_TRUE(std::isnan(geometry.points(0, 1)));
   EXPECT_TRUE(std::isnan(geometry.points(2, 2)));

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "support/shapes.hpp"
+#include "trammel/base/constants.hpp"
 #include "trammel/geometry/surface_index.hpp"
 
 namespace trammel {
@@ -41,7 +42,6 @@ TEST(ClosedForm, BoxOfHalfSizesOneTwoThree) {
 // by no more than the surface does.
 TEST(ClosedForm, TorusOfRing20AndTube5) {
   constexpr int kRing = 360, kTube = 120;
-  constexpr double kPi = 3.14159265358979323846;
   const double sag = 25 * (1 - std::cos(kPi / kRing)) + 5 * (1 - std::cos(kPi / kTube));
   ASSERT_LT(sag, 0.003);
   const SurfaceIndex index(test::torus(20, 5, kRing, kTube));

@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "reference/open_data.hpp"
+#include "trammel/base/constants.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/geometry/sample_surface.hpp"
 #include "trammel/geometry/surface_index.hpp"
@@ -17,8 +18,6 @@ namespace trammel {
 namespace {
 
 using Eigen::Vector3d;
-
-constexpr double kPi = 3.14159265358979323846;
 
 /// tan(Ω/2) = a·(b×c) / (abc + (a·b)c + (b·c)a + (c·a)b), summed over all triangles, over 4π.
 double winding_number(const Mesh& mesh, const Vector3d& point) {

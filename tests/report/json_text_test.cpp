@@ -11,35 +11,35 @@
 namespace trammel {
 namespace {
 
-using Json = nlohmann::ordered_json;
+using OrderedJson = nlohmann::ordered_json;
 
 TEST(JsonText, NumbersReadBackToTheSameBits) {
   Rng rng(3);
   for (int i = 0; i < 2000; ++i) {
     const double value = rng.normal() * std::pow(10.0, rng.uniform(-12, 12));
-    EXPECT_EQ(Json::parse(json_text(Json(value))).get<double>(), value);
+    EXPECT_EQ(OrderedJson::parse(json_text(OrderedJson(value))).get<double>(), value);
   }
 }
 
 TEST(JsonText, UsesTheFewestDigits) {
-  EXPECT_EQ(json_text(Json(0.1)), "0.1\n");
-  EXPECT_EQ(json_text(Json(90.0)), "90\n");
-  EXPECT_EQ(json_text(Json(-0.0)), "0\n");
+  EXPECT_EQ(json_text(OrderedJson(0.1)), "0.1\n");
+  EXPECT_EQ(json_text(OrderedJson(90.0)), "90\n");
+  EXPECT_EQ(json_text(OrderedJson(-0.0)), "0\n");
 }
 
 TEST(JsonText, WhatIsNotFiniteIsNull) {
-  EXPECT_EQ(json_text(Json(std::numeric_limits<double>::quiet_NaN())), "null\n");
-  EXPECT_EQ(json_text(Json(std::numeric_limits<double>::infinity())), "null\n");
+  EXPECT_EQ(json_text(OrderedJson(std::numeric_limits<double>::quiet_NaN())), "null\n");
+  EXPECT_EQ(json_text(OrderedJson(std::numeric_limits<double>::infinity())), "null\n");
 }
 
 TEST(JsonText, StringsAreEscapedAndBrokenUtf8IsReplaced) {
-  const Json value = {{"a\"b", "x\n\xff</script>"}};
-  const Json back = Json::parse(json_text(value));
+  const OrderedJson value = {{"a\"b", "x\n\xff</script>"}};
+  const OrderedJson back = OrderedJson::parse(json_text(value));
   EXPECT_EQ(back["a\"b"].get<std::string>(), "x\n\uFFFD</script>");
 }
 
 TEST(JsonText, ListsOfNumbersStayOnOneLine) {
-  const Json value = {{"row", {1, 2.5}}, {"none", Json::array()}};
+  const OrderedJson value = {{"row", {1, 2.5}}, {"none", OrderedJson::array()}};
   EXPECT_EQ(json_text(value), "{\n  \"row\": [1, 2.5],\n  \"none\": []\n}\n");
 }
 

@@ -9,15 +9,15 @@
 namespace trammel {
 namespace {
 
-using Json = nlohmann::json;
+using AnyJson = nlohmann::json;
 
-void expect_names(const Json& object, const std::vector<std::string>& names) {
+void expect_names(const AnyJson& object, const std::vector<std::string>& names) {
   for (const std::string& name : names)
     EXPECT_TRUE(object.contains(name)) << name;
 }
 
 TEST(ResultJson, HasEveryNameThatOtherProgramsRead) {
-  const Json json = Json::parse(result_json(test::failing_inspection(4.0)));
+  const AnyJson json = AnyJson::parse(result_json(test::failing_inspection(4.0)));
   expect_names(json, {"schema", "version", "verdict", "reasons", "design", "scan", "alignment",
                       "coverage", "deviation", "regions", "holes", "scale"});
   expect_names(json["design"], {"file", "sha256", "triangles", "size"});
@@ -34,16 +34,16 @@ TEST(ResultJson, HasEveryNameThatOtherProgramsRead) {
 
 TEST(ResultJson, HoldsTheValuesOfTheInspection) {
   const Inspection inspection = test::failing_inspection(4.0);
-  const Json json = Json::parse(result_json(inspection));
+  const AnyJson json = AnyJson::parse(result_json(inspection));
   EXPECT_EQ(json["schema"], 1);
   EXPECT_EQ(json["version"], "0.1.0");
   EXPECT_EQ(json["verdict"], "fail");
   EXPECT_EQ(json["scan"]["points"], inspection.tidy.read);
   EXPECT_EQ(json["scan"]["kept"], inspection.tidy.kept);
-  EXPECT_EQ(json["design"]["size"], Json({90.0, 60.0, 55.0}));
+  EXPECT_EQ(json["design"]["size"], AnyJson({90.0, 60.0, 55.0}));
   EXPECT_EQ(json["regions"][0]["kind"], "proud");
   EXPECT_EQ(json["regions"][1]["kind"], "shy");
-  EXPECT_EQ(json["holes"][1]["offset"], Json({0.05, 1.2, 0.0}));
+  EXPECT_EQ(json["holes"][1]["offset"], AnyJson({0.05, 1.2, 0.0}));
   EXPECT_DOUBLE_EQ(json["scale"]["uncertainty"].get<double>(), 0.0001);  // k = 2
   const Eigen::Matrix4d T = inspection.alignment.T_design_scan.matrix();
   for (int r = 0; r < 4; ++r) {
@@ -53,7 +53,7 @@ TEST(ResultJson, HoldsTheValuesOfTheInspection) {
 }
 
 TEST(ResultJson, WhatWasNotMeasuredIsNullAndNeverZero) {
-  const Json json = Json::parse(result_json(test::undecided_inspection(4.0)));
+  const AnyJson json = AnyJson::parse(result_json(test::undecided_inspection(4.0)));
   EXPECT_TRUE(json["holes"][1]["position"].is_null());
   EXPECT_TRUE(json["holes"][1]["offset"].is_null());
   EXPECT_TRUE(json["holes"][1]["diameter"].is_null());
@@ -61,7 +61,7 @@ TEST(ResultJson, WhatWasNotMeasuredIsNullAndNeverZero) {
   Inspection blind = test::undecided_inspection(8.0);
   blind.verdict.summary = {};
   blind.alignment.scale = {};
-  const Json none = Json::parse(result_json(blind));
+  const AnyJson none = AnyJson::parse(result_json(blind));
   EXPECT_TRUE(none["deviation"]["mean"].is_null());
   EXPECT_TRUE(none["scale"]["uniform"].is_null());
 }
@@ -93,7 +93,7 @@ TEST(ResultJson, IsTheSameOnAnyNumberOfThreads) {
 TEST(ResultJson, ARegionTooSmallToJudgeIsListed) {
   Inspection inspection = test::failing_inspection(6.0);
   inspection.verdict.regions[2].outcome = Outcome::Listed;
-  EXPECT_EQ(Json::parse(result_json(inspection))["regions"][2]["verdict"], "listed");
+  EXPECT_EQ(AnyJson::parse(result_json(inspection))["regions"][2]["verdict"], "listed");
 }
 
 }  // namespace

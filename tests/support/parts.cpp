@@ -1,12 +1,13 @@
 /// The workshop parts of shapes.hpp, put together face by face.
 
 #include "support/shapes.hpp"
+
 #include "support/solid_builder.hpp"
+#include "trammel/base/constants.hpp"
 
 namespace trammel::test {
 namespace {
 
-constexpr double kPi = 3.14159265358979323846;
 const Eigen::Vector3d kX = Eigen::Vector3d::UnitX();
 const Eigen::Vector3d kY = Eigen::Vector3d::UnitY();
 const Eigen::Vector3d kZ = Eigen::Vector3d::UnitZ();

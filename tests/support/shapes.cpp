@@ -6,11 +6,10 @@
 #include <utility>
 
 #include "support/solid_builder.hpp"
+#include "trammel/base/constants.hpp"
 
 namespace trammel::test {
 namespace {
-
-constexpr double kPi = 3.14159265358979323846;
 
 /// Middles of edges longer than a limit, each made once, so that neighbours stay joined.
 class EdgeMiddles {

@@ -6,10 +6,11 @@
 #include <map>
 #include <utility>
 
+#include "trammel/base/constants.hpp"
+
 namespace trammel::test {
 namespace {
 
-constexpr double kPi = 3.14159265358979323846;
 /// Rounding of sums over some thousand triangles: 1e4 · 2^-53 ≈ 1e-12 of the whole; ten times that.
 constexpr double kRounding = 1e-11;
 

@@ -11,12 +11,12 @@
 #include <cmath>
 #include <map>
 
+#include "trammel/base/constants.hpp"
 #include "trammel/base/error.hpp"
 
 namespace trammel::test {
 namespace {
 
-constexpr double kPi = 3.14159265358979323846;
 constexpr int kUnvisited = -1;
 
 using Kernel = CGAL::Exact_predicates_inexact_constructions_kernel;

@@ -11,12 +11,11 @@
 #include <utility>
 
 #include "support/shapes.hpp"
+#include "trammel/base/constants.hpp"
 #include "trammel/base/error.hpp"
 
 namespace trammel::test {
 namespace {
-
-constexpr double kPi = 3.14159265358979323846;
 
 /// What can be hit: the part, whose triangles come first, then bench and clamp.
 struct Scene {

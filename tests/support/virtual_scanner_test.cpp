@@ -5,11 +5,10 @@
 #include <cmath>
 
 #include "support/shapes.hpp"
+#include "trammel/base/constants.hpp"
 
 namespace trammel::test {
 namespace {
-
-constexpr double kPi = 3.14159265358979323846;
 
 /// Neither noise nor pose: what is seen is where the part is.
 ScannerSettings perfect(std::size_t points) {
