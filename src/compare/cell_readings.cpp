@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <limits>
 #include <vector>
 
@@ -20,6 +21,12 @@ constexpr double kSameFace = 0.7071;
 constexpr std::size_t kFewest = 3;
 /// A median of this many has under a third of the noise of one reading (1.25/√20); more costs time.
 constexpr std::size_t kEnough = 20;
+/// Cells of one plane whose centres lie nearer than this share of the radius have one reading: thin
+/// triangles of the design are cut into many more cells than there are places to tell apart.
+constexpr double kSamePlace = 0.25;
+constexpr double kSamePlane = 0.9999;
+/// Cells that one thread reads in a row; readings are shared only within.
+constexpr std::size_t kChunk = 1024;
 
 /// Readings grouped by the cell that their foot is in.
 struct Filed {
@@ -119,6 +126,9 @@ class Gatherer {
     return values_;
   }
 
+  /// The cells that the last walk came by, itself among them.
+  [[nodiscard]] const std::vector<int>& passed() const { return visited_.members(); }
+
  private:
   /// Walks on from the cells visited so far to all within the radius.
   void spread(int cell, double radius_mm) {
@@ -146,6 +156,35 @@ class Gatherer {
   std::vector<double> values_;
 };
 
+bool at_one_place(const SurfaceCells& cells, Index a, Index b, double apart_mm) {
+  return cells.normal.col(a).dot(cells.normal.col(b)) > kSamePlane &&
+         (cells.center_mm.col(a) - cells.center_mm.col(b)).squaredNorm() < apart_mm * apart_mm;
+}
+
+/// Reads cells begin … end − 1. What it writes depends on nothing outside of them.
+void read_chunk(const SurfaceCells& cells, const Filed& filed, const CellSettings& settings,
+                std::size_t begin, std::size_t end, CellReadings& out) {
+  const double far_mm = std::max(settings.radius_mm, 2.5 * settings.spacing_mm);
+  Gatherer gatherer(cells, filed);
+  std::vector<std::uint8_t> done(end - begin, 0);
+  for (std::size_t i = begin; i < end; ++i) {
+    if (done[i - begin] != 0) continue;
+    std::vector<double>& values = gatherer.around(static_cast<int>(i), settings.radius_mm, far_mm);
+    const double reading =
+        values.empty() ? out.deviation_mm[static_cast<Index>(i)] : median_of(values);
+    for (const int passed : gatherer.passed()) {
+      const auto other = static_cast<std::size_t>(passed);
+      if (other < i || other >= end || done[other - begin] != 0) continue;
+      const double apart_mm = kSamePlace * settings.radius_mm;
+      if (other != i && !at_one_place(cells, static_cast<Index>(i), passed, apart_mm)) continue;
+      done[other - begin] = 1;
+      out.deviation_mm[passed] = reading;
+      out.support[passed] = static_cast<int>(values.size());
+      out.seen[other] = values.empty() ? 0 : 1;
+    }
+  }
+}
+
 }  // namespace
 
 CellReadings read_cells(const Mesh& design, const CellTree& tree, const Deviations& deviations,
@@ -158,18 +197,8 @@ CellReadings read_cells(const Mesh& design, const CellTree& tree, const Deviatio
   out.deviation_mm.setConstant(cells.size(), std::numeric_limits<double>::quiet_NaN());
   out.support.setZero(cells.size());
   out.seen.assign(count, 0);
-  const double far_mm = std::max(settings.radius_mm, 2.5 * settings.spacing_mm);
-  for_each_chunk(count, 1024, [&](std::size_t begin, std::size_t end) {
-    Gatherer gatherer(cells, filed);
-    for (std::size_t i = begin; i < end; ++i) {
-      std::vector<double>& values =
-          gatherer.around(static_cast<int>(i), settings.radius_mm, far_mm);
-      if (values.empty()) continue;
-      const auto c = static_cast<Index>(i);
-      out.support[c] = static_cast<int>(values.size());
-      out.seen[i] = 1;
-      out.deviation_mm[c] = median_of(values);
-    }
+  for_each_chunk(count, kChunk, [&](std::size_t begin, std::size_t end) {
+    read_chunk(cells, filed, settings, begin, end, out);
   });
   return out;
 }

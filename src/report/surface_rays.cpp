@@ -1,6 +1,7 @@
 #include "trammel/report/surface_rays.hpp"
 
 #include <embree3/rtcore.h>
+#include <tbb/task_arena.h>
 
 #include <limits>
 
@@ -57,8 +58,7 @@ RTCRay ray_along(const Eigen::Vector3d& from, const Eigen::Vector3d& direction) 
 }  // namespace
 
 SurfaceRays::SurfaceRays(const SurfaceCells& cells) : scene_(std::make_unique<Scene>()) {
-  // One building thread: the tree, and so every tie between cells, is the same on any machine.
-  scene_->device = rtcNewDevice("threads=1,set_affinity=0");
+  scene_->device = rtcNewDevice("set_affinity=0");
   TRAMMEL_CHECK(scene_->device != nullptr, "Embree must start");
   scene_->scene = rtcNewScene(scene_->device);
   rtcSetSceneFlags(scene_->scene, RTC_SCENE_FLAG_ROBUST);
@@ -72,7 +72,9 @@ SurfaceRays::SurfaceRays(const SurfaceCells& cells) : scene_(std::make_unique<Sc
     rtcAttachGeometry(scene_->scene, geometry);
     rtcReleaseGeometry(geometry);
   }
-  rtcCommitScene(scene_->scene);
+  // One building thread: the tree, and so every tie between cells, is the same on any machine. A
+  // device of one thread would hold all of TBB to one for as long as it lives.
+  tbb::task_arena(1).execute([this] { rtcCommitScene(scene_->scene); });
 }
 
 SurfaceRays::~SurfaceRays() = default;
