@@ -19,6 +19,7 @@
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/base/stats.hpp"
+#include "trammel/geometry/curve_order.hpp"
 #include "trammel/geometry/sample_surface.hpp"
 #include "trammel/geometry/surface_index.hpp"
 
@@ -56,8 +57,10 @@ Eigen::Matrix3Xd points_near(const Mesh& mesh) {
 std::vector<SurfacePoint> nearest_of(const SurfaceIndex& index, const Eigen::Matrix3Xd& points,
                                      double reach_mm) {
   std::vector<SurfacePoint> out(static_cast<std::size_t>(points.cols()));
-  for_each_index(out.size(), [&](std::size_t i) {
-    out[i] = index.nearest(points.col(static_cast<Eigen::Index>(i)), reach_mm);
+  const std::vector<std::uint32_t> order = curve_order(points);
+  for_each_index(out.size(), [&](std::size_t n) {
+    const std::uint32_t i = order[n];
+    out[i] = index.nearest(points.col(i), reach_mm);
   });
   return out;
 }

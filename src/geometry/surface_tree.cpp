@@ -1,0 +1,245 @@
+#include "surface_tree.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numeric>
+
+#include "trammel/base/parallel.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector3d;
+
+constexpr auto kLanes = static_cast<std::size_t>(wide::kLanes);
+/// Runs of this many triangles are built side by side.
+constexpr std::size_t kParallelSize = 8192;
+/// Height over longest side below which the search is given the sides alone.
+constexpr double kNeedle = 0.05;
+
+/// The middle of a triangle's box, and which triangle.
+struct Middle {
+  std::array<float, 3> at;
+  std::int32_t triangle;
+};
+
+/// A run of triangles in tree order, as long as `leaves` leaves hold.
+struct Run {
+  std::size_t begin, end;
+  [[nodiscard]] std::size_t leaves() const { return (end - begin + kLanes - 1) / kLanes; }
+};
+
+/// The runs below a node: the longest is halved until there are eight, or only leaves. Lengths
+/// alone decide, so that the nodes of a subtree are counted before it is built.
+struct Division {
+  std::array<Run, kLanes> runs;
+  std::size_t count = 1;
+};
+
+Run left_half(const Run& run) {
+  return {run.begin, run.begin + (run.leaves() / 2) * kLanes};
+}
+
+template <typename OnHalved>
+Division divided(const Run& whole, const OnHalved& on_halved) {
+  Division out;
+  out.runs[0] = whole;
+  while (out.count < kLanes) {
+    const auto longest = std::max_element(
+        out.runs.begin(), out.runs.begin() + static_cast<std::ptrdiff_t>(out.count),
+        [](const Run& a, const Run& b) { return a.leaves() < b.leaves(); });
+    if (longest->leaves() < 2) break;
+    const Run left = left_half(*longest);
+    on_halved(*longest, left.end);
+    out.runs[out.count++] = {left.end, longest->end};
+    longest->end = left.end;
+  }
+  return out;
+}
+
+std::size_t node_count(const Run& run) {
+  if (run.leaves() < 2) return 0;
+  std::size_t count = 1;
+  const Division parts = divided(run, [](const Run&, std::size_t) {});
+  for (std::size_t i = 0; i < parts.count; ++i)
+    count += node_count(parts.runs[i]);
+  return count;
+}
+
+float rounded_down(double value) {
+  const auto near = static_cast<float>(value);
+  return static_cast<double>(near) > value ? std::nextafter(near, -HUGE_VALF) : near;
+}
+
+float rounded_up(double value) {
+  const auto near = static_cast<float>(value);
+  return static_cast<double>(near) < value ? std::nextafter(near, HUGE_VALF) : near;
+}
+
+struct FloatBox {
+  std::array<float, 3> low, high;
+};
+
+class Builder {
+ public:
+  Builder(const Mesh& mesh, SurfaceTree& tree) : mesh_(mesh), tree_(tree) {
+    const auto count = static_cast<std::size_t>(mesh.triangles.cols());
+    middles_.resize(count);
+    for_each_index(count, [&](std::size_t i) {
+      const auto t = static_cast<Index>(i);
+      const auto [low, high] = corner_range(t);
+      const Vector3d middle = 0.5 * (low + high);
+      middles_[i] = {{static_cast<float>(middle.x()), static_cast<float>(middle.y()),
+                      static_cast<float>(middle.z())},
+                     static_cast<std::int32_t>(i)};
+    });
+    const Run all{0, count};
+    tree.leaves.resize(all.leaves());
+    tree.nodes.resize(std::max<std::size_t>(1, node_count(all)));
+    if (all.leaves() < 2) {
+      clear(tree.nodes[0]);
+      set_child(0, 0, leaf_box(all), wide::kLeafBit);
+    } else {
+      (void)build(all, 0);
+    }
+  }
+
+ private:
+  /// Relative to the centre.
+  [[nodiscard]] Vector3d corner(Index t, int k) const {
+    return mesh_.vertices_mm.col(mesh_.triangles(k, t)) - tree_.center_mm;
+  }
+  [[nodiscard]] std::pair<Vector3d, Vector3d> corner_range(Index t) const {
+    const Vector3d a = corner(t, 0), b = corner(t, 1), c = corner(t, 2);
+    return {a.cwiseMin(b).cwiseMin(c), a.cwiseMax(b).cwiseMax(c)};
+  }
+
+  static void clear(wide::Node& node) {
+    for (int k = 0; k < wide::kLanes; ++k) {
+      for (int axis = 0; axis < 3; ++axis)
+        node.low[axis][k] = node.high[axis][k] = 0.0F;
+      node.child[k] = wide::kNoChild;
+    }
+  }
+
+  void set_child(std::size_t node, std::size_t slot, const FloatBox& box, std::uint32_t child) {
+    wide::Node& at = tree_.nodes[node];
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      at.low[axis][slot] = box.low[axis];
+      at.high[axis][slot] = box.high[axis];
+    }
+    at.child[slot] = child;
+  }
+
+  /// Halves at the median middle along the widest axis; ties by triangle number.
+  void halve(const Run& run, std::size_t middle) {
+    std::array<float, 3> low, high;
+    low.fill(HUGE_VALF);
+    high.fill(-HUGE_VALF);
+    for (std::size_t i = run.begin; i < run.end; ++i)
+      for (std::size_t k = 0; k < 3; ++k) {
+        low[k] = std::min(low[k], middles_[i].at[k]);
+        high[k] = std::max(high[k], middles_[i].at[k]);
+      }
+    std::size_t axis = 0;
+    for (std::size_t k = 1; k < 3; ++k)
+      if (high[k] - low[k] > high[axis] - low[axis]) axis = k;
+    const auto at = [&](std::size_t i) {
+      return middles_.begin() + static_cast<std::ptrdiff_t>(i);
+    };
+    std::nth_element(
+        at(run.begin), at(middle), at(run.end), [axis](const Middle& s, const Middle& t) {
+          return s.at[axis] < t.at[axis] || (s.at[axis] == t.at[axis] && s.triangle < t.triangle);
+        });
+  }
+
+  FloatBox build(const Run& run, std::size_t node) {
+    const Division parts =
+        divided(run, [&](const Run& whole, std::size_t middle) { halve(whole, middle); });
+    std::array<std::size_t, kLanes> first{};
+    std::size_t next = node + 1;
+    for (std::size_t i = 0; i < parts.count; ++i) {
+      first[i] = next;
+      next += node_count(parts.runs[i]);
+    }
+    clear(tree_.nodes[node]);
+    std::array<FloatBox, kLanes> boxes{};
+    const auto make = [&](std::size_t i) {
+      const Run& part = parts.runs[i];
+      const bool is_leaf = part.leaves() < 2;
+      boxes[i] = is_leaf ? leaf_box(part) : build(part, first[i]);
+      set_child(node, i, boxes[i],
+                is_leaf ? wide::kLeafBit | static_cast<std::uint32_t>(part.begin / kLanes)
+                        : static_cast<std::uint32_t>(first[i]));
+    };
+    if (run.end - run.begin > kParallelSize) {
+      for_each_index(parts.count, make, 1);
+    } else {
+      for (std::size_t i = 0; i < parts.count; ++i)
+        make(i);
+    }
+    FloatBox all = boxes[0];
+    for (std::size_t i = 1; i < parts.count; ++i)
+      for (std::size_t k = 0; k < 3; ++k) {
+        all.low[k] = std::min(all.low[k], boxes[i].low[k]);
+        all.high[k] = std::max(all.high[k], boxes[i].high[k]);
+      }
+    return all;
+  }
+
+  /// Fills the leaf of a run, and returns its box.
+  FloatBox leaf_box(const Run& run) {
+    wide::Leaf& leaf = tree_.leaves[run.begin / kLanes];
+    leaf = {};
+    Vector3d low = Vector3d::Constant(HUGE_VAL), high = -low;
+    for (std::size_t k = 0; k < kLanes; ++k) {
+      const std::size_t i = run.begin + k;
+      leaf.triangle[k] = i < run.end ? middles_[i].triangle : -1;
+      if (i >= run.end) continue;
+      fill_lane(leaf, k);
+      const auto [least, most] = corner_range(leaf.triangle[k]);
+      low = low.cwiseMin(least);
+      high = high.cwiseMax(most);
+    }
+    return {{rounded_down(low[0]), rounded_down(low[1]), rounded_down(low[2])},
+            {rounded_up(high[0]), rounded_up(high[1]), rounded_up(high[2])}};
+  }
+
+  void fill_lane(wide::Leaf& leaf, std::size_t lane) const {
+    std::array<Vector3d, 3> c;
+    for (int k = 0; k < 3; ++k) {
+      c[static_cast<std::size_t>(k)] = corner(leaf.triangle[lane], k);
+      for (int axis = 0; axis < 3; ++axis)
+        leaf.corner[k][axis][lane] = static_cast<float>(c[static_cast<std::size_t>(k)][axis]);
+    }
+    const double longest =
+        std::max({(c[1] - c[0]).norm(), (c[2] - c[1]).norm(), (c[0] - c[2]).norm()});
+    const double height = longest > 0.0 ? (c[1] - c[0]).cross(c[2] - c[0]).norm() / longest : 0.0;
+    // Rounding moves each corner by half a unit in the last place; a speck loses its shape by it,
+    // and its normal is too small for single precision.
+    const double moved = 6e-8 * static_cast<double>(tree_.radius);
+    const bool plain = height >= kNeedle * longest && height > 64.0 * moved && height > 1e-6;
+    leaf.slack[lane] = plain ? 0.0F : std::nextafter(rounded_up(height), HUGE_VALF);
+    leaf.longest = std::max(leaf.longest, rounded_up(longest));
+    if (plain) leaf.lean = std::max(leaf.lean, static_cast<float>(1e-4 + 8.0 * moved / height));
+  }
+
+  const Mesh& mesh_;
+  SurfaceTree& tree_;
+  std::vector<Middle> middles_;
+};
+
+}  // namespace
+
+SurfaceTree build_surface_tree(const Mesh& mesh) {
+  SurfaceTree tree;
+  const Box box = bounding_box(mesh.vertices_mm);
+  tree.center_mm = box.center_mm();
+  tree.radius = rounded_up(0.5 * (box.high_mm - box.low_mm).maxCoeff());
+  const Builder builder(mesh, tree);
+  return tree;
+}
+
+}  // namespace trammel

@@ -1,0 +1,60 @@
+#include "trammel/geometry/curve_order.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <limits>
+#include <numeric>
+
+#include "trammel/base/random.hpp"
+
+namespace trammel {
+namespace {
+
+Eigen::Matrix3Xd random_points(Eigen::Index count) {
+  Rng rng(4);
+  Eigen::Matrix3Xd points(3, count);
+  for (Eigen::Index i = 0; i < count; ++i)
+    for (int k = 0; k < 3; ++k)
+      points(k, i) = rng.uniform(-50.0, 50.0);
+  return points;
+}
+
+TEST(CurveOrder, NumbersEveryPointOnce) {
+  std::vector<std::uint32_t> order = curve_order(random_points(5000));
+  std::sort(order.begin(), order.end());
+  std::vector<std::uint32_t> all(5000);
+  std::iota(all.begin(), all.end(), 0U);
+  EXPECT_EQ(order, all);
+}
+
+TEST(CurveOrder, VisitsTheCornersOfACubeAsTheZOrderCurveDoes) {
+  // By definition x is the lowest digit, then y, then z: corner k of the cube comes k-th.
+  Eigen::Matrix3Xd corners(3, 8);
+  for (int k = 0; k < 8; ++k)
+    corners.col(7 - k) << (k & 1), (k >> 1 & 1), (k >> 2 & 1);
+  EXPECT_EQ(curve_order(corners), (std::vector<std::uint32_t>{7, 6, 5, 4, 3, 2, 1, 0}));
+}
+
+TEST(CurveOrder, NeighboursInTheListAreNearInSpace) {
+  const Eigen::Matrix3Xd points = random_points(20000);
+  const auto order = curve_order(points);
+  double random_step = 0.0, curve_step = 0.0;
+  for (Eigen::Index i = 1; i < points.cols(); ++i) {
+    const auto at = static_cast<std::size_t>(i);
+    random_step += (points.col(i) - points.col(i - 1)).norm();
+    curve_step += (points.col(order[at]) - points.col(order[at - 1])).norm();
+  }
+  EXPECT_LT(curve_step, 0.1 * random_step);
+}
+
+TEST(CurveOrder, PointsThatAreNotFiniteComeLastAndOnePlaceIsNoTrouble) {
+  Eigen::Matrix3Xd points = Eigen::Matrix3Xd::Constant(3, 4, 2.0);
+  points(1, 0) = std::numeric_limits<double>::quiet_NaN();
+  points(2, 2) = std::numeric_limits<double>::infinity();
+  EXPECT_EQ(curve_order(points), (std::vector<std::uint32_t>{1, 3, 0, 2}));
+  EXPECT_TRUE(curve_order(Eigen::Matrix3Xd(3, 0)).empty());
+}
+
+}  // namespace
+}  // namespace trammel
