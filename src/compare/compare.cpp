@@ -9,7 +9,6 @@
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/compare/settle_readings.hpp"
-#include "trammel/geometry/curve_order.hpp"
 
 namespace trammel {
 namespace {
@@ -86,9 +85,7 @@ Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const Surf
   out.reading.resize(count);
   std::vector<std::uint8_t> sideways(count);
   const Eigen::Matrix3Xd points_mm = T_design_scan * scan.points_mm - settings.coating_mm * normals;
-  const std::vector<std::uint32_t> order = curve_order(points_mm);
-  for_each_index(count, [&](std::size_t n) {
-    const std::size_t i = order[n];
+  for_each_index(count, [&](std::size_t i) {
     const auto c = static_cast<Index>(i);
     const PointReading reading =
         read_point(design, points_mm.col(c), normals.col(c), out.reach_mm, settings);

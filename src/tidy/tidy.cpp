@@ -10,6 +10,7 @@
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/stats.hpp"
+#include "trammel/geometry/curve_order.hpp"
 #include "trammel/geometry/point_index.hpp"
 
 namespace trammel {
@@ -72,9 +73,19 @@ std::vector<Index> without_repeats(const Scan& scan, const std::vector<Index>& c
   return kept;
 }
 
+/// The points in the order of a curve through space: neighbours in the list are neighbours on the
+/// part, so that every later stage finds its data in the cache, whatever the scanner's order was.
+std::vector<Index> along_curve(const Scan& scan, const std::vector<Index>& points) {
+  const std::vector<std::uint32_t> order = curve_order(scan.points_mm(Eigen::all, points));
+  std::vector<Index> sorted(points.size());
+  for (std::size_t i = 0; i < sorted.size(); ++i)
+    sorted[i] = points[order[i]];
+  return sorted;
+}
+
 /// Points whose neighbours lie no farther than `factor` times the usual distance.
-std::vector<Index> without_lone(const Scan& scan, const TidySettings& settings) {
-  const PointIndex index(scan.points_mm);
+std::vector<Index> without_lone(const Scan& scan, const PointIndex& index,
+                                const TidySettings& settings) {
   const auto count = static_cast<std::size_t>(scan.size());
   std::vector<double> distance(count);
   for_each_index(count, [&](std::size_t i) {
@@ -113,14 +124,16 @@ Tidied tidy(const Scan& scan, const TidySettings& settings) {
   counts.repeated = finite.size() - distinct.size();
   need_points(scan, distinct.size());
 
-  const Scan clean = only(scan, distinct);
-  const std::vector<Index> close = without_lone(clean, settings);
+  const Scan clean = only(scan, along_curve(scan, distinct));
+  const PointIndex index(clean.points_mm);
+  const std::vector<Index> close = without_lone(clean, index, settings);
   counts.isolated = distinct.size() - close.size();
   need_points(scan, close.size());
 
   out.scan = only(clean, close);
   counts.kept = close.size();
-  counts.spacing_mm = median_spacing_mm(out.scan.points_mm, PointIndex(out.scan.points_mm));
+  // Strays are few: among them and without them, the median is the surface's.
+  counts.spacing_mm = median_spacing_mm(out.scan.points_mm, index);
   return out;
 }
 

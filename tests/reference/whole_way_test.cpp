@@ -99,11 +99,13 @@ TEST(WholeWay, GearIsUndecidedBecauseItsTeethAreAlike) {
   const auto off = [&](const Eigen::Isometry3d& T_design_scan) {
     return farthest_from(design.mesh, T_design_scan * T_scan_design * design.mesh.vertices_mm);
   };
-  // The gear's own teeth differ by a little over 0.1 mm where the mesh is turned by one tooth.
-  // Five times the standard error that the alignment claims for itself.
-  EXPECT_LT(off(result.alignment.T_design_scan), 5 * result.alignment.standard_error_mm);
+  // Turned by a tooth, the mesh lies up to 0.0053 mm off itself: so far off is the pose that a scan
+  // without noise finds. To that come five times the standard error that the alignment claims.
+  constexpr double kOwnTeethDiffer_mm = 0.0053;
+  const double most_mm = kOwnTeethDiffer_mm + 5 * result.alignment.standard_error_mm;
+  EXPECT_LT(off(result.alignment.T_design_scan), most_mm);
   for (const OtherPose& other : result.alignment.others) {
-    EXPECT_LT(off(other.T_design_scan), 5 * result.alignment.standard_error_mm) << other.words;
+    EXPECT_LT(off(other.T_design_scan), most_mm) << other.words;
   }
 }
 

@@ -5,6 +5,8 @@
 /// A stray is a point whose neighbours are much farther away than those of the surface around:
 /// never a patch of points, so that no real defect is taken away. Small clusters off the part stay
 /// in; the comparison sets them aside by distance and facing, and counts them.
+///
+/// What is left comes in the order of a curve through space (geometry/curve_order.hpp).
 
 #include "trammel/model/scan.hpp"
 
