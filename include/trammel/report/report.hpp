@@ -24,7 +24,11 @@ namespace trammel {
 /// sheet.pdf.
 [[nodiscard]] std::string sheet_pdf(const Inspection& inspection);
 
-/// Writes result.json, sheet.pdf and deviation.ply into the folder, all or nothing.
+/// sheet.html: the same words, tables and colours, and the part to turn; one file, no outside
+/// request.
+[[nodiscard]] std::string sheet_html(const Inspection& inspection);
+
+/// Writes result.json, sheet.pdf, sheet.html and deviation.ply into the folder, all or nothing.
 /// @throws Error Output
 void write_report(const Inspection& inspection, const std::filesystem::path& folder);
 
