@@ -79,7 +79,7 @@ function placeBalloons(stage, balloons) {
   const viewer = towardsViewer(stage), sides = [[], []];
   for (const balloon of balloons) {
     const faces = balloon.normal.dot(viewer);
-    const seen = balloon.finding.region ? faces > 0.05 : Math.abs(faces) > 0.15;
+    const seen = !isCutAway(stage, balloon.center) && (balloon.finding.region ? faces > 0.05 : Math.abs(faces) > 0.15);
     balloon.button.hidden = !seen;
     balloon.button.style.display = seen ? "" : "none";
     if (!seen) continue;

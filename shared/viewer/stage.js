@@ -46,11 +46,26 @@ function lookFrom(stage, towards) {
   const way = towards.clone().normalize();
   if (Math.hypot(way.x, way.y) < 1e-3) way.set(0, -1e-3, Math.sign(way.z) || 1);
   stage.controls.target.copy(stage.center);
-  stage.camera.zoom = 1;
   stage.camera.position.copy(stage.center).addScaledVector(way.normalize(), 4 * stage.radius);
-  stage.camera.updateProjectionMatrix();
   stage.controls.update();
+  stage.camera.updateMatrixWorld();
+  stage.camera.zoom = zoomToFit(stage);
+  stage.camera.updateProjectionMatrix();
   redraw(stage);
+}
+
+// So large that the part's box leaves room for balloons on either side.
+function zoomToFit(stage) {
+  const { low, high } = stage.facts, { camera, canvas } = stage;
+  let across = 1e-9, tall = 1e-9;
+  for (let i = 0; i < 8; ++i) {
+    const corner = new THREE.Vector3(...[0, 1, 2].map((k) => ((i >> k) & 1 ? high[k] : low[k])));
+    const seen = corner.applyMatrix4(camera.matrixWorldInverse);
+    across = Math.max(across, Math.abs(seen.x));
+    tall = Math.max(tall, Math.abs(seen.y));
+  }
+  const width = canvas.clientWidth, beside = Math.max(0.6 * width, width - 180);
+  return Math.min((camera.right * beside) / width / across, (0.92 * camera.top) / tall);
 }
 
 function turn(stage, sideways, upwards) {
@@ -133,6 +148,11 @@ function towardsViewer(stage) {
 }
 
 // ---- the cut
+
+function isCutAway(stage, point) {
+  const { cut, isCut } = stage.shown.cut, plane = cut.value;
+  return isCut.value > 0 && plane.x * point.x + plane.y * point.y + plane.z * point.z > plane.w;
+}
 
 function startCut(stage) {
   const axis = document.getElementById("cut-axis"), place = document.getElementById("cut-place");

@@ -56,7 +56,7 @@ vec3 stepColour() {
 void main() {
   dropCut();
   if (!gl_FrontFacing) {
-    gl_FragColor = vec4(0.365, 0.38, 0.4, 1.0);
+    gl_FragColor = vec4(isCut > 0.5 ? vec3(0.365, 0.38, 0.4) : vec3(0.71, 0.72, 0.73), 1.0);
     return;
   }
   float stripe = mod(gl_FragCoord.x + gl_FragCoord.y, 9.0 * pixels);

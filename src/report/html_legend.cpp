@@ -109,7 +109,7 @@ std::string sides(const SheetContext& context, const Histogram& h) {
   return "<div class=\"sides\">" + side("shy", "shy: too little", h.shy_mm2, h.below_mm2) +
          "<div class=\"inside\">inside " + within + ": " +
          share_of(h.seen_mm2 - h.proud_mm2 - h.shy_mm2, h.seen_mm2) +
-         " of what was seen; lines: limits, mm; grey beside them: \u00b1U, undecided there</div>" +
+         " of what was seen</div>" +
          side("proud", "proud: too much", h.proud_mm2, h.beyond_mm2) + "</div>\n";
 }
 

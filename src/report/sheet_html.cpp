@@ -50,10 +50,10 @@ std::string foot_words(const Inspection& inspection) {
 
 }  // namespace
 
-std::string sheet_html(const SheetContext& context, const Picture& still) {
+std::string sheet_html(const SheetContext& context, const ViewerMesh& mesh,
+                       const std::string& still) {
   const Inspection& inspection = context.inspection;
   const Outcome outcome = inspection.verdict.outcome;
-  const ViewerMesh mesh = viewer_mesh(inspection, context.painter.corners());
   HtmlWriter tables;
   write_tables(tables, context);
   return filled(kViewerPage,
@@ -69,7 +69,7 @@ std::string sheet_html(const SheetContext& context, const Picture& still) {
                  {"origin", origin_html(context)},
                  {"columns", columns_html(context)},
                  {"still_title", view_title(context.views.front())},
-                 {"still", base64(png_of(still))},
+                 {"still", base64(still)},
                  {"legend", legend_html(context)},
                  {"shown", shown_words(mesh)},
                  {"tables", tables.html()},
@@ -83,7 +83,8 @@ std::string sheet_html(const SheetContext& context, const Picture& still) {
 
 std::string sheet_html(const Inspection& inspection) {
   const SheetContext context(inspection);
-  return sheet_html(context, draw_sheet(context).views.front());
+  return sheet_html(context, viewer_mesh(inspection, context.painter.corners()),
+                    png_of(draw_sheet(context).views.front()));
 }
 
 }  // namespace trammel

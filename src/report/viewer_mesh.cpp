@@ -151,7 +151,7 @@ ViewerMesh viewer_mesh(const Inspection& inspection, const Eigen::Matrix3Xd& cor
   Grid grid(box, units);
   auto places = placed(surface, cells, grid);
   while (cells.size() > settings.most_cells && units > 64.0) {
-    // A surface has about as many cells as its grid has squares: four times fewer a halving.
+    // A surface has about as many cells as its grid has squares: half as many a step of 0.7.
     units = units == kFinestGrid ? 1024.0 : 0.7 * units;
     grid = Grid(box, units);
     places = placed(surface, cells, grid);

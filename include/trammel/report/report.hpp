@@ -21,6 +21,9 @@ namespace trammel {
 /// red/green/blue by band steps and a float scalar `deviation` (NaN where nothing was measured).
 [[nodiscard]] std::string deviation_ply(const Inspection& inspection);
 
+/// aligned-scan.ply: the same points and normals alone, for use in CAD.
+[[nodiscard]] std::string aligned_scan_ply(const Inspection& inspection);
+
 /// sheet.pdf.
 [[nodiscard]] std::string sheet_pdf(const Inspection& inspection);
 
@@ -28,7 +31,8 @@ namespace trammel {
 /// request.
 [[nodiscard]] std::string sheet_html(const Inspection& inspection);
 
-/// Writes result.json, sheet.pdf, sheet.html and deviation.ply into the folder, all or nothing.
+/// Writes sheet.pdf, sheet.html, result.json, regions.csv, holes.csv, deviation.ply, deviation.glb,
+/// aligned-scan.ply and the sheet's pictures in views/ into the folder, all or nothing.
 /// @throws Error Output
 void write_report(const Inspection& inspection, const std::filesystem::path& folder);
 

@@ -4,12 +4,15 @@
 
 #include <string>
 
-#include "trammel/report/picture.hpp"
 #include "trammel/report/sheet_context.hpp"
+#include "trammel/report/viewer_mesh.hpp"
 
 namespace trammel {
 
-/// @param still  of the context's first view: it stands where there is no script or no WebGL
-[[nodiscard]] std::string sheet_html(const SheetContext& context, const Picture& still);
+/// @param mesh   of the context's inspection
+/// @param still  of the context's first view, as PNG: it stands where there is no script or no
+/// WebGL
+[[nodiscard]] std::string sheet_html(const SheetContext& context, const ViewerMesh& mesh,
+                                     const std::string& still);
 
 }  // namespace trammel
