@@ -80,9 +80,13 @@ CLI::App* add_check(CLI::App& app, CheckOptions& options) {
       ->option_text("MM");
   command->add_option("--out", options.out, "Folder of the sheet (default: SCAN-sheet)")
       ->option_text("DIR");
+  command->add_option("--json", options.json, "With -: result.json to stdout, not the summary")
+      ->check(CLI::IsMember({"-"}))
+      ->option_text("-");
   command->footer(
       "Example: trammel check bracket.toml --scan bracket.ply --out bracket-sheet\n"
       "Example: trammel check --design bracket.stl --scan bracket.ply --band 0.5\n"
+      "Example: trammel check bracket.toml --scan bracket.ply --json - --quiet > result.json\n"
       "--quiet and --threads N go with every command: trammel --help");
   return command;
 }
@@ -99,7 +103,7 @@ int run_check(const CheckOptions& options, const Common& common) {
       inspect(plan, options.scan, run_info_of_this_process(common.arguments), narrate);
   narrate("writing " + folder.string());
   write_report(inspection, folder);
-  std::cout << summary_text(inspection, folder);
+  std::cout << (options.json.empty() ? summary_text(inspection, folder) : result_json(inspection));
   std::cout.flush();
   switch (inspection.verdict.outcome) {
     case Outcome::Pass: return static_cast<int>(ExitCode::Pass);

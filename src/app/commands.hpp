@@ -23,6 +23,7 @@ struct Common {
 struct CheckOptions {
   std::filesystem::path plan, design, scan, out;
   std::optional<double> band_mm, uncertainty_mm;
+  std::string json;  ///< "-": result.json to stdout in place of the summary
 };
 
 /// Adds the command with its options and help; `parse` of `app` fills the options.

@@ -1,7 +1,4 @@
-#include <algorithm>
-#include <cstdint>
-#include <limits>
-
+#include "byte_writer.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/report/colours.hpp"
 #include "trammel/report/report.hpp"
@@ -9,39 +6,13 @@
 namespace trammel {
 namespace {
 
-/// IEEE 754 single precision, least significant byte first, on any machine.
-class ByteWriter {
- public:
-  explicit ByteWriter(char* at) : at_(at) {}
-  void put(double value) {
-    const auto narrow = static_cast<float>(value);
-    std::uint32_t bits = 0;
-    static_assert(sizeof(bits) == sizeof(narrow) && std::numeric_limits<float>::is_iec559);
-    std::copy_n(reinterpret_cast<const char*>(&narrow), sizeof(bits),
-                reinterpret_cast<char*>(&bits));
-    for (int shift = 0; shift < 32; shift += 8)
-      *at_++ = static_cast<char>((bits >> shift) & 0xFFU);
-  }
-  void put(const Eigen::Vector3d& value) {
-    for (int k = 0; k < 3; ++k)
-      put(value[k]);
-  }
-  void put(Rgb colour) {
-    for (const std::uint8_t channel : {colour.red, colour.green, colour.blue})
-      *at_++ = static_cast<char>(channel);
-  }
-
- private:
-  char* at_;
-};
-
-std::string header(std::size_t points, bool with_normals) {
-  std::string text =
-      "ply\nformat binary_little_endian 1.0\n"
-      "comment scanned points in design coordinates, mm; deviation in mm, + proud, nan: no "
-      "reading\n"
-      "element vertex " +
-      std::to_string(points) + "\n";
+std::string header(std::size_t points, bool with_normals, bool with_deviation) {
+  std::string text = "ply\nformat binary_little_endian 1.0\n";
+  text += with_deviation
+              ? "comment scanned points in design coordinates, mm; deviation in mm, + proud, nan: "
+                "no reading\n"
+              : "comment scanned points in design coordinates, mm\n";
+  text += "element vertex " + std::to_string(points) + "\n";
   const auto property = [&](const char* words) { text += "property " + std::string(words) + "\n"; };
   for (const char* name : {"float x", "float y", "float z"})
     property(name);
@@ -49,22 +20,22 @@ std::string header(std::size_t points, bool with_normals) {
     for (const char* name : {"float nx", "float ny", "float nz"})
       property(name);
   }
-  for (const char* name : {"uchar red", "uchar green", "uchar blue"})
-    property(name);
-  property("float deviation");
+  if (with_deviation) {
+    for (const char* name : {"uchar red", "uchar green", "uchar blue", "float deviation"})
+      property(name);
+  }
   return text + "end_header\n";
 }
 
-}  // namespace
-
-std::string deviation_ply(const Inspection& inspection) {
+/// One row a kept point: place, normal where known, colour and deviation where asked for.
+std::string scan_ply(const Inspection& inspection, bool with_deviation) {
   const Scan& scan = inspection.scan;
   const Deviations& deviations = inspection.deviations;
   const Eigen::Isometry3d& T_design_scan = inspection.alignment.T_design_scan;
   const bool with_normals = scan.has_normals();
   const auto points = static_cast<std::size_t>(scan.size());
-  const std::size_t stride = (with_normals ? 28U : 16U) + 3U;
-  std::string bytes = header(points, with_normals);
+  const std::size_t stride = (with_normals ? 24U : 12U) + (with_deviation ? 7U : 0U);
+  std::string bytes = header(points, with_normals, with_deviation);
   const std::size_t start = bytes.size();
   bytes.resize(start + points * stride);
   for_each_index(points, [&](std::size_t index) {
@@ -72,11 +43,22 @@ std::string deviation_ply(const Inspection& inspection) {
     ByteWriter out(&bytes[start + index * stride]);
     out.put(Eigen::Vector3d(T_design_scan * scan.points_mm.col(i)));
     if (with_normals) out.put(Eigen::Vector3d(T_design_scan.linear() * scan.normals.col(i)));
+    if (!with_deviation) return;
     const double deviation = deviations.signed_mm[i];
     out.put(colour_of(deviation, band_at(inspection.plan, deviations.foot_mm.col(i)).band));
     out.put(deviation);
   });
   return bytes;
+}
+
+}  // namespace
+
+std::string deviation_ply(const Inspection& inspection) {
+  return scan_ply(inspection, true);
+}
+
+std::string aligned_scan_ply(const Inspection& inspection) {
+  return scan_ply(inspection, false);
 }
 
 }  // namespace trammel

@@ -126,6 +126,18 @@ std::vector<Finding> findings(const Inspection& inspection) {
   return found;
 }
 
+std::string mark_of_region(const Region& region) {
+  return "region-" + std::to_string(region.id);
+}
+
+std::string mark_of_hole(std::size_t index) {
+  return "hole-" + std::to_string(index);
+}
+
+std::string mark_of(const Finding& finding) {
+  return finding.is_hole ? mark_of_hole(finding.index) : "region-" + finding.label;
+}
+
 std::string hole_figures(const Inspection& inspection, const HoleResult& hole, int decimals) {
   const HoleCheck* check = check_of(inspection.plan, hole.name);
   std::string words;

@@ -15,12 +15,12 @@ namespace {
 constexpr std::size_t kEntries = 3;
 
 FrontEntry plain(std::string title, std::string detail) {
-  return {{}, kInk, std::move(title), std::move(detail)};
+  return {{}, kInk, std::move(title), std::move(detail), {}};
 }
 
 FrontEntry entry_of(const Finding& finding) {
   return {finding.label, balloon_colour(finding.is_hole, finding.outcome), finding.title,
-          finding.detail};
+          finding.detail, mark_of(finding)};
 }
 
 void add_findings(const SheetContext& context, std::vector<FrontEntry>& entries) {
@@ -182,6 +182,29 @@ std::string held_words(const Alignment& alignment) {
     words += ", free: " + printable(alignment.free_directions.front());
   }
   return words;
+}
+
+std::vector<std::pair<std::string, std::string>> trust_lines(const SheetContext& context) {
+  const Inspection& inspection = context.inspection;
+  const Verdict& verdict = inspection.verdict;
+  const std::string reading =
+      fixed(verdict.uncertainty.expanded_mm, std::max(2, context.decimals)) + " mm (U, k = 2)";
+  return {{"seen", percent_words(verdict.coverage.seen_fraction) + " of the surface"},
+          {"reading", "\u00b1" + reading},
+          {"alignment", alignment_words(inspection.alignment)},
+          {"held by", held_words(inspection.alignment)},
+          {"points", grouped(static_cast<long long>(inspection.tidy.kept)) + ", " +
+                         fixed(inspection.tidy.spacing_mm, 2) + " mm apart"},
+          {"unit", printable(inspection.units.unit) +
+                       (inspection.units.certain ? "" : ", but another fits as well")},
+          {"decided", "with U on both sides of every limit"}};
+}
+
+std::string caution_words() {
+  return "This sheet is about shape only. It says nothing of the strength of a weld or a print, "
+         "nor "
+         "of approval for the road: local rules and licensed practice come first. Bending a welded "
+         "or hardened part can crack it.";
 }
 
 }  // namespace trammel

@@ -54,4 +54,8 @@ Histogram histogram_of(const Inspection& inspection) {
   return histogram;
 }
 
+Band drawn_band(const Histogram& histogram) {
+  return {histogram.edges_mm.back() / kBandsASide, -histogram.edges_mm.front() / kBandsASide};
+}
+
 }  // namespace trammel

@@ -28,11 +28,6 @@ Axis axis_of(const Histogram& histogram, double x, double width) {
   return {histogram.edges_mm.front(), histogram.edges_mm.back(), x, width};
 }
 
-/// A limit as the axis has it, where 0 borrows the other side's.
-Band drawn_band(const Histogram& histogram) {
-  return {histogram.edges_mm.back() / 3.0, -histogram.edges_mm.front() / 3.0};
-}
-
 void draw_strip(PdfCanvas& canvas, const Histogram& histogram, const Band& band, const Axis& axis,
                 double y) {
   // Bin edges hold every step's border, so each bin has one colour; equal neighbours are joined.

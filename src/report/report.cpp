@@ -1,14 +1,73 @@
 #include "trammel/report/report.hpp"
 
+#include <functional>
+
+#include "trammel/base/error.hpp"
 #include "trammel/base/files.hpp"
+#include "trammel/base/parallel.hpp"
+#include "trammel/report/csv_tables.hpp"
+#include "trammel/report/deviation_glb.hpp"
+#include "trammel/report/png.hpp"
+#include "trammel/report/sheet_html.hpp"
+#include "trammel/report/sheet_pages.hpp"
 
 namespace trammel {
+namespace {
 
-void write_report(const Inspection& inspection, const std::filesystem::path& folder) {
+namespace fs = std::filesystem;
+
+/// "views/1-from-minus-X-minus-Y-plus-Z.png": numbered as on the sheet, in letters any system
+/// takes.
+std::string view_file(std::size_t index, const View& view) {
+  std::string name = std::to_string(index + 1);
+  constexpr std::array<const char*, 3> kAxes = {"-X", "-Y", "-Z"};
+  name += "-from";
+  for (Eigen::Index axis = 0; axis < 3; ++axis) {
+    const double part = view.towards[axis];
+    if (std::abs(part) < 0.1) continue;
+    name += std::string(part > 0.0 ? "-plus" : "-minus") + kAxes[static_cast<std::size_t>(axis)];
+  }
+  return name + ".png";
+}
+
+std::vector<std::string> packed(const std::vector<Picture>& pictures) {
+  std::vector<std::string> files(pictures.size());
+  for_each_index(
+      pictures.size(), [&](std::size_t i) { files[i] = png_of(pictures[i]); }, 1);
+  return files;
+}
+
+void make_folder(const fs::path& folder) {
+  std::error_code failed;
+  fs::create_directories(folder, failed);
+  if (failed) {
+    throw Error(ErrorKind::Output, folder.string(), "cannot make this folder: " + failed.message(),
+                "Choose another --out");
+  }
+}
+
+}  // namespace
+
+void write_report(const Inspection& inspection, const fs::path& folder) {
   StagedFolder staged(folder);
-  write_file_whole(staged.path() / "result.json", result_json(inspection));
-  write_file_whole(staged.path() / "deviation.ply", deviation_ply(inspection));
-  write_file_whole(staged.path() / "sheet.pdf", sheet_pdf(inspection));
+  const auto write = [&](const std::string& name, const std::string& bytes) {
+    write_file_whole(staged.path() / name, bytes);
+  };
+  const SheetContext context(inspection);
+  const DrawnSheet sheet = draw_sheet(context);
+  const std::vector<std::string> views = packed(sheet.views);
+  const ViewerMesh mesh = viewer_mesh(inspection, context.painter.corners());
+  write("sheet.pdf", sheet.pdf);
+  write("sheet.html", sheet_html(context, mesh, views.front()));
+  write("result.json", result_json(inspection));
+  write("regions.csv", regions_csv(inspection));
+  write("holes.csv", holes_csv(inspection));
+  write("deviation.ply", deviation_ply(inspection));
+  write("aligned-scan.ply", aligned_scan_ply(inspection));
+  write("deviation.glb", deviation_glb(inspection, mesh));
+  make_folder(staged.path() / "views");
+  for (std::size_t i = 0; i < views.size(); ++i)
+    write("views/" + view_file(i, context.views[i]), views[i]);
   staged.publish();
 }
 

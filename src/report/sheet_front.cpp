@@ -92,26 +92,6 @@ double flow_columns(PdfCanvas& canvas, const SheetContext& context, double y, bo
   return std::max(left, right) - y;
 }
 
-using NamedWords = std::pair<std::string, std::string>;
-
-/// Whether the figures may be believed: the four lines that always stand there, then what else
-/// helps.
-std::vector<NamedWords> trust_lines(const SheetContext& context) {
-  const Inspection& inspection = context.inspection;
-  const Verdict& verdict = inspection.verdict;
-  const std::string reading =
-      fixed(verdict.uncertainty.expanded_mm, std::max(2, context.decimals)) + " mm (U, k = 2)";
-  return {{"seen", percent_words(verdict.coverage.seen_fraction) + " of the surface"},
-          {"reading", "\u00b1" + reading},
-          {"alignment", alignment_words(inspection.alignment)},
-          {"held by", held_words(inspection.alignment)},
-          {"points", grouped(static_cast<long long>(inspection.tidy.kept)) + ", " +
-                         fixed(inspection.tidy.spacing_mm, 2) + " mm apart"},
-          {"unit", printable(inspection.units.unit) +
-                       (inspection.units.certain ? "" : ", but another fits as well")},
-          {"decided", "with U on both sides of every limit"}};
-}
-
 /// As many of the lines as fit between y and the bottom.
 void draw_trust(PdfCanvas& canvas, const SheetContext& context, double y, double bottom) {
   const TextStyle name_style{kBodySize, false, kSecondInk}, style{kBodySize, false, kInk};
@@ -165,11 +145,8 @@ double draw_beside(PdfCanvas& canvas, const SheetContext& context, const FlatBox
 
 void draw_caution(PdfCanvas& canvas, double y) {
   draw_rule(canvas, y);
-  draw_lines(canvas, kMargin, y + 12.0,
-             "This sheet is about shape only. It says nothing of the strength of a weld or a "
-             "print, nor of approval for the road: local rules and licensed practice come first. "
-             "Bending a welded or hardened part can crack it.",
-             {7.6, false, kSecondInk}, kTextWidth, 2, 10.4);
+  draw_lines(canvas, kMargin, y + 12.0, caution_words(), {7.6, false, kSecondInk}, kTextWidth, 2,
+             10.4);
 }
 
 }  // namespace

@@ -5,15 +5,19 @@
 
 namespace trammel {
 
-std::string sheet_pdf(const Inspection& inspection) {
-  const SheetContext context(inspection);
+DrawnSheet draw_sheet(const SheetContext& context) {
+  const Inspection& inspection = context.inspection;
   PdfCanvas canvas(part_title(inspection) + ": " + outcome_name(inspection.verdict.outcome),
                    inspection.run.date);
   draw_front_page(canvas, context);
-  draw_view_pages(canvas, context);
+  std::vector<Picture> views = draw_view_pages(canvas, context);
   draw_table_pages(canvas, context);
   draw_footers(canvas, inspection);
-  return canvas.bytes();
+  return {canvas.bytes(), std::move(views)};
+}
+
+std::string sheet_pdf(const Inspection& inspection) {
+  return draw_sheet(SheetContext(inspection)).pdf;
 }
 
 }  // namespace trammel

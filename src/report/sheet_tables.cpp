@@ -20,7 +20,7 @@ TableCell verdict_cell(Outcome outcome) {
 
 TableRow region_row(const Region& region, int decimals) {
   const auto limit_digits = std::max(2, decimals);
-  return {{std::to_string(region.id), kInk, true},
+  return {{std::to_string(region.id), kInk, true, mark_of_region(region)},
           {kind_name(region.kind)},
           {signed_fixed(region.peak_mm, decimals)},
           {signed_fixed(region.mean_mm, decimals)},
@@ -32,7 +32,7 @@ TableRow region_row(const Region& region, int decimals) {
           verdict_cell(region.outcome)};
 }
 
-void draw_regions(SheetFlow& flow, const SheetContext& context) {
+void draw_regions(SheetWriter& flow, const SheetContext& context) {
   const auto& regions = context.inspection.verdict.regions;
   flow.heading("Places outside the band", 30.0);
   if (regions.empty()) {
@@ -63,7 +63,8 @@ std::string optional_words(const std::optional<double>& value, int decimals) {
   return value ? fixed(*value, decimals) : std::string("not read");
 }
 
-TableRow hole_row(const Inspection& inspection, const HoleResult& hole, int decimals) {
+TableRow hole_row(const Inspection& inspection, std::size_t index, int decimals) {
+  const HoleResult& hole = inspection.verdict.holes[index];
   const HoleCheck* check = check_of(inspection.plan, hole.name);
   const bool placed = check != nullptr && check->position_mm.has_value();
   const bool sized = check != nullptr && check->diameter_mm.has_value();
@@ -71,7 +72,7 @@ TableRow hole_row(const Inspection& inspection, const HoleResult& hole, int deci
   const std::string offset =
       hole.offset_mm ? fixed(hole.offset_mm->norm(), decimals) + " " + axes_words(*hole.offset_mm)
                      : none;
-  return {{printable(hole.name), kInk, true},
+  return {{printable(hole.name), kInk, true, mark_of_hole(index)},
           {point_words(hole.nominal_mm)},
           {optional_words(hole.position_mm, decimals)},
           {placed ? fixed(*check->position_mm, std::max(2, decimals)) : none},
@@ -83,13 +84,13 @@ TableRow hole_row(const Inspection& inspection, const HoleResult& hole, int deci
           verdict_cell(hole.outcome)};
 }
 
-void draw_holes(SheetFlow& flow, const SheetContext& context) {
+void draw_holes(SheetWriter& flow, const SheetContext& context) {
   const auto& holes = context.inspection.verdict.holes;
   if (holes.empty()) return;
   flow.heading("Holes", 30.0);
   std::vector<TableRow> rows;
   for (std::size_t i = 0; i < std::min(holes.size(), kMostRows); ++i)
-    rows.push_back(hole_row(context.inspection, holes[i], context.decimals));
+    rows.push_back(hole_row(context.inspection, i, context.decimals));
   flow.table({{"name", 66.0},
               {"should be at", 110.0},
               {"position, mm", 60.0, Anchor::End},
@@ -105,7 +106,7 @@ void draw_holes(SheetFlow& flow, const SheetContext& context) {
   }
 }
 
-void draw_alignment(SheetFlow& flow, const SheetContext& context) {
+void draw_alignment(SheetWriter& flow, const SheetContext& context) {
   const Alignment& alignment = context.inspection.alignment;
   std::vector<Fact> facts = {
       {"method", held_words(alignment) + "; " + alignment_words(alignment) + " over the " +
@@ -134,7 +135,7 @@ void draw_alignment(SheetFlow& flow, const SheetContext& context) {
   flow.facts(facts);
 }
 
-void draw_coverage(SheetFlow& flow, const SheetContext& context) {
+void draw_coverage(SheetWriter& flow, const SheetContext& context) {
   const Inspection& inspection = context.inspection;
   const Coverage& coverage = inspection.verdict.coverage;
   const TidyCounts& tidy = inspection.tidy;
@@ -158,7 +159,7 @@ void draw_coverage(SheetFlow& flow, const SheetContext& context) {
                          (inspection.units.certain ? "" : "; another unit fits about as well")}});
 }
 
-void draw_uncertainty(SheetFlow& flow, const SheetContext& context) {
+void draw_uncertainty(SheetWriter& flow, const SheetContext& context) {
   const UncertaintyBudget& budget = context.inspection.verdict.uncertainty;
   const DeviationSummary& summary = context.inspection.verdict.summary;
   const std::string reading = "\u00b1" + fixed(budget.expanded_mm, std::max(2, context.decimals)) +
@@ -187,7 +188,7 @@ void draw_uncertainty(SheetFlow& flow, const SheetContext& context) {
   flow.facts(facts);
 }
 
-void draw_origin(SheetFlow& flow, const SheetContext& context) {
+void draw_origin(SheetWriter& flow, const SheetContext& context) {
   const Inspection& inspection = context.inspection;
   const Eigen::Vector3d size = bounding_box(inspection.design.mesh.vertices_mm).size_mm();
   std::vector<Fact> facts = {
@@ -205,7 +206,7 @@ void draw_origin(SheetFlow& flow, const SheetContext& context) {
   flow.facts(facts);
 }
 
-void draw_notes(SheetFlow& flow, const SheetContext& context) {
+void draw_notes(SheetWriter& flow, const SheetContext& context) {
   const Inspection& inspection = context.inspection;
   std::vector<std::string> notes = inspection.notes;
   notes.insert(notes.end(), inspection.design.health.repairs.begin(),
@@ -221,8 +222,7 @@ void draw_notes(SheetFlow& flow, const SheetContext& context) {
 
 }  // namespace
 
-void draw_table_pages(PdfCanvas& canvas, const SheetContext& context) {
-  SheetFlow flow(canvas, context);
+void write_tables(SheetWriter& flow, const SheetContext& context) {
   draw_regions(flow, context);
   draw_holes(flow, context);
   draw_alignment(flow, context);
@@ -230,6 +230,11 @@ void draw_table_pages(PdfCanvas& canvas, const SheetContext& context) {
   draw_uncertainty(flow, context);
   draw_origin(flow, context);
   draw_notes(flow, context);
+}
+
+void draw_table_pages(PdfCanvas& canvas, const SheetContext& context) {
+  SheetFlow flow(canvas, context);
+  write_tables(flow, context);
 }
 
 }  // namespace trammel

@@ -26,21 +26,24 @@ void draw_strip(PdfCanvas& canvas, const SheetContext& context, double y) {
 
 }  // namespace
 
-void draw_view_pages(PdfCanvas& canvas, const SheetContext& context) {
+std::vector<Picture> draw_view_pages(PdfCanvas& canvas, const SheetContext& context) {
   canvas.add_page();
   const double top = draw_page_head(canvas, context) + 8.0;
   const double bottom = kTextBottom - kPageLegendHeight;
   const std::size_t rows = (context.views.size() + kColumns - 1) / kColumns;
   const double width = (kTextWidth - kGutter) / kColumns;
   const double height = (bottom - top - 6.0) / static_cast<double>(rows);
+  std::vector<Picture> pictures;
   for (std::size_t i = 0; i < context.views.size(); ++i) {
     const double x = kMargin + static_cast<double>(i % kColumns) * (width + kGutter);
     const double y = top + static_cast<double>(i / kColumns) * height;
     draw_heading(canvas, x, y + 12.0, "Seen " + view_title(context.views[i]));
-    draw_view(canvas, context, context.views[i],
-              {{{x, y + 18.0}, {x + width, y + height - 10.0}}, 160.0, 14, false});
+    pictures.push_back(
+        draw_view(canvas, context, context.views[i],
+                  {{{x, y + 18.0}, {x + width, y + height - 10.0}}, 160.0, 14, false}));
   }
   draw_strip(canvas, context, bottom);
+  return pictures;
 }
 
 }  // namespace trammel

@@ -103,8 +103,8 @@ Placement fit(const FlatBox& outline, const FlatBox& room, double column, double
   return placement;
 }
 
-void draw_picture(PdfCanvas& canvas, const SheetContext& context, const View& view,
-                  const FlatBox& outline, const Placement& placement, double dots_per_inch) {
+Picture draw_picture(PdfCanvas& canvas, const SheetContext& context, const View& view,
+                     const FlatBox& outline, const Placement& placement, double dots_per_inch) {
   const double pixels_per_point = dots_per_inch / 72.0;
   PictureSettings settings;
   settings.mm_per_pixel = 1.0 / (placement.scale * pixels_per_point);
@@ -112,11 +112,12 @@ void draw_picture(PdfCanvas& canvas, const SheetContext& context, const View& vi
   settings.line_pixels = kLinePoints * pixels_per_point;
   const Eigen::Vector2d spare = Eigen::Vector2d::Constant(2.0 * settings.mm_per_pixel);
   settings.frame = {outline.low - spare, outline.high + spare};
-  const Picture picture = context.painter.paint(view, settings);
+  Picture picture = context.painter.paint(view, settings);
   const Eigen::Vector2d corner =
       placement.on_page({settings.frame.low.x(), settings.frame.high.y()});
   canvas.picture(picture, corner.x(), corner.y(), picture.width / pixels_per_point,
                  picture.height / pixels_per_point);
+  return picture;
 }
 
 void draw_ring(PdfCanvas& canvas, const Eigen::Matrix3Xd& ring, const View& view,
@@ -258,8 +259,8 @@ void draw_scale(PdfCanvas& canvas, const SheetContext& context, const View& view
 
 }  // namespace
 
-void draw_view(PdfCanvas& canvas, const SheetContext& context, const View& view,
-               const ViewFigure& figure) {
+Picture draw_view(PdfCanvas& canvas, const SheetContext& context, const View& view,
+                  const ViewFigure& figure) {
   const FlatBox outline = outline_of(view, context.inspection.design.mesh.vertices_mm);
   const std::vector<Mark> marks = marks_in(context, view, outline, figure.most_balloons);
   double column = 4.0;
@@ -267,10 +268,11 @@ void draw_view(PdfCanvas& canvas, const SheetContext& context, const View& view,
   for (const Mark& mark : marks)
     column = std::max(column, 2.0 * balloon_half_width(canvas, mark.label) + kGap + 1.0);
   const Placement placement = fit(outline, figure.room, column, row);
-  draw_picture(canvas, context, view, outline, placement, figure.dots_per_inch);
+  Picture picture = draw_picture(canvas, context, view, outline, placement, figure.dots_per_inch);
   draw_rings(canvas, context, view, placement);
   draw_balloons(canvas, marks, outline, figure.room, placement);
   draw_scale(canvas, context, view, figure, placement.scale);
+  return picture;
 }
 
 }  // namespace trammel

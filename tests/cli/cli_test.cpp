@@ -134,6 +134,15 @@ TEST_F(Cli, ResultIsTheSameOnAnyNumberOfThreadsAndWhenRepeated) {
   EXPECT_EQ(nlohmann::json::parse(first)["verdict"], "fail");
 }
 
+TEST_F(Cli, JsonOnStdoutIsResultJsonAndNothingElse) {
+  const Finished run = trammel("check --quiet --json - " +
+                               demo("adapter-plate.toml", "adapter-plate-1.ply") + " --out sheet");
+  EXPECT_EQ(run.code, 0) << run.err;
+  EXPECT_TRUE(run.err.empty()) << run.err;
+  EXPECT_FALSE(run.out.empty());
+  EXPECT_EQ(run.out, text_of(folder_ / "sheet/result.json"));
+}
+
 TEST_F(Cli, DesignWithoutAPlanIsUndecidedWhenTheBandIsWithinU) {
   const Finished run =
       trammel("check --quiet --design '" + (kDemo / "adapter-plate.stl").string() + "' --scan '" +
@@ -184,6 +193,7 @@ TEST_F(Cli, WrongUseIsExit64) {
   expect_error("check a.toml --scan a.ply --band 1", 64, "--band");
   expect_error("check a.toml --scan a.ply --uncertainty 0.1", 64, "--uncertainty");
   expect_error("check --design a.stl --scan a.ply --band -1", 64, "--band");
+  expect_error("check --design a.stl --scan a.ply --json out.json", 64, "--json");
 }
 
 TEST_F(Cli, DataThatMakeNoSenseAreExit65) {

@@ -91,5 +91,18 @@ TEST(DeviationPly, LeavesNormalsOutWhereTheScanHasNone) {
   EXPECT_EQ(ply.names, names);
 }
 
+TEST(AlignedScanPly, HoldsThePointsAndNormalsAlone) {
+  const Inspection inspection = test::failing_inspection(6.0);
+  const PlyPoints ply = read_back(aligned_scan_ply(inspection));
+  ASSERT_EQ(ply.count, static_cast<std::size_t>(inspection.scan.size()));
+  const std::vector<std::string> names = {"x", "y", "z", "nx", "ny", "nz"};
+  EXPECT_EQ(ply.names, names);
+  const Eigen::Vector3d wanted =
+      inspection.alignment.T_design_scan * inspection.scan.points_mm.col(5);
+  // Single precision of coordinates up to 100 mm.
+  for (std::size_t k = 0; k < 3; ++k)
+    EXPECT_NEAR(ply.values[5][k], wanted[static_cast<Eigen::Index>(k)], 4e-6);
+}
+
 }  // namespace
 }  // namespace trammel

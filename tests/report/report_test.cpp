@@ -4,10 +4,12 @@
 
 #include <fstream>
 #include <iterator>
+#include <set>
 
 #include "report/pdf_tools.hpp"
 #include "report/sample_inspection.hpp"
 #include "trammel/base/error.hpp"
+#include "trammel/report/sheet_context.hpp"
 
 namespace trammel {
 namespace {
@@ -19,14 +21,29 @@ std::string bytes_of(const fs::path& path) {
   return std::string(std::istreambuf_iterator<char>(in), {});
 }
 
-TEST(Report, WritesAllThreeFilesAndNothingElse) {
+std::set<std::string> names_in(const fs::path& folder) {
+  std::set<std::string> names;
+  for (const auto& entry : fs::directory_iterator(folder))
+    names.insert(entry.path().filename().string());
+  return names;
+}
+
+TEST(Report, WritesItsFilesAndNothingElse) {
   const test::ScratchFolder scratch;
   const Inspection inspection = test::failing_inspection(5.0);
   write_report(inspection, scratch.path() / "deep" / "sheet");
   EXPECT_EQ(bytes_of(scratch.path() / "deep/sheet/result.json"), result_json(inspection));
   EXPECT_EQ(bytes_of(scratch.path() / "deep/sheet/deviation.ply"), deviation_ply(inspection));
   EXPECT_TRUE(bytes_of(scratch.path() / "deep/sheet/sheet.pdf") == sheet_pdf(inspection));
-  EXPECT_EQ(std::distance(fs::directory_iterator(scratch.path() / "deep/sheet"), {}), 3);
+  EXPECT_TRUE(bytes_of(scratch.path() / "deep/sheet/sheet.html") == sheet_html(inspection));
+  EXPECT_EQ(bytes_of(scratch.path() / "deep/sheet/aligned-scan.ply"), aligned_scan_ply(inspection));
+  const std::set<std::string> wanted = {"aligned-scan.ply", "deviation.glb", "deviation.ply",
+                                        "holes.csv",        "regions.csv",   "result.json",
+                                        "sheet.html",       "sheet.pdf",     "views"};
+  EXPECT_EQ(names_in(scratch.path() / "deep/sheet"), wanted);
+  const auto views = names_in(scratch.path() / "deep/sheet/views");
+  EXPECT_EQ(views.size(), SheetContext(inspection).views.size());
+  EXPECT_EQ(views.begin()->substr(0, 7), "1-from-");
   EXPECT_EQ(std::distance(fs::directory_iterator(scratch.path() / "deep"), {}), 1);
 }
 

@@ -22,6 +22,12 @@ struct Finding {
 /// Everything that failed, is undecided or listed, in that order, each by falling severity.
 [[nodiscard]] std::vector<Finding> findings(const Inspection& inspection);
 
+/// A name for the page of HTML that links words, table and picture: "region-3", "hole-0".
+[[nodiscard]] std::string mark_of_region(const Region& region);
+/// @param index  into verdict.holes
+[[nodiscard]] std::string mark_of_hole(std::size_t index);
+[[nodiscard]] std::string mark_of(const Finding& finding);
+
 /// How a hole was found, good or bad: "position 2.40 against 0.50, size 8.42 (8.20 to 8.80)".
 [[nodiscard]] std::string hole_figures(const Inspection& inspection, const HoleResult& hole,
                                        int decimals);

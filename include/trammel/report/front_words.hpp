@@ -3,6 +3,7 @@
 /// The two columns in the middle of page 1, for each verdict.
 
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "trammel/report/findings.hpp"
@@ -14,6 +15,7 @@ struct FrontEntry {
   std::string balloon;  ///< a region's number or a hole's name; empty when it is about neither
   Rgb colour;           ///< of the balloon
   std::string title, detail;
+  std::string mark{};  ///< of the region or hole, empty when it is about neither
 };
 
 struct FrontColumn {
@@ -25,6 +27,14 @@ struct FrontColumn {
 [[nodiscard]] FrontColumn left_column(const SheetContext& context);
 /// Fail: what to do. Undecided: what would settle it. Pass: how near the limits it came.
 [[nodiscard]] FrontColumn right_column(const SheetContext& context);
+
+/// Whether the figures may be believed: the four lines that always stand there, then what else
+/// helps; name and words.
+[[nodiscard]] std::vector<std::pair<std::string, std::string>> trust_lines(
+    const SheetContext& context);
+
+/// What a sheet is not; the same on every one.
+[[nodiscard]] std::string caution_words();
 
 /// "best fit", "as scanned", and what is free or in doubt.
 [[nodiscard]] std::string held_words(const Alignment& alignment);

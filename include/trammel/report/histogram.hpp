@@ -20,4 +20,7 @@ struct Histogram {
 /// the other side's.
 [[nodiscard]] Histogram histogram_of(const Inspection& inspection);
 
+/// The band as the axis has it, where a limit of 0 borrows the other side's.
+[[nodiscard]] Band drawn_band(const Histogram& histogram);
+
 }  // namespace trammel

@@ -21,10 +21,18 @@ namespace trammel {
 /// red/green/blue by band steps and a float scalar `deviation` (NaN where nothing was measured).
 [[nodiscard]] std::string deviation_ply(const Inspection& inspection);
 
+/// aligned-scan.ply: the same points and normals alone, for use in CAD.
+[[nodiscard]] std::string aligned_scan_ply(const Inspection& inspection);
+
 /// sheet.pdf.
 [[nodiscard]] std::string sheet_pdf(const Inspection& inspection);
 
-/// Writes result.json, sheet.pdf and deviation.ply into the folder, all or nothing.
+/// sheet.html: the same words, tables and colours, and the part to turn; one file, no outside
+/// request.
+[[nodiscard]] std::string sheet_html(const Inspection& inspection);
+
+/// Writes sheet.pdf, sheet.html, result.json, regions.csv, holes.csv, deviation.ply, deviation.glb,
+/// aligned-scan.ply and the sheet's pictures in views/ into the folder, all or nothing.
 /// @throws Error Output
 void write_report(const Inspection& inspection, const std::filesystem::path& folder);
 

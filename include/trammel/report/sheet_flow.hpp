@@ -5,42 +5,22 @@
 #include <string>
 #include <vector>
 
-#include "trammel/report/pdf_canvas.hpp"
-#include "trammel/report/sheet_context.hpp"
+#include "trammel/report/sheet_writer.hpp"
 
 namespace trammel {
 
-struct TableColumn {
-  std::string head;
-  double width = 0.0;
-  Anchor anchor = Anchor::Start;
-};
-
-struct TableCell {
-  std::string words;
-  Rgb colour = kInk;
-  bool bold = false;
-};
-
-using TableRow = std::vector<TableCell>;
-
-/// Name on the left, words on the right.
-struct Fact {
-  std::string name, words;
-};
-
 /// Where the next thing goes; adds pages as they fill up.
-class SheetFlow {
+class SheetFlow final : public SheetWriter {
  public:
   SheetFlow(PdfCanvas& canvas, const SheetContext& context);
 
   /// A heading with its rule; stays together with `following` points of what comes next.
-  void heading(const std::string& words, double following);
+  void heading(const std::string& words, double following) override;
   /// Column heads repeat on every page; long cells are shortened.
-  void table(const std::vector<TableColumn>& columns, const std::vector<TableRow>& rows);
+  void table(const std::vector<TableColumn>& columns, const std::vector<TableRow>& rows) override;
   /// Names in the second ink, words wrapped beside them.
-  void facts(const std::vector<Fact>& facts);
-  void paragraph(const std::string& words);
+  void facts(const std::vector<Fact>& facts) override;
+  void paragraph(const std::string& words) override;
 
  private:
   void start_page();

@@ -2,6 +2,9 @@
 
 /// The pages of sheet.pdf, each drawn onto pages that it adds.
 
+#include <string>
+#include <vector>
+
 #include "trammel/report/pdf_canvas.hpp"
 #include "trammel/report/sheet_context.hpp"
 
@@ -11,9 +14,17 @@ namespace trammel {
 void draw_front_page(PdfCanvas& canvas, const SheetContext& context);
 
 /// The part from all chosen sides, with balloons and the strip of colours.
-void draw_view_pages(PdfCanvas& canvas, const SheetContext& context);
+/// @return the bare pictures, one a view of the context
+std::vector<Picture> draw_view_pages(PdfCanvas& canvas, const SheetContext& context);
 
 /// Regions and holes as tables; alignment, coverage, uncertainty, files. As many pages as it takes.
 void draw_table_pages(PdfCanvas& canvas, const SheetContext& context);
+
+/// All pages, and the pictures of the views that were painted for them.
+struct DrawnSheet {
+  std::string pdf;
+  std::vector<Picture> views;
+};
+[[nodiscard]] DrawnSheet draw_sheet(const SheetContext& context);
 
 }  // namespace trammel

@@ -16,7 +16,8 @@ struct ViewFigure {
 };
 
 /// Draws it as large as the room allows. Balloons stand outside the part.
-void draw_view(PdfCanvas& canvas, const SheetContext& context, const View& view,
-               const ViewFigure& figure);
+/// @return the picture without what was drawn over it
+Picture draw_view(PdfCanvas& canvas, const SheetContext& context, const View& view,
+                  const ViewFigure& figure);
 
 }  // namespace trammel

@@ -1,0 +1,18 @@
+# cmake -D OUT=x.cpp -D HEADER=x.hpp -D NAMES=page,style -D FILES=a.html,b.css -P embed_text.cmake
+# writes files as constants of the program, NAMES[i] = FILES[i]; files joined by + are put together.
+string(REPLACE "," ";" NAMES "${NAMES}")
+string(REPLACE "," ";" FILES "${FILES}")
+set(text "// Written by cmake/embed_text.cmake.\n#include \"${HEADER}\"\n\nnamespace trammel {\n\n")
+foreach(name files IN ZIP_LISTS NAMES FILES)
+  string(REPLACE "+" ";" files "${files}")
+  string(APPEND text "const std::string_view k${name} =")
+  foreach(file IN LISTS files)
+    file(READ "${file}" content)
+    if(file MATCHES "[.]js$" AND content MATCHES "</script")
+      message(FATAL_ERROR "${file} holds what would end the script element it stands in")
+    endif()
+    string(APPEND text "\n    R\"~~~(${content})~~~\"")
+  endforeach()
+  string(APPEND text ";\n\n")
+endforeach()
+file(WRITE "${OUT}" "${text}}  // namespace trammel\n")

@@ -1,0 +1,23 @@
+#pragma once
+
+/// Regions and holes as comma-separated values (RFC 4180), for a spreadsheet.
+
+#include <string>
+#include <string_view>
+
+#include "trammel/model/inspection.hpp"
+
+namespace trammel {
+
+/// regions.csv: a head, then one line a region by id; mm and mm², shortest digits.
+[[nodiscard]] std::string regions_csv(const Inspection& inspection);
+
+/// holes.csv: a head, then one line a hole in the plan's order; empty where nothing was measured or
+/// asked for.
+[[nodiscard]] std::string holes_csv(const Inspection& inspection);
+
+/// Text as a cell: made printable, quoted, and kept from being taken for a formula: where it would
+/// begin one (= + - @), an apostrophe stands in front.
+[[nodiscard]] std::string csv_text(std::string_view text);
+
+}  // namespace trammel

@@ -1,0 +1,23 @@
+#pragma once
+
+/// The pieces of sheet.html that say what page 1 of the PDF says.
+
+#include <string>
+
+#include "trammel/report/sheet_context.hpp"
+
+namespace trammel {
+
+/// Disc with a tick, octagon with a cross, diamond with a question mark, as SVG.
+[[nodiscard]] std::string mark_html(Outcome outcome);
+
+/// What is wrong, what to do, may it be believed; findings are buttons that carry their mark.
+[[nodiscard]] std::string columns_html(const SheetContext& context);
+
+/// Scan, date and plan under the part's name.
+[[nodiscard]] std::string origin_html(const SheetContext& context);
+
+/// Legend and histogram in one, with a slider under either half; without a script it stands still.
+[[nodiscard]] std::string legend_html(const SheetContext& context);
+
+}  // namespace trammel

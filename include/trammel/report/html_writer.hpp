@@ -1,0 +1,33 @@
+#pragma once
+
+/// Tables and lists of the sheet as HTML.
+
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "trammel/report/sheet_writer.hpp"
+
+namespace trammel {
+
+class HtmlWriter final : public SheetWriter {
+ public:
+  void heading(const std::string& words, double following) override;
+  /// A row with a mark can be chosen: its first cell is a button.
+  void table(const std::vector<TableColumn>& columns, const std::vector<TableRow>& rows) override;
+  void facts(const std::vector<Fact>& facts) override;
+  void paragraph(const std::string& words) override;
+
+  [[nodiscard]] const std::string& html() const { return html_; }
+
+ private:
+  std::string html_;
+};
+
+/// A template with {{names}} replaced by values, which are not looked into again.
+/// @throws Error Internal for a name without a value
+[[nodiscard]] std::string filled(std::string_view page,
+                                 const std::vector<std::pair<std::string, std::string>>& values);
+
+}  // namespace trammel

@@ -1,0 +1,190 @@
+// The cells as triangles on the graphics card. Colours are chosen there, so a band redraws at once.
+
+const kVertexShader = `
+attribute float reading;
+attribute vec2 limits;
+attribute vec2 about;
+attribute vec3 code;
+varying vec3 vPlace;
+varying vec3 vNormal;
+varying vec3 vCode;
+varying float vReading;
+varying vec2 vLimits;
+varying vec2 vAbout;
+void main() {
+  vPlace = position;
+  vNormal = normal;
+  vReading = reading;
+  vLimits = limits;
+  vAbout = about;
+  vCode = code;
+  gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
+}`;
+
+const kSharedFragment = `
+precision highp float;
+uniform vec4 cut;
+uniform float isCut;
+varying vec3 vPlace;
+varying vec3 vNormal;
+varying vec3 vCode;
+varying float vReading;
+varying vec2 vLimits;
+varying vec2 vAbout;
+void dropCut() {
+  if (isCut > 0.5 && dot(vPlace, cut.xyz) > cut.w) discard;
+}`;
+
+// Steps as colours; unseen white under lines at 45 degrees; light only darkens within a step.
+const kPaintFragment = kSharedFragment + `
+uniform vec3 steps[7];
+uniform vec3 starts;
+uniform vec2 factor;
+uniform vec3 light;
+uniform vec3 stage;
+uniform float chosen;
+uniform float pixels;
+vec3 stepColour() {
+  bool proud = vReading > 0.0;
+  float size = abs(vReading);
+  float limit = proud ? vLimits.x * factor.x : vLimits.y * factor.y;
+  if (size > limit * starts.z) return proud ? steps[6] : steps[0];
+  if (size > limit * starts.y) return proud ? steps[5] : steps[1];
+  if (size > limit * starts.x) return proud ? steps[4] : steps[2];
+  return steps[3];
+}
+void main() {
+  dropCut();
+  if (!gl_FrontFacing) {
+    gl_FragColor = vec4(isCut > 0.5 ? vec3(0.365, 0.38, 0.4) : vec3(0.71, 0.72, 0.73), 1.0);
+    return;
+  }
+  float stripe = mod(gl_FragCoord.x + gl_FragCoord.y, 9.0 * pixels);
+  vec3 unseen = stripe < 1.5 * pixels ? vec3(0.54, 0.56, 0.58) : vec3(1.0);
+  vec3 colour = vAbout.y > 0.5 ? stepColour() : unseen;
+  colour *= 0.8 + 0.2 * clamp(dot(normalize(vNormal), light), 0.0, 1.0);
+  if (chosen > 0.5 && abs(vAbout.x - chosen) > 0.5) colour = mix(colour, stage, 0.5);
+  gl_FragColor = vec4(colour, 1.0);
+}`;
+
+// Each cell in a colour of its own: what lies under a pixel is read back from it.
+const kCodeFragment = kSharedFragment + `
+void main() {
+  dropCut();
+  gl_FragColor = gl_FrontFacing ? vec4(vCode, 1.0) : vec4(0.0, 0.0, 0.0, 1.0);
+}`;
+
+const kLineVertex = `
+varying vec3 vPlace;
+void main() {
+  vPlace = position;
+  gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
+}`;
+
+const kLineFragment = `
+precision highp float;
+uniform vec4 cut;
+uniform float isCut;
+uniform vec3 ink;
+varying vec3 vPlace;
+void main() {
+  if (isCut > 0.5 && dot(vPlace, cut.xyz) > cut.w) discard;
+  gl_FragColor = vec4(ink, 1.0);
+}`;
+
+function triangleGeometry(surface, facts) {
+  const n = surface.count;
+  const place = new Float32Array(9 * n), normal = new Float32Array(9 * n);
+  const reading = new Float32Array(3 * n), limits = new Float32Array(6 * n);
+  const about = new Float32Array(6 * n), code = new Uint8Array(9 * n);
+  for (let c = 0; c < n; ++c) {
+    const band = facts.bands[surface.band[c]];
+    const seen = isNaN(surface.reading[c]) ? 0 : 1;
+    for (let k = 0; k < 3; ++k) {
+      const i = 3 * c + k, from = 3 * surface.corners[i];
+      for (let d = 0; d < 3; ++d) {
+        place[3 * i + d] = surface.place[from + d];
+        normal[3 * i + d] = surface.normal[3 * c + d];
+        code[3 * i + d] = ((c + 1) >> (8 * d)) & 255;
+      }
+      reading[i] = seen ? surface.cornerReading[i] : 0;
+      limits[2 * i] = band.over;
+      limits[2 * i + 1] = band.under;
+      about[2 * i] = surface.region[c];
+      about[2 * i + 1] = seen;
+    }
+  }
+  const geometry = new THREE.BufferGeometry();
+  geometry.setAttribute("position", new THREE.BufferAttribute(place, 3));
+  geometry.setAttribute("normal", new THREE.BufferAttribute(normal, 3));
+  geometry.setAttribute("reading", new THREE.BufferAttribute(reading, 1));
+  geometry.setAttribute("limits", new THREE.BufferAttribute(limits, 2));
+  geometry.setAttribute("about", new THREE.BufferAttribute(about, 2));
+  geometry.setAttribute("code", new THREE.BufferAttribute(code, 3, true));
+  return geometry;
+}
+
+function lineGeometry(place) {
+  const geometry = new THREE.BufferGeometry();
+  geometry.setAttribute("position", new THREE.BufferAttribute(place, 3));
+  return geometry;
+}
+
+function rgb(css) {
+  const colour = new THREE.Color(css);
+  return new THREE.Vector3(colour.r, colour.g, colour.b);
+}
+
+// Points round a hole, as segments.
+function ringPlaces(center, axis, radius) {
+  const across = new THREE.Vector3(1, 0, 0);
+  if (Math.abs(axis.x) > 0.9) across.set(0, 1, 0);
+  const right = new THREE.Vector3().crossVectors(axis, across).normalize();
+  const up = new THREE.Vector3().crossVectors(axis, right);
+  const out = [];
+  const add = (turn) => {
+    const p = center.clone().addScaledVector(right, radius * Math.cos(turn));
+    out.push(...p.addScaledVector(up, radius * Math.sin(turn)).toArray());
+  };
+  for (let i = 0; i < 48; ++i) {
+    add((2 * Math.PI * i) / 48);
+    add((2 * Math.PI * (i + 1)) / 48);
+  }
+  return new Float32Array(out);
+}
+
+// Scene, materials and what is shared between them.
+function makeScene(surface, facts) {
+  const cut = { cut: { value: new THREE.Vector4(0, 0, 1, 0) }, isCut: { value: 0 } };
+  const paint = new THREE.ShaderMaterial({
+    vertexShader: kVertexShader, fragmentShader: kPaintFragment, side: THREE.DoubleSide,
+    polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1,
+    uniforms: Object.assign({
+      steps: { value: facts.colours.map(rgb) },
+      starts: { value: new THREE.Vector3(...facts.stepStarts) },
+      factor: { value: new THREE.Vector2(1, 1) },
+      light: { value: new THREE.Vector3(0, 0, 1) },
+      stage: { value: new THREE.Vector3(1, 1, 1) },
+      chosen: { value: 0 },
+      pixels: { value: 1 },
+    }, cut),
+  });
+  const code = new THREE.ShaderMaterial({
+    vertexShader: kVertexShader, fragmentShader: kCodeFragment, side: THREE.DoubleSide,
+    uniforms: Object.assign({}, cut),
+  });
+  const inked = (css) => new THREE.ShaderMaterial({
+    vertexShader: kLineVertex, fragmentShader: kLineFragment,
+    uniforms: Object.assign({ ink: { value: rgb(css) } }, cut),
+  });
+  const mesh = new THREE.Mesh(triangleGeometry(surface, facts), paint);
+  const lines = new THREE.Group();
+  lines.add(new THREE.LineSegments(lineGeometry(surface.edges), inked(facts.edgeColour)));
+  for (const ring of facts.rings) {
+    const place = ringPlaces(new THREE.Vector3(...ring.center), new THREE.Vector3(...ring.axis), ring.radius);
+    lines.add(new THREE.LineSegments(lineGeometry(place), inked(ring.colour)));
+  }
+  const scene = new THREE.Scene();
+  scene.add(mesh, lines);
+  return { scene, mesh, lines, paint, code, cut };
+}

@@ -1,0 +1,88 @@
+#include "trammel/report/csv_tables.hpp"
+
+#include <cmath>
+#include <optional>
+
+#include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
+#include "trammel/report/findings.hpp"
+
+namespace trammel {
+namespace {
+
+/// Lines end as RFC 4180 has them.
+constexpr const char* kLineEnd = "\r\n";
+
+std::string csv_number(double value) {
+  return std::isfinite(value) ? shortest(value) : std::string();
+}
+
+std::string csv_number(const std::optional<double>& value) {
+  return value ? csv_number(*value) : std::string();
+}
+
+std::string csv_place(const Eigen::Vector3d& value) {
+  return csv_number(value.x()) + "," + csv_number(value.y()) + "," + csv_number(value.z());
+}
+
+std::string region_line(const Region& region) {
+  return std::to_string(region.id) + "," + kind_name(region.kind) + "," +
+         csv_number(region.peak_mm) + "," + csv_number(region.mean_mm) + "," +
+         csv_number(region.limit_mm) + "," + csv_number(region.area_mm2) + "," +
+         csv_place(region.center_mm) + "," + csv_place(region.normal) + "," +
+         std::to_string(region.points) + "," + csv_text(region.zone) + "," +
+         outcome_name(region.outcome) + kLineEnd;
+}
+
+std::string hole_line(const Inspection& inspection, const HoleResult& hole) {
+  const HoleCheck* check = check_of(inspection.plan, hole.name);
+  const Limits* limits = check != nullptr && check->diameter_mm ? &*check->diameter_mm : nullptr;
+  return csv_text(hole.name) + "," + csv_place(hole.nominal_mm) + "," +
+         csv_number(hole.nominal_diameter_mm) + "," + csv_number(hole.position_mm) + "," +
+         (check != nullptr ? csv_number(check->position_mm) : "") + "," +
+         (hole.offset_mm ? csv_place(*hole.offset_mm) : ",,") + "," + csv_number(hole.diameter_mm) +
+         "," + (limits != nullptr ? csv_number(limits->low_mm) : "") + "," +
+         (limits != nullptr ? csv_number(limits->high_mm) : "") + "," +
+         std::to_string(hole.points) + "," +
+         csv_text(hole.reasons.empty() ? "" : hole.reasons.front()) + "," +
+         outcome_name(hole.outcome) + kLineEnd;
+}
+
+}  // namespace
+
+std::string csv_text(std::string_view text) {
+  std::string out = "\"";
+  const std::string words = printable(text);
+  // Blanks in front do not keep a spreadsheet from seeing a formula.
+  const std::size_t first = words.find_first_not_of(" \t");
+  if (first != words.npos && std::string_view("=+-@").find(words[first]) != std::string_view::npos)
+    out += '\'';
+  for (const char c : words) {
+    if (c == '"') out += '"';
+    out += c;
+  }
+  return out + "\"";
+}
+
+std::string regions_csv(const Inspection& inspection) {
+  std::string csv = std::string(
+                        "id,kind,peak_mm,mean_mm,limit_mm,area_mm2,x_mm,y_mm,z_mm,normal_x,"
+                        "normal_y,normal_z,points,zone,verdict") +
+                    kLineEnd;
+  for (const Region& region : inspection.verdict.regions)
+    csv += region_line(region);
+  return csv;
+}
+
+std::string holes_csv(const Inspection& inspection) {
+  std::string csv = std::string(
+                        "name,x_mm,y_mm,z_mm,nominal_diameter_mm,position_mm,position_allowed_mm,"
+                        "offset_x_mm,offset_y_mm,offset_z_mm,diameter_mm,diameter_least_mm,"
+                        "diameter_most_mm,points,reason,verdict") +
+                    kLineEnd;
+  for (const HoleResult& hole : inspection.verdict.holes)
+    csv += hole_line(inspection, hole);
+  return csv;
+}
+
+}  // namespace trammel

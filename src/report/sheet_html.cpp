@@ -1,0 +1,90 @@
+#include "trammel/report/sheet_html.hpp"
+
+#include "trammel/base/files.hpp"
+#include "trammel/report/front_words.hpp"
+#include "trammel/report/html_parts.hpp"
+#include "trammel/report/html_text.hpp"
+#include "trammel/report/html_writer.hpp"
+#include "trammel/report/png.hpp"
+#include "trammel/report/report.hpp"
+#include "trammel/report/sheet_pages.hpp"
+#include "trammel/report/viewer_facts.hpp"
+#include "trammel/report/words.hpp"
+#include "viewer_files.hpp"
+
+namespace trammel {
+namespace {
+
+/// The hash by which a browser lets this very script run and no other (CSP level 2, script-src).
+std::string script_hash(std::string_view script) {
+  const std::string hex = sha256_hex(script);
+  std::string bytes;
+  for (std::size_t i = 0; i < hex.size(); i += 2)
+    bytes += static_cast<char>(std::stoi(hex.substr(i, 2), nullptr, 16));
+  return "'sha256-" + base64(bytes) + "'";
+}
+
+/// Nothing is fetched from anywhere; styles in the page only, two known scripts.
+std::string policy() {
+  return "default-src 'none'; script-src " + script_hash(kViewerLibrary) + " " +
+         script_hash(kViewerScript) +
+         "; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
+}
+
+template <typename T>
+std::string block(const std::string& name, const std::vector<T>& numbers) {
+  return "<script type=\"text/plain\" id=\"numbers-" + name + "\">" + base64(bytes_of(numbers)) +
+         "</script>\n";
+}
+
+std::string blocks(const ViewerMesh& mesh) {
+  return block("places", mesh.places) + block("corners", mesh.corners) +
+         block("corner-readings", mesh.corner_readings) + block("readings", mesh.readings) +
+         block("regions", mesh.regions) + block("bands", mesh.bands) + block("edges", mesh.edges);
+}
+
+std::string foot_words(const Inspection& inspection) {
+  return "trammel " + inspection.run.version +
+         " \u00b7 decision rule ISO 14253-1 \u00b7 sheet.pdf and result.json hold the same figures";
+}
+
+}  // namespace
+
+std::string sheet_html(const SheetContext& context, const ViewerMesh& mesh,
+                       const std::string& still) {
+  const Inspection& inspection = context.inspection;
+  const Outcome outcome = inspection.verdict.outcome;
+  HtmlWriter tables;
+  write_tables(tables, context);
+  return filled(kViewerPage,
+                {{"policy", policy()},
+                 {"version", html_escaped(inspection.run.version)},
+                 {"title", html_escaped(part_title(inspection) + ": " + outcome_name(outcome))},
+                 {"style", std::string(kViewerStyle)},
+                 {"mark", mark_html(outcome)},
+                 {"outcome", outcome == Outcome::Listed ? "pass" : outcome_name(outcome)},
+                 {"word", verdict_word(outcome)},
+                 {"sentence", html_escaped(verdict_sentence(inspection))},
+                 {"part", html_escaped(part_title(inspection))},
+                 {"origin", origin_html(context)},
+                 {"columns", columns_html(context)},
+                 {"still_title", view_title(context.views.front())},
+                 {"still", base64(still)},
+                 {"legend", legend_html(context)},
+                 {"shown", shown_words(mesh)},
+                 {"tables", tables.html()},
+                 {"caution", caution_words()},
+                 {"foot", html_escaped(foot_words(inspection))},
+                 {"facts", viewer_facts(context, mesh)},
+                 {"blocks", blocks(mesh)},
+                 {"library", std::string(kViewerLibrary)},
+                 {"script", std::string(kViewerScript)}});
+}
+
+std::string sheet_html(const Inspection& inspection) {
+  const SheetContext context(inspection);
+  return sheet_html(context, viewer_mesh(inspection, context.painter.corners()),
+                    png_of(draw_sheet(context).views.front()));
+}
+
+}  // namespace trammel

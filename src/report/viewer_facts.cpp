@@ -1,0 +1,152 @@
+#include "trammel/report/viewer_facts.hpp"
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
+#include "trammel/report/histogram.hpp"
+#include "trammel/report/html_text.hpp"
+#include "trammel/report/sheet_marks.hpp"
+#include "trammel/report/words.hpp"
+
+namespace trammel {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json numbers_of(const Eigen::Vector3d& value) {
+  return Json::array({value.x(), value.y(), value.z()});
+}
+
+Json band_facts(const Band& band, const std::string& name, int decimals) {
+  return {{"name", printable(name)},
+          {"over", band.over_mm},
+          {"under", band.under_mm},
+          {"words", band_words(band, decimals)}};
+}
+
+Json bands_facts(const SheetContext& context) {
+  const Plan& plan = context.inspection.plan;
+  Json bands = Json::array({band_facts(plan.band, "", context.decimals)});
+  for (const Zone& zone : plan.zones)
+    bands.push_back(band_facts(zone.band, zone.name, context.decimals));
+  return bands;
+}
+
+Json views_facts(const SheetContext& context) {
+  Json views = Json::array();
+  for (const View& view : context.views)
+    views.push_back({{"title", view_title(view)}, {"towards", numbers_of(view.towards)}});
+  return views;
+}
+
+/// Region 0 stands for "none of them": a hole.
+Json finding_facts(const SheetContext& context, const Finding& finding) {
+  const Verdict& verdict = context.inspection.verdict;
+  Json facts = {{"mark", mark_of(finding)},
+                {"label", finding.label},
+                {"title", finding.title},
+                {"detail", finding.detail},
+                {"tone", finding.is_hole ? outcome_name(finding.outcome) : "plain"}};
+  if (finding.is_hole) {
+    const HoleRims& rims = context.rims[finding.index];
+    facts["region"] = 0;
+    facts["center"] = numbers_of(rims.center_mm[0]);
+    facts["normal"] = numbers_of(rims.axis);
+  } else {
+    const Region& region = verdict.regions[finding.index];
+    facts["region"] = region.id;
+    facts["center"] = numbers_of(region.center_mm);
+    facts["normal"] = numbers_of(region.normal);
+  }
+  return facts;
+}
+
+/// Findings, worst first, then the good holes.
+Json findings_facts(const SheetContext& context) {
+  const Inspection& inspection = context.inspection;
+  Json all = Json::array();
+  for (const Finding& finding : context.found)
+    all.push_back(finding_facts(context, finding));
+  for (std::size_t i = 0; i < inspection.verdict.holes.size(); ++i) {
+    const HoleResult& hole = inspection.verdict.holes[i];
+    if (hole.outcome != Outcome::Pass) continue;
+    all.push_back(finding_facts(context, {printable(hole.name), true, i, Outcome::Pass, 0.0,
+                                          "Hole " + printable(hole.name) + " is as planned.",
+                                          hole_figures(inspection, hole, context.decimals)}));
+  }
+  return all;
+}
+
+Json ring_facts(const Eigen::Vector3d& center_mm, const HoleRims& rims, double radius_mm,
+                Rgb colour) {
+  return {{"center", numbers_of(center_mm)},
+          {"axis", numbers_of(rims.axis)},
+          {"radius", radius_mm},
+          {"colour", css_colour(colour)}};
+}
+
+/// Where each hole should be in thin grey, where a bad one is in its colour, at both openings.
+Json rings_facts(const SheetContext& context) {
+  const auto& holes = context.inspection.verdict.holes;
+  Json rings = Json::array();
+  for (std::size_t i = 0; i < holes.size(); ++i) {
+    const HoleRims& rims = context.rims[i];
+    for (const Eigen::Vector3d& center : rims.center_mm) {
+      rings.push_back(ring_facts(center, rims, rims.radius_mm, kSecondInk));
+      if (holes[i].outcome == Outcome::Pass || !holes[i].offset_mm) continue;
+      const double radius = 0.5 * holes[i].diameter_mm.value_or(2.0 * rims.radius_mm);
+      rings.push_back(ring_facts(center + *holes[i].offset_mm, rims, radius,
+                                 balloon_colour(true, holes[i].outcome)));
+    }
+  }
+  return rings;
+}
+
+Json scale_facts(const SheetContext& context, const ViewerMesh& mesh) {
+  const Box box = bounding_box(context.inspection.surface.cells.vertices_mm);
+  return {{"origin", numbers_of(mesh.origin_mm)}, {"placeStep", mesh.place_step_mm},
+          {"readingStep", mesh.reading_step_mm},  {"unseen", kUnseenReading},
+          {"decimals", context.decimals},         {"low", numbers_of(box.low_mm)},
+          {"high", numbers_of(box.high_mm)}};
+}
+
+}  // namespace
+
+std::string viewer_facts(const SheetContext& context, const ViewerMesh& mesh) {
+  Json facts = scale_facts(context, mesh);
+  const Histogram histogram = histogram_of(context.inspection);
+  const Band drawn = drawn_band(histogram);
+  facts["legend"] = {{"low", histogram.edges_mm.front()},
+                     {"high", histogram.edges_mm.back()},
+                     {"over", drawn.over_mm},
+                     {"under", drawn.under_mm}};
+  facts["colours"] = Json::array();
+  for (int step = -kLastStep; step <= kLastStep; ++step)
+    facts["colours"].push_back(css_colour(colour_of_step(step)));
+  facts["stepStarts"] = Json::array();
+  for (int step = 1; step <= kLastStep; ++step)
+    facts["stepStarts"].push_back(step_start(step));
+  facts["edgeColour"] = css_colour(kEdge);
+  facts["bands"] = bands_facts(context);
+  facts["views"] = views_facts(context);
+  facts["findings"] = findings_facts(context);
+  facts["rings"] = rings_facts(context);
+  return json_for_html(facts.dump(-1, ' ', false, Json::error_handler_t::replace));
+}
+
+std::string shown_words(const ViewerMesh& mesh) {
+  const auto count = [](std::size_t n) { return grouped(static_cast<long long>(n)); };
+  const auto up = [](double mm) { return fixed(std::ceil(mm * 1e4) / 1e4, 4) + " mm"; };
+  const bool all = mesh.size() == mesh.cells_of_design;
+  return std::string("The picture shows the design's surface in ") + count(mesh.size()) +
+         (all ? " pieces"
+              : " pieces, joined from the " + count(mesh.cells_of_design) + " that were judged") +
+         ": readings within " + up(mesh.reading_error_mm) + " and places within " +
+         up(mesh.place_error_mm) +
+         " of those that were judged. A piece's reading is the median of the "
+         "scan around it.";
+}
+
+}  // namespace trammel

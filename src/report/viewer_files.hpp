@@ -1,0 +1,14 @@
+#pragma once
+
+/// The files of shared/viewer and three.js, as the build put them into the program.
+
+#include <string_view>
+
+namespace trammel {
+
+extern const std::string_view kViewerPage;     ///< page.html, with {{names}} to be filled
+extern const std::string_view kViewerStyle;    ///< style.css
+extern const std::string_view kViewerScript;   ///< our scripts, one after the other
+extern const std::string_view kViewerLibrary;  ///< three.js with its orbit controls
+
+}  // namespace trammel

@@ -1,0 +1,171 @@
+#include "trammel/report/viewer_mesh.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <map>
+
+#include "trammel/report/joined_cells.hpp"
+
+namespace trammel {
+namespace {
+
+constexpr double kFinestGrid = 65535.0;
+constexpr double kReadingUnits = 32000.0;
+constexpr double kCreaseCosine = 0.87;  ///< as in the pictures: 30°
+
+using Place = std::array<std::uint16_t, 3>;
+
+double smallest_limit_mm(const Plan& plan) {
+  double least = std::max(1e-6, std::min(plan.band.over_mm, plan.band.under_mm));
+  for (const Zone& zone : plan.zones)
+    least = std::max(1e-6, std::min({least, zone.band.over_mm, zone.band.under_mm}));
+  return least;
+}
+
+/// Joined further and further until they are few enough, or colours would no longer be true.
+std::vector<JoinedCell> few_cells(const Inspection& inspection, const Eigen::Matrix3Xd& corners_mm,
+                                  const std::vector<int>& bands, std::size_t most) {
+  if (bands.size() <= most) return joined_cells(inspection.surface, corners_mm, bands, -1.0);
+  const double coarsest = 0.25 * smallest_limit_mm(inspection.plan);
+  double tolerance =
+      std::min(coarsest, std::max(1e-4, 0.125 * inspection.verdict.uncertainty.expanded_mm));
+  auto cells = joined_cells(inspection.surface, corners_mm, bands, tolerance);
+  while (cells.size() > most && tolerance < coarsest) {
+    tolerance = std::min(coarsest, 2.0 * tolerance);
+    cells = joined_cells(inspection.surface, corners_mm, bands, tolerance);
+  }
+  return cells;
+}
+
+/// Vertices on a grid; on a coarse one many share a place and cells without area fall away.
+class Grid {
+ public:
+  Grid(const Box& box, double units) : low_(box.low_mm) {
+    step_mm_ = std::max(1e-9, box.size_mm().maxCoeff()) / units;
+  }
+  [[nodiscard]] double step_mm() const { return step_mm_; }
+  [[nodiscard]] Place place(const Eigen::Vector3d& point_mm) const {
+    Place place{};
+    for (Eigen::Index k = 0; k < 3; ++k) {
+      const double units = std::clamp((point_mm[k] - low_[k]) / step_mm_, 0.0, kFinestGrid);
+      place[static_cast<std::size_t>(k)] = static_cast<std::uint16_t>(std::lround(units));
+    }
+    return place;
+  }
+
+ private:
+  Eigen::Vector3d low_;
+  double step_mm_ = 1.0;
+};
+
+bool has_area(const std::array<Place, 3>& p) {
+  return p[0] != p[1] && p[1] != p[2] && p[2] != p[0];
+}
+
+std::vector<std::array<Place, 3>> placed(const SurfaceCells& surface,
+                                         std::vector<JoinedCell>& cells, const Grid& grid) {
+  std::vector<std::array<Place, 3>> places;
+  std::vector<JoinedCell> kept;
+  for (const JoinedCell& cell : cells) {
+    std::array<Place, 3> three{};
+    for (std::size_t k = 0; k < 3; ++k)
+      three[k] = grid.place(surface.vertices_mm.col(cell.corner[k]));
+    if (!has_area(three)) continue;
+    places.push_back(three);
+    kept.push_back(cell);
+  }
+  cells = std::move(kept);
+  return places;
+}
+
+/// Numbers the places in the order in which they are met.
+void number_places(const std::vector<JoinedCell>& cells,
+                   const std::vector<std::array<Place, 3>>& places, bool shared, std::size_t most,
+                   ViewerMesh& mesh) {
+  std::vector<int> of_vertex(most, -1);
+  std::map<Place, int> of_place;
+  const auto add = [&](const Place& place) {
+    mesh.places.insert(mesh.places.end(), place.begin(), place.end());
+    return static_cast<int>(mesh.places.size() / 3) - 1;
+  };
+  for (std::size_t c = 0; c < cells.size(); ++c) {
+    for (std::size_t k = 0; k < 3; ++k) {
+      int* number = &of_vertex[static_cast<std::size_t>(cells[c].corner[k])];
+      if (shared) number = &of_place.try_emplace(places[c][k], -1).first->second;
+      if (*number < 0) *number = add(places[c][k]);
+      mesh.corners.push_back(static_cast<std::uint32_t>(*number));
+    }
+  }
+}
+
+void add_edges(const SurfaceCells& cells, const Grid& grid, ViewerMesh& mesh) {
+  for (Eigen::Index c = 0; c < cells.size(); ++c) {
+    for (int k = 0; k < 3; ++k) {
+      const int other = cells.neighbours(k, c);
+      if (other >= 0 && other < c) continue;
+      if (other >= 0 && cells.normal.col(c).dot(cells.normal.col(other)) >= kCreaseCosine) continue;
+      for (const int vertex : {cells.cells(k, c), cells.cells((k + 1) % 3, c)}) {
+        const Place place = grid.place(cells.vertices_mm.col(vertex));
+        mesh.edges.insert(mesh.edges.end(), place.begin(), place.end());
+      }
+    }
+  }
+}
+
+std::int16_t reading_units(double deviation_mm, double step_mm) {
+  if (!std::isfinite(deviation_mm)) return kUnseenReading;
+  return static_cast<std::int16_t>(
+      std::lround(std::clamp(deviation_mm / step_mm, -kReadingUnits, kReadingUnits)));
+}
+
+void add_readings(const std::vector<JoinedCell>& cells, ViewerMesh& mesh) {
+  double largest = 1e-6;
+  for (const JoinedCell& cell : cells) {
+    for (const double value : {cell.low_mm, cell.high_mm, cell.corner_deviation_mm[0],
+                               cell.corner_deviation_mm[1], cell.corner_deviation_mm[2]}) {
+      if (std::isfinite(value)) largest = std::max(largest, std::abs(value));
+    }
+  }
+  mesh.reading_step_mm = largest / kReadingUnits;
+  double widest = 0.0;
+  for (const JoinedCell& cell : cells) {
+    if (std::isfinite(cell.low_mm)) widest = std::max(widest, cell.high_mm - cell.low_mm);
+    mesh.readings.push_back(reading_units(cell.reading_mm(), mesh.reading_step_mm));
+    for (const double deviation : cell.corner_deviation_mm)
+      mesh.corner_readings.push_back(reading_units(deviation, mesh.reading_step_mm));
+    mesh.regions.push_back(static_cast<std::uint16_t>(std::min(cell.region, 65535)));
+    mesh.bands.push_back(static_cast<std::uint16_t>(std::min(cell.band, 65535)));
+  }
+  mesh.reading_error_mm = 0.5 * (widest + mesh.reading_step_mm);
+}
+
+}  // namespace
+
+ViewerMesh viewer_mesh(const Inspection& inspection, const Eigen::Matrix3Xd& corners_mm,
+                       const ViewerMeshSettings& settings) {
+  const SurfaceCells& surface = inspection.surface.cells;
+  const Box box = bounding_box(surface.vertices_mm);
+  auto cells = few_cells(inspection, corners_mm, band_indices(inspection), settings.most_cells);
+  double units = kFinestGrid;
+  Grid grid(box, units);
+  auto places = placed(surface, cells, grid);
+  while (cells.size() > settings.most_cells && units > 64.0) {
+    // A surface has about as many cells as its grid has squares: half as many a step of 0.7.
+    units = units == kFinestGrid ? 1024.0 : 0.7 * units;
+    grid = Grid(box, units);
+    places = placed(surface, cells, grid);
+  }
+  ViewerMesh mesh;
+  mesh.cells_of_design = static_cast<std::size_t>(surface.size());
+  mesh.origin_mm = box.low_mm;
+  mesh.place_step_mm = grid.step_mm();
+  mesh.place_error_mm = 0.5 * std::sqrt(3.0) * grid.step_mm();
+  number_places(cells, places, units < kFinestGrid,
+                static_cast<std::size_t>(surface.vertices_mm.cols()), mesh);
+  add_edges(surface, grid, mesh);
+  add_readings(cells, mesh);
+  return mesh;
+}
+
+}  // namespace trammel

@@ -1,0 +1,38 @@
+#include <gtest/gtest.h>
+
+#include "report/sample_inspection.hpp"
+#include "trammel/report/html_parts.hpp"
+
+namespace trammel {
+namespace {
+
+TEST(HtmlFront, MarksDifferInShapeNotInColourAlone) {
+  EXPECT_NE(mark_html(Outcome::Pass).find("<circle"), std::string::npos);
+  // Eight corners and four: path commands of the two outlines.
+  EXPECT_NE(mark_html(Outcome::Fail).find("H10.3L25-10.3V10.3L10.3 25H-10.3L"), std::string::npos);
+  EXPECT_NE(mark_html(Outcome::Undecided).find("M0-25L25 0L0 25L-25 0Z"), std::string::npos);
+}
+
+TEST(HtmlFront, FindingsAreButtonsThatCarryTheirMark) {
+  const Inspection inspection = test::failing_inspection(4.0);
+  const std::string html = columns_html(SheetContext(inspection));
+  EXPECT_NE(html.find("data-mark=\"region-1\"><span class=\"balloon \">1</span>"), html.npos)
+      << html;
+  EXPECT_NE(html.find("data-mark=\"hole-1\"><span class=\"balloon fail\">B</span>"), html.npos)
+      << html;
+  EXPECT_NE(html.find("<li class=\"entry\"><span><strong>1. Bend the upright back"), html.npos)
+      << html;
+}
+
+TEST(HtmlFront, NamesScanDateAndPlanOrTheBandGiven) {
+  Inspection inspection = test::passing_inspection(6.0);
+  inspection.source.file = "a&b.ply";
+  EXPECT_EQ(origin_html(SheetContext(inspection)),
+            "scan a&amp;b.ply, 25 Nov 2026<br>plan toolbox-bracket.toml");
+  inspection.plan.file.clear();
+  const std::string html = origin_html(SheetContext(inspection));
+  EXPECT_NE(html.find("command line: \u00b10.50 mm"), html.npos) << html;
+}
+
+}  // namespace
+}  // namespace trammel

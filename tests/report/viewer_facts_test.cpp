@@ -1,0 +1,53 @@
+#include "trammel/report/viewer_facts.hpp"
+
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+#include "report/sample_inspection.hpp"
+
+namespace trammel {
+namespace {
+
+TEST(ViewerFacts, NameFindingsWorstFirstThenGoodHoles) {
+  const Inspection inspection = test::failing_inspection(4.0);
+  const SheetContext context(inspection);
+  const ViewerMesh mesh = viewer_mesh(inspection, context.painter.corners());
+  const auto facts = nlohmann::json::parse(viewer_facts(context, mesh));
+  ASSERT_EQ(facts.at("findings").size(), 5u);
+  EXPECT_EQ(facts.at("findings").back().at("mark"), "hole-0");
+  EXPECT_EQ(facts.at("findings").back().at("tone"), "pass");
+  EXPECT_EQ(facts.at("colours").size(), 7u);
+  EXPECT_EQ(facts.at("colours")[3], "#e4e4e0");
+  // Two openings of each hole where it should be, and of B where it is.
+  EXPECT_EQ(facts.at("rings").size(), 6u);
+}
+
+TEST(ViewerFacts, ListsThePlansBandAndThoseOfItsZones) {
+  Inspection inspection = test::passing_inspection(6.0);
+  inspection.plan.zones.push_back({"</script>", BoxShape{{0, 0, 0}, {1, 1, 1}}, {0.2, 0.1}});
+  const SheetContext context(inspection);
+  const std::string text =
+      viewer_facts(context, viewer_mesh(inspection, context.painter.corners()));
+  EXPECT_EQ(text.find('<'), text.npos);
+  const auto facts = nlohmann::json::parse(text);
+  ASSERT_EQ(facts.at("bands").size(), 2u);
+  EXPECT_EQ(facts.at("bands")[1].at("name"), "</script>");
+  EXPECT_EQ(facts.at("bands")[1].at("under"), 0.1);
+}
+
+TEST(ViewerFacts, SayHowTrueThePictureIs) {
+  ViewerMesh mesh;
+  mesh.readings.resize(2000);
+  mesh.cells_of_design = 1'234'567;
+  mesh.reading_error_mm = 0.01001;
+  mesh.place_error_mm = 0.00119;
+  const std::string words = shown_words(mesh);
+  EXPECT_NE(words.find("2,000 pieces, joined from the 1,234,567"), words.npos) << words;
+  // Rounded up, so that the words never promise more than is held.
+  EXPECT_NE(words.find("readings within 0.0101 mm and places within 0.0012 mm"), words.npos)
+      << words;
+}
+
+}  // namespace
+}  // namespace trammel
