@@ -1,10 +1,12 @@
 #include <array>
 #include <cmath>
 #include <cstdint>
+#include <limits>
 #include <vector>
 
 #include "trammel/base/parallel.hpp"
 #include "trammel/compare/compare.hpp"
+#include "trammel/compare/layered_normals.hpp"
 #include "trammel/geometry/normals.hpp"
 #include "trammel/geometry/point_index.hpp"
 
@@ -18,6 +20,8 @@ constexpr int kNeighbours = 8;
 /// A point whose neighbours' normals all turn less than 26° from its own lies on a smooth face; at
 /// an edge, estimated normals mix two faces and must not carry a side from one to the other.
 constexpr double kSmooth = 0.9;
+/// A step from point to point lies within 17° of the surface; else it leads through a thin wall.
+constexpr double kAlongSurface = 0.3;
 
 /// What the design says of the side of one point: > 0 the normal as it is, < 0 the other way; 0
 /// nothing. Near points have the say: a pushed sheet lies nearer to the wrong face only where it is
@@ -61,8 +65,8 @@ Neighbourhood neighbourhood_of(const Eigen::Matrix3Xd& points_mm, const PointInd
 /// Walks over smooth points and gives each patch one side inside itself.
 class PatchWalk {
  public:
-  PatchWalk(const Neighbourhood& hood, Eigen::Matrix3Xd& normals)
-      : hood_(hood), normals_(normals), taken_(hood.near.size(), 0) {}
+  PatchWalk(const Eigen::Matrix3Xd& points_mm, const Neighbourhood& hood, Eigen::Matrix3Xd& normals)
+      : points_(points_mm), hood_(hood), normals_(normals), taken_(hood.near.size(), 0) {}
 
   /// The patch that `seed` lies on, its normals made consistent with the seed's; empty when taken.
   /// A point at an edge is a patch of its own.
@@ -76,6 +80,7 @@ class PatchWalk {
       for (const int other : hood_.near[static_cast<std::size_t>(at)]) {
         if (other < 0 || taken_[static_cast<std::size_t>(other)] != 0 || !is_smooth(other))
           continue;
+        if (!along_surface(at, other)) continue;
         if (normals_.col(at).dot(normals_.col(other)) < 0.0) normals_.col(other) *= -1.0;
         take(other, patch);
       }
@@ -87,11 +92,18 @@ class PatchWalk {
   [[nodiscard]] bool is_smooth(Index point) const {
     return hood_.smooth[static_cast<std::size_t>(point)] != 0;
   }
+  [[nodiscard]] bool along_surface(Index a, Index b) const {
+    const Vector3d step = points_.col(b) - points_.col(a);
+    const double steepest = kAlongSurface * step.norm();
+    return std::abs(step.dot(normals_.col(a))) <= steepest &&
+           std::abs(step.dot(normals_.col(b))) <= steepest;
+  }
   void take(Index point, std::vector<Index>& patch) {
     taken_[static_cast<std::size_t>(point)] = 1;
     patch.push_back(point);
   }
 
+  const Eigen::Matrix3Xd& points_;
   const Neighbourhood& hood_;
   Eigen::Matrix3Xd& normals_;
   std::vector<std::uint8_t> taken_;
@@ -108,28 +120,62 @@ void turn_as_one(const Eigen::Matrix3Xd& points_mm, const SurfaceIndex& design, 
   if (sum < 0.0) normals *= -1.0;
 }
 
-void turn_by_patches(const Eigen::Matrix3Xd& points_mm, const Neighbourhood& hood,
-                     const SurfaceIndex& design, double scale_mm, Eigen::Matrix3Xd& normals) {
-  PatchWalk walk(hood, normals);
+/// @return  #P, 1 where a point is on a patch whose side is known better than from itself alone
+std::vector<std::uint8_t> turn_by_patches(const Eigen::Matrix3Xd& points_mm,
+                                          const PointIndex& index, const Neighbourhood& hood,
+                                          const SurfaceIndex& design, double scale_mm,
+                                          Eigen::Matrix3Xd& normals) {
+  const double spacing_mm = median_spacing_mm(points_mm, index);
+  std::vector<std::uint8_t> sided(hood.near.size(), 0);
+  PatchWalk walk(points_mm, hood, normals);
   for (Index seed = 0; seed < points_mm.cols(); ++seed) {
     const std::vector<Index> patch = walk.patch_from(seed);
     if (patch.empty()) continue;
-    const double sum = ordered_sum(patch.size(), 0.0, [&](std::size_t i) {
-      return vote(design, points_mm.col(patch[i]), normals.col(patch[i]), scale_mm);
-    });
-    if (sum < 0.0) {
-      for (const Index point : patch)
-        normals.col(point) *= -1.0;
+    double side = side_by_layers(patch, points_mm, normals, index, design, spacing_mm);
+    if (side == 0.0) {
+      side = ordered_sum(patch.size(), 0.0, [&](std::size_t i) {
+        return vote(design, points_mm.col(patch[i]), normals.col(patch[i]), scale_mm);
+      });
+    }
+    for (const Index point : patch) {
+      if (side < 0.0) normals.col(point) *= -1.0;
+      sided[static_cast<std::size_t>(point)] = patch.size() > kNeighbours ? 1 : 0;
     }
   }
+  return sided;
 }
 
-/// Where no plane could be laid through the neighbours, the design's face under the point stands
-/// in.
-void borrow_where_uneven(const Eigen::Matrix3Xd& points_mm, const EstimatedNormals& estimated,
-                         const SurfaceIndex& design, double scale_mm, Eigen::Matrix3Xd& normals) {
+/// The neighbour on a patch whose plane comes nearest to the point, or −1 when none comes near.
+int neighbour_in_plane(const Eigen::Matrix3Xd& points_mm, const Neighbourhood& hood,
+                       const std::vector<std::uint8_t>& sided, const Eigen::Matrix3Xd& normals,
+                       Index point) {
+  int best = -1;
+  double least = std::numeric_limits<double>::infinity();
+  for (const int other : hood.near[static_cast<std::size_t>(point)]) {
+    if (other < 0 || sided[static_cast<std::size_t>(other)] == 0) continue;
+    const Vector3d step = points_mm.col(point) - points_mm.col(other);
+    const double height = std::abs(step.dot(normals.col(other)));
+    if (height > kAlongSurface * step.norm() || height >= least) continue;
+    least = height;
+    best = other;
+  }
+  return best;
+}
+
+/// A point at an edge takes the normal of the patch that it continues, and where it continues none,
+/// that of the design's face under it.
+void borrow_at_edges(const Eigen::Matrix3Xd& points_mm, const EstimatedNormals& estimated,
+                     const Neighbourhood& hood, const std::vector<std::uint8_t>& sided,
+                     const SurfaceIndex& design, double scale_mm, Eigen::Matrix3Xd& normals) {
+  const Eigen::Matrix3Xd of_patches = normals;
   for_each_index(static_cast<std::size_t>(points_mm.cols()), [&](std::size_t i) {
     const auto c = static_cast<Index>(i);
+    if (sided[i] != 0) return;
+    const int patch = neighbour_in_plane(points_mm, hood, sided, of_patches, c);
+    if (patch >= 0) {
+      normals.col(c) = of_patches.col(patch);
+      return;
+    }
     if (estimated.is_flat(c)) return;
     const SurfacePoint foot = design.nearest(points_mm.col(c), scale_mm);
     if (!foot.found()) return;
@@ -150,11 +196,13 @@ Eigen::Matrix3Xd facing_normals(const Scan& scan, const SurfaceIndex& design,
     turn_as_one(points_mm, design, scale_mm, normals);
   } else {
     const PointIndex index(points_mm);
-    const EstimatedNormals estimated = estimate_normals(points_mm, index);
+    EstimatedNormals estimated = estimate_normals(points_mm, index);
+    refit_uneven(points_mm, index, estimated);
     const Neighbourhood hood = neighbourhood_of(points_mm, index, estimated);
     normals = estimated.normals;
-    turn_by_patches(points_mm, hood, design, scale_mm, normals);
-    borrow_where_uneven(points_mm, estimated, design, scale_mm, normals);
+    const std::vector<std::uint8_t> sided =
+        turn_by_patches(points_mm, index, hood, design, scale_mm, normals);
+    borrow_at_edges(points_mm, estimated, hood, sided, design, scale_mm, normals);
   }
   return normals;
 }
