@@ -20,6 +20,15 @@ constexpr int kNeighbours = 8;
 /// A point whose neighbours' normals all turn less than 26° from its own lies on a smooth face; at
 /// an edge, estimated normals mix two faces and must not carry a side from one to the other.
 constexpr double kSmooth = 0.9;
+/// A smaller patch takes its side from the larger one that it continues: on a face pushed beyond
+/// its wall's middle the design misleads it.
+constexpr std::size_t kOwnSide = 50;
+/// From a large patch over so many neighbours small ones are reached.
+constexpr int kRounds = 4;
+/// Of a vote by every point: less tells nothing, and the design is asked for faces so many times
+/// farther off.
+constexpr double kLeastVote = 0.1;
+constexpr double kFarther = 10.0;
 /// A step from point to point lies within 17° of the surface; else it leads through a thin wall.
 constexpr double kAlongSurface = 0.3;
 
@@ -120,6 +129,21 @@ void turn_as_one(const Eigen::Matrix3Xd& points_mm, const SurfaceIndex& design, 
   if (sum < 0.0) normals *= -1.0;
 }
 
+/// Two votes of the design: by what lies near it, or, where next to nothing does (a blob that
+/// stands on the part), by all within reach.
+double side_by_design(const std::vector<Index>& patch, const Eigen::Matrix3Xd& points_mm,
+                      const Eigen::Matrix3Xd& normals, const SurfaceIndex& design,
+                      double scale_mm) {
+  const auto sum_at = [&](double scale) {
+    return ordered_sum(patch.size(), 0.0, [&](std::size_t i) {
+      return vote(design, points_mm.col(patch[i]), normals.col(patch[i]), scale);
+    });
+  };
+  const double near = sum_at(scale_mm);
+  const bool told = std::abs(near) > kLeastVote * static_cast<double>(patch.size());
+  return told ? near : sum_at(kFarther * scale_mm);
+}
+
 /// @return  #P, 1 where a point is on a patch whose side is known better than from itself alone
 std::vector<std::uint8_t> turn_by_patches(const Eigen::Matrix3Xd& points_mm,
                                           const PointIndex& index, const Neighbourhood& hood,
@@ -132,20 +156,16 @@ std::vector<std::uint8_t> turn_by_patches(const Eigen::Matrix3Xd& points_mm,
     const std::vector<Index> patch = walk.patch_from(seed);
     if (patch.empty()) continue;
     double side = side_by_layers(patch, points_mm, normals, index, design, spacing_mm);
-    if (side == 0.0) {
-      side = ordered_sum(patch.size(), 0.0, [&](std::size_t i) {
-        return vote(design, points_mm.col(patch[i]), normals.col(patch[i]), scale_mm);
-      });
-    }
+    if (side == 0.0) side = side_by_design(patch, points_mm, normals, design, scale_mm);
     for (const Index point : patch) {
       if (side < 0.0) normals.col(point) *= -1.0;
-      sided[static_cast<std::size_t>(point)] = patch.size() > kNeighbours ? 1 : 0;
+      sided[static_cast<std::size_t>(point)] = patch.size() >= kOwnSide ? 1 : 0;
     }
   }
   return sided;
 }
 
-/// The neighbour on a patch whose plane comes nearest to the point, or −1 when none comes near.
+/// The neighbour on a sided patch whose plane comes nearest to the point, or −1 when none is near.
 int neighbour_in_plane(const Eigen::Matrix3Xd& points_mm, const Neighbourhood& hood,
                        const std::vector<std::uint8_t>& sided, const Eigen::Matrix3Xd& normals,
                        Index point) {
@@ -162,21 +182,40 @@ int neighbour_in_plane(const Eigen::Matrix3Xd& points_mm, const Neighbourhood& h
   return best;
 }
 
-/// A point at an edge takes the normal of the patch that it continues, and where it continues none,
-/// that of the design's face under it.
-void borrow_at_edges(const Eigen::Matrix3Xd& points_mm, const EstimatedNormals& estimated,
-                     const Neighbourhood& hood, const std::vector<std::uint8_t>& sided,
-                     const SurfaceIndex& design, double scale_mm, Eigen::Matrix3Xd& normals) {
-  const Eigen::Matrix3Xd of_patches = normals;
+/// The side of a patch goes on to the points about it that continue it. One with a plane of its own
+/// keeps that, turned the patch's way; one without takes the patch's.
+void continue_patches(const Eigen::Matrix3Xd& points_mm, const EstimatedNormals& estimated,
+                      const Neighbourhood& hood, std::vector<std::uint8_t>& sided,
+                      Eigen::Matrix3Xd& normals) {
+  for (int round = 0; round < kRounds; ++round) {
+    const Eigen::Matrix3Xd before = normals;
+    const std::vector<std::uint8_t> sided_before = sided;
+    for_each_index(sided.size(), [&](std::size_t i) {
+      const auto c = static_cast<Index>(i);
+      if (sided_before[i] != 0) return;
+      const int patch = neighbour_in_plane(points_mm, hood, sided_before, before, c);
+      if (patch < 0) return;
+      const double turn = before.col(c).dot(before.col(patch));
+      if (!estimated.is_flat(c)) {
+        normals.col(c) = before.col(patch);
+      } else if (std::abs(turn) < kSmooth) {
+        return;  // another face
+      } else if (turn < 0.0) {
+        normals.col(c) = -before.col(c);
+      }
+      sided[i] = 1;
+    });
+  }
+}
+
+/// Where no plane could be laid through the neighbours and no patch goes on, the design's face
+/// under the point stands in.
+void borrow_where_uneven(const Eigen::Matrix3Xd& points_mm, const EstimatedNormals& estimated,
+                         const std::vector<std::uint8_t>& sided, const SurfaceIndex& design,
+                         double scale_mm, Eigen::Matrix3Xd& normals) {
   for_each_index(static_cast<std::size_t>(points_mm.cols()), [&](std::size_t i) {
     const auto c = static_cast<Index>(i);
-    if (sided[i] != 0) return;
-    const int patch = neighbour_in_plane(points_mm, hood, sided, of_patches, c);
-    if (patch >= 0) {
-      normals.col(c) = of_patches.col(patch);
-      return;
-    }
-    if (estimated.is_flat(c)) return;
+    if (sided[i] != 0 || estimated.is_flat(c)) return;
     const SurfacePoint foot = design.nearest(points_mm.col(c), scale_mm);
     if (!foot.found()) return;
     const Vector3d face = design.face_normal(foot.triangle);
@@ -200,9 +239,10 @@ Eigen::Matrix3Xd facing_normals(const Scan& scan, const SurfaceIndex& design,
     refit_uneven(points_mm, index, estimated);
     const Neighbourhood hood = neighbourhood_of(points_mm, index, estimated);
     normals = estimated.normals;
-    const std::vector<std::uint8_t> sided =
+    std::vector<std::uint8_t> sided =
         turn_by_patches(points_mm, index, hood, design, scale_mm, normals);
-    borrow_at_edges(points_mm, estimated, hood, sided, design, scale_mm, normals);
+    continue_patches(points_mm, estimated, hood, sided, normals);
+    borrow_where_uneven(points_mm, estimated, sided, design, scale_mm, normals);
   }
   return normals;
 }
