@@ -8,6 +8,7 @@
 
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
+#include "trammel/compare/missing_features.hpp"
 #include "trammel/compare/settle_readings.hpp"
 
 namespace trammel {
@@ -70,6 +71,18 @@ PointReading read_point(const SurfaceIndex& design, const Vector3d& p, const Vec
   return {Reading::Beside, kNan, any};
 }
 
+/// What neighbours and faces farther off have to say.
+void settle_all(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
+                const SurfaceIndex& design, const std::vector<std::uint8_t>& sideways,
+                double level_mm, Deviations& out) {
+  const PointIndex index(points_mm);
+  settle_readings(points_mm, normals, index, design, sideways, out);
+  const double near_mm = std::max(1.0, 2.5 * median_spacing_mm(points_mm, index));
+  const ScannedSurface scanned{points_mm, normals, index, sideways, near_mm};
+  read_covered_walls(scanned, design, level_mm, out);
+  read_missing_material(scanned, design, out);
+}
+
 }  // namespace
 
 Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const SurfaceIndex& design,
@@ -95,7 +108,7 @@ Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const Surf
     out.reading[i] = reading.reading;
     sideways[i] = reading.sideways ? 1 : 0;
   });
-  if (settings.settle) settle_readings(points_mm, normals, design, sideways, out);
+  if (settings.settle) settle_all(points_mm, normals, design, sideways, settings.level_mm, out);
   return out;
 }
 

@@ -1,10 +1,12 @@
 #include <array>
 #include <cmath>
 #include <cstdint>
+#include <limits>
 #include <vector>
 
 #include "trammel/base/parallel.hpp"
 #include "trammel/compare/compare.hpp"
+#include "trammel/compare/layered_normals.hpp"
 #include "trammel/geometry/normals.hpp"
 #include "trammel/geometry/point_index.hpp"
 
@@ -18,6 +20,17 @@ constexpr int kNeighbours = 8;
 /// A point whose neighbours' normals all turn less than 26° from its own lies on a smooth face; at
 /// an edge, estimated normals mix two faces and must not carry a side from one to the other.
 constexpr double kSmooth = 0.9;
+/// A smaller patch takes its side from the larger one that it continues: on a face pushed beyond
+/// its wall's middle the design misleads it.
+constexpr std::size_t kOwnSide = 50;
+/// From a large patch over so many neighbours small ones are reached.
+constexpr int kRounds = 4;
+/// Of a vote by every point: less tells nothing, and the design is asked for faces so many times
+/// farther off.
+constexpr double kLeastVote = 0.1;
+constexpr double kFarther = 10.0;
+/// A step from point to point lies within 17° of the surface; else it leads through a thin wall.
+constexpr double kAlongSurface = 0.3;
 
 /// What the design says of the side of one point: > 0 the normal as it is, < 0 the other way; 0
 /// nothing. Near points have the say: a pushed sheet lies nearer to the wrong face only where it is
@@ -61,8 +74,8 @@ Neighbourhood neighbourhood_of(const Eigen::Matrix3Xd& points_mm, const PointInd
 /// Walks over smooth points and gives each patch one side inside itself.
 class PatchWalk {
  public:
-  PatchWalk(const Neighbourhood& hood, Eigen::Matrix3Xd& normals)
-      : hood_(hood), normals_(normals), taken_(hood.near.size(), 0) {}
+  PatchWalk(const Eigen::Matrix3Xd& points_mm, const Neighbourhood& hood, Eigen::Matrix3Xd& normals)
+      : points_(points_mm), hood_(hood), normals_(normals), taken_(hood.near.size(), 0) {}
 
   /// The patch that `seed` lies on, its normals made consistent with the seed's; empty when taken.
   /// A point at an edge is a patch of its own.
@@ -76,6 +89,7 @@ class PatchWalk {
       for (const int other : hood_.near[static_cast<std::size_t>(at)]) {
         if (other < 0 || taken_[static_cast<std::size_t>(other)] != 0 || !is_smooth(other))
           continue;
+        if (!along_surface(at, other)) continue;
         if (normals_.col(at).dot(normals_.col(other)) < 0.0) normals_.col(other) *= -1.0;
         take(other, patch);
       }
@@ -87,11 +101,18 @@ class PatchWalk {
   [[nodiscard]] bool is_smooth(Index point) const {
     return hood_.smooth[static_cast<std::size_t>(point)] != 0;
   }
+  [[nodiscard]] bool along_surface(Index a, Index b) const {
+    const Vector3d step = points_.col(b) - points_.col(a);
+    const double steepest = kAlongSurface * step.norm();
+    return std::abs(step.dot(normals_.col(a))) <= steepest &&
+           std::abs(step.dot(normals_.col(b))) <= steepest;
+  }
   void take(Index point, std::vector<Index>& patch) {
     taken_[static_cast<std::size_t>(point)] = 1;
     patch.push_back(point);
   }
 
+  const Eigen::Matrix3Xd& points_;
   const Neighbourhood& hood_;
   Eigen::Matrix3Xd& normals_;
   std::vector<std::uint8_t> taken_;
@@ -108,29 +129,93 @@ void turn_as_one(const Eigen::Matrix3Xd& points_mm, const SurfaceIndex& design, 
   if (sum < 0.0) normals *= -1.0;
 }
 
-void turn_by_patches(const Eigen::Matrix3Xd& points_mm, const Neighbourhood& hood,
-                     const SurfaceIndex& design, double scale_mm, Eigen::Matrix3Xd& normals) {
-  PatchWalk walk(hood, normals);
+/// Two votes of the design: by what lies near it, or, where next to nothing does (a blob that
+/// stands on the part), by all within reach.
+double side_by_design(const std::vector<Index>& patch, const Eigen::Matrix3Xd& points_mm,
+                      const Eigen::Matrix3Xd& normals, const SurfaceIndex& design,
+                      double scale_mm) {
+  const auto sum_at = [&](double scale) {
+    return ordered_sum(patch.size(), 0.0, [&](std::size_t i) {
+      return vote(design, points_mm.col(patch[i]), normals.col(patch[i]), scale);
+    });
+  };
+  const double near = sum_at(scale_mm);
+  const bool told = std::abs(near) > kLeastVote * static_cast<double>(patch.size());
+  return told ? near : sum_at(kFarther * scale_mm);
+}
+
+/// @return  #P, 1 where a point is on a patch whose side is known better than from itself alone
+std::vector<std::uint8_t> turn_by_patches(const Eigen::Matrix3Xd& points_mm,
+                                          const PointIndex& index, const Neighbourhood& hood,
+                                          const SurfaceIndex& design, double scale_mm,
+                                          Eigen::Matrix3Xd& normals) {
+  const double spacing_mm = median_spacing_mm(points_mm, index);
+  std::vector<std::uint8_t> sided(hood.near.size(), 0);
+  PatchWalk walk(points_mm, hood, normals);
   for (Index seed = 0; seed < points_mm.cols(); ++seed) {
     const std::vector<Index> patch = walk.patch_from(seed);
     if (patch.empty()) continue;
-    const double sum = ordered_sum(patch.size(), 0.0, [&](std::size_t i) {
-      return vote(design, points_mm.col(patch[i]), normals.col(patch[i]), scale_mm);
-    });
-    if (sum < 0.0) {
-      for (const Index point : patch)
-        normals.col(point) *= -1.0;
+    double side = side_by_layers(patch, points_mm, normals, index, design, spacing_mm);
+    if (side == 0.0) side = side_by_design(patch, points_mm, normals, design, scale_mm);
+    for (const Index point : patch) {
+      if (side < 0.0) normals.col(point) *= -1.0;
+      sided[static_cast<std::size_t>(point)] = patch.size() >= kOwnSide ? 1 : 0;
     }
+  }
+  return sided;
+}
+
+/// The neighbour on a sided patch whose plane comes nearest to the point, or −1 when none is near.
+int neighbour_in_plane(const Eigen::Matrix3Xd& points_mm, const Neighbourhood& hood,
+                       const std::vector<std::uint8_t>& sided, const Eigen::Matrix3Xd& normals,
+                       Index point) {
+  int best = -1;
+  double least = std::numeric_limits<double>::infinity();
+  for (const int other : hood.near[static_cast<std::size_t>(point)]) {
+    if (other < 0 || sided[static_cast<std::size_t>(other)] == 0) continue;
+    const Vector3d step = points_mm.col(point) - points_mm.col(other);
+    const double height = std::abs(step.dot(normals.col(other)));
+    if (height > kAlongSurface * step.norm() || height >= least) continue;
+    least = height;
+    best = other;
+  }
+  return best;
+}
+
+/// The side of a patch goes on to the points about it that continue it. One with a plane of its own
+/// keeps that, turned the patch's way; one without takes the patch's.
+void continue_patches(const Eigen::Matrix3Xd& points_mm, const EstimatedNormals& estimated,
+                      const Neighbourhood& hood, std::vector<std::uint8_t>& sided,
+                      Eigen::Matrix3Xd& normals) {
+  for (int round = 0; round < kRounds; ++round) {
+    const Eigen::Matrix3Xd before = normals;
+    const std::vector<std::uint8_t> sided_before = sided;
+    for_each_index(sided.size(), [&](std::size_t i) {
+      const auto c = static_cast<Index>(i);
+      if (sided_before[i] != 0) return;
+      const int patch = neighbour_in_plane(points_mm, hood, sided_before, before, c);
+      if (patch < 0) return;
+      const double turn = before.col(c).dot(before.col(patch));
+      if (!estimated.is_flat(c)) {
+        normals.col(c) = before.col(patch);
+      } else if (std::abs(turn) < kSmooth) {
+        return;  // another face
+      } else if (turn < 0.0) {
+        normals.col(c) = -before.col(c);
+      }
+      sided[i] = 1;
+    });
   }
 }
 
-/// Where no plane could be laid through the neighbours, the design's face under the point stands
-/// in.
+/// Where no plane could be laid through the neighbours and no patch goes on, the design's face
+/// under the point stands in.
 void borrow_where_uneven(const Eigen::Matrix3Xd& points_mm, const EstimatedNormals& estimated,
-                         const SurfaceIndex& design, double scale_mm, Eigen::Matrix3Xd& normals) {
+                         const std::vector<std::uint8_t>& sided, const SurfaceIndex& design,
+                         double scale_mm, Eigen::Matrix3Xd& normals) {
   for_each_index(static_cast<std::size_t>(points_mm.cols()), [&](std::size_t i) {
     const auto c = static_cast<Index>(i);
-    if (estimated.is_flat(c)) return;
+    if (sided[i] != 0 || estimated.is_flat(c)) return;
     const SurfacePoint foot = design.nearest(points_mm.col(c), scale_mm);
     if (!foot.found()) return;
     const Vector3d face = design.face_normal(foot.triangle);
@@ -150,11 +235,14 @@ Eigen::Matrix3Xd facing_normals(const Scan& scan, const SurfaceIndex& design,
     turn_as_one(points_mm, design, scale_mm, normals);
   } else {
     const PointIndex index(points_mm);
-    const EstimatedNormals estimated = estimate_normals(points_mm, index);
+    EstimatedNormals estimated = estimate_normals(points_mm, index);
+    refit_uneven(points_mm, index, estimated);
     const Neighbourhood hood = neighbourhood_of(points_mm, index, estimated);
     normals = estimated.normals;
-    turn_by_patches(points_mm, hood, design, scale_mm, normals);
-    borrow_where_uneven(points_mm, estimated, design, scale_mm, normals);
+    std::vector<std::uint8_t> sided =
+        turn_by_patches(points_mm, index, hood, design, scale_mm, normals);
+    continue_patches(points_mm, estimated, hood, sided, normals);
+    borrow_where_uneven(points_mm, estimated, sided, design, scale_mm, normals);
   }
   return normals;
 }

@@ -33,8 +33,9 @@ double usual_reading_mm(const Deviations& deviations) {
 class Settler {
  public:
   Settler(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
-          const SurfaceIndex& design, const std::vector<std::uint8_t>& sideways,
-          const Deviations& deviations, const SettleSettings& settings)
+          const PointIndex& index, const SurfaceIndex& design,
+          const std::vector<std::uint8_t>& sideways, const Deviations& deviations,
+          const SettleSettings& settings)
       : points_(points_mm),
         normals_(normals),
         design_(design),
@@ -42,7 +43,7 @@ class Settler {
         deviations_(deviations),
         settings_(settings),
         doubtful_mm_(std::max(settings.doubtful_mm, 4.0 * usual_reading_mm(deviations))),
-        index_(points_mm),
+        index_(index),
         near_mm_(std::max(1.0, 2.5 * median_spacing_mm(points_mm, index_))) {}
 
   [[nodiscard]] Reading settled(std::size_t i) const {
@@ -94,16 +95,17 @@ class Settler {
   const Deviations& deviations_;
   SettleSettings settings_;
   double doubtful_mm_;
-  PointIndex index_;
+  const PointIndex& index_;
   double near_mm_;
 };
 
 }  // namespace
 
 void settle_readings(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
-                     const SurfaceIndex& design, const std::vector<std::uint8_t>& sideways,
-                     Deviations& deviations, const SettleSettings& settings) {
-  const Settler settler(points_mm, normals, design, sideways, deviations, settings);
+                     const PointIndex& index, const SurfaceIndex& design,
+                     const std::vector<std::uint8_t>& sideways, Deviations& deviations,
+                     const SettleSettings& settings) {
+  const Settler settler(points_mm, normals, index, design, sideways, deviations, settings);
   std::vector<Reading> settled(deviations.reading.size());
   for_each_index(settled.size(), [&](std::size_t i) { settled[i] = settler.settled(i); });
   for (std::size_t i = 0; i < settled.size(); ++i) {

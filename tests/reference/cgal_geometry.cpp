@@ -5,9 +5,12 @@
 #include <CGAL/AABB_triangle_primitive.h>
 #include <CGAL/Advancing_front_surface_reconstruction.h>
 #include <CGAL/Exact_predicates_inexact_constructions_kernel.h>
+#include <CGAL/Gmpq.h>
 #include <CGAL/Simple_cartesian.h>
+#include <CGAL/squared_distance_3.h>
 
 #include <Eigen/Geometry>
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstddef>
@@ -56,6 +59,20 @@ CgalDistance::~CgalDistance() = default;
 
 double CgalDistance::operator()(const Eigen::Vector3d& point_mm) const {
   return std::sqrt(tree_->tree.squared_distance(point_of(point_mm)));
+}
+
+double exact_distance_mm(const Mesh& mesh, const Eigen::Vector3d& point_mm) {
+  using Exact = CGAL::Simple_cartesian<CGAL::Gmpq>;
+  const auto exact = [](const Eigen::Vector3d& p) { return Exact::Point_3(p.x(), p.y(), p.z()); };
+  const Exact::Point_3 query = exact(point_mm);
+  std::vector<CGAL::Gmpq> squares;
+  for (Eigen::Index f = 0; f < mesh.triangles.cols(); ++f) {
+    const Exact::Triangle_3 triangle(exact(mesh.vertices_mm.col(mesh.triangles(0, f))),
+                                     exact(mesh.vertices_mm.col(mesh.triangles(1, f))),
+                                     exact(mesh.vertices_mm.col(mesh.triangles(2, f))));
+    squares.push_back(CGAL::squared_distance(query, triangle));
+  }
+  return std::sqrt(CGAL::to_double(*std::min_element(squares.begin(), squares.end())));
 }
 
 Mesh surface_through(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals) {

@@ -22,6 +22,10 @@ class CgalDistance {
   std::unique_ptr<Tree> tree_;
 };
 
+/// Distance by trying every triangle in exact rational arithmetic; only the last root is rounded.
+/// Triangles without area count as the segment or point they are. Slow: about 10 µs a triangle.
+[[nodiscard]] double exact_distance_mm(const Mesh& mesh, const Eigen::Vector3d& point_mm);
+
 /// A surface through scattered points by CGAL's advancing front; open where they end. Wound so that
 /// most triangles face along the points' normals.
 [[nodiscard]] Mesh surface_through(const Eigen::Matrix3Xd& points_mm,

@@ -7,6 +7,7 @@
 #include <Eigen/Geometry>
 #include <cmath>
 
+#include "reference/nasty_meshes.hpp"
 #include "reference/open_data.hpp"
 #include "trammel/base/constants.hpp"
 #include "trammel/base/random.hpp"
@@ -54,6 +55,37 @@ void expect_signs_of_winding(const Mesh& mesh) {
   }
   EXPECT_GT(inside, 100);
   EXPECT_GT(outside, 100);
+}
+
+// Near vertices and edges, where the face normal of the nearest triangle may look away from the
+// point: within 1e-9 of the size and up. The sum of angles itself is then good to about 1e-16 /
+// 1e-9 of a turn a triangle, far better than the half turn that tells the sides apart.
+TEST(SurfaceIndex, SignsAtKnivesSpikesAndSaddlesAgreeWithWindingNumbers) {
+  for (const auto& [name, mesh] : test::sharp_solids()) {
+    const double size = bounding_box(mesh.vertices_mm).diagonal_mm();
+    const SurfaceIndex index(mesh);
+    Rng rng(14);
+    int inside = 0, outside = 0;
+    for (int i = 0; i < 3000; ++i) {
+      const auto face =
+          static_cast<Eigen::Index>(rng.index(static_cast<std::size_t>(mesh.triangles.cols())));
+      const Vector3d a = mesh.vertices_mm.col(mesh.triangles(0, face));
+      const Vector3d b = mesh.vertices_mm.col(mesh.triangles(1, face));
+      const Vector3d on_edge = a + (i % 2 == 0 ? 0.0 : rng.uniform()) * (b - a);
+      const double off = size * std::pow(10.0, rng.uniform(-9.0, -0.5));
+      const Vector3d point = on_edge + off * rng.direction();
+      const auto at = index.nearest(point);
+      if (at.distance_mm < 1e-9 * size) continue;
+      const double winding = winding_number(mesh, point);
+      ASSERT_LT(std::abs(winding - std::round(winding)), 0.01) << name << point.transpose();
+      const bool is_inside = std::lround(winding) > 0;
+      EXPECT_EQ(index.signed_distance(point, at) < 0.0, is_inside)
+          << name << " at " << point.transpose() << ", " << at.distance_mm << " mm off";
+      ++(is_inside ? inside : outside);
+    }
+    EXPECT_GT(outside, 1000) << name;
+    EXPECT_GT(inside, 20) << name;
+  }
 }
 
 class ClosedMesh : public testing::TestWithParam<const char*> {};

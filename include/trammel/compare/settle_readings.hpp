@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "trammel/geometry/point_index.hpp"
 #include "trammel/geometry/surface_index.hpp"
 #include "trammel/model/deviations.hpp"
 
@@ -23,9 +24,11 @@ struct SettleSettings {
 /// - A large reading that no neighbour shares is a Stray: strays come alone, defects never do.
 /// @param points_mm  3 × #P, design frame
 /// @param normals    3 × #P, out of the material
+/// @param index      of the points
 /// @param sideways   #P, 1 where the reading was taken over an edge of its face
 void settle_readings(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
-                     const SurfaceIndex& design, const std::vector<std::uint8_t>& sideways,
-                     Deviations& deviations, const SettleSettings& settings = {});
+                     const PointIndex& index, const SurfaceIndex& design,
+                     const std::vector<std::uint8_t>& sideways, Deviations& deviations,
+                     const SettleSettings& settings = {});
 
 }  // namespace trammel

@@ -1,0 +1,177 @@
+#include "trammel/compare/missing_features.hpp"
+
+#include <algorithm>
+#include <functional>
+#include <optional>
+
+#include "trammel/base/parallel.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector3d;
+
+/// So many must reach as far: fewer may be strays.
+constexpr std::size_t kWitnessesOfReach = 3;
+constexpr double kSameSide = 0.5;
+
+/// Where a way through the design's material ends, and how long it is.
+struct WayOut {
+  double length_mm;
+  SurfacePoint end;
+};
+
+class MissingMaterial {
+ public:
+  MissingMaterial(const ScannedSurface& scanned, const SurfaceIndex& design,
+                  const Deviations& deviations)
+      : scanned_(scanned),
+        design_(design),
+        deviations_(deviations),
+        longest_mm_(bounding_box(design.mesh().vertices_mm).diagonal_mm()) {}
+
+  /// Nothing where the point does not lie inside after all.
+  [[nodiscard]] std::optional<WayOut> before(Index point) const {
+    const Vector3d p = scanned_.points_mm.col(point), normal = scanned_.normals.col(point);
+    std::optional<WayOut> out = way_out(p, normal, longest_mm_);
+    if (!out || !was_seen(out->end)) return out;
+    out->length_mm = way_to_next_surface(p, normal, out->length_mm);
+    const double beside_mm = std::min(0.5 * out->length_mm, 2.0 * scanned_.near_mm);
+    out->end = design_.nearest(p + beside_mm * normal);
+    return out;
+  }
+
+ private:
+  /// By steps as long as the material about is thick, so that none leaps over a wall.
+  [[nodiscard]] std::optional<WayOut> way_out(const Vector3d& p, const Vector3d& normal,
+                                              double longest_mm) const {
+    const double least_step_mm = 0.2 * scanned_.near_mm;
+    for (double way_mm = 0.0; way_mm < longest_mm;) {
+      const Vector3d at = p + way_mm * normal;
+      const SurfacePoint nearest = design_.nearest(at);
+      const double depth_mm = -design_.signed_distance(at, nearest);
+      if (depth_mm <= 0.0) {
+        if (way_mm == 0.0) return std::nullopt;
+        return WayOut{normal.dot(nearest.foot_mm - p), nearest};
+      }
+      way_mm += std::max(depth_mm, least_step_mm);
+    }
+    return std::nullopt;
+  }
+
+  /// A scanned point of that face lies about there.
+  [[nodiscard]] bool was_seen(const SurfacePoint& at) const {
+    const Vector3d face = design_.face_normal(at.triangle);
+    for (const Neighbour& other : scanned_.index.within(at.foot_mm, scanned_.near_mm)) {
+      const auto i = static_cast<std::size_t>(other.index);
+      if (deviations_.reading[i] == Reading::Measured && scanned_.sideways[i] == 0 &&
+          scanned_.normals.col(other.index).dot(face) > kSameSide) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  /// To the first scanned surface that looks back.
+  [[nodiscard]] double way_to_next_surface(const Vector3d& p, const Vector3d& normal,
+                                           double longest_mm) const {
+    for (double way_mm = scanned_.near_mm; way_mm < longest_mm; way_mm += scanned_.near_mm) {
+      for (const Neighbour& other :
+           scanned_.index.within(p + way_mm * normal, 0.8 * scanned_.near_mm)) {
+        if (scanned_.normals.col(other.index).dot(normal) < -kSameSide) return way_mm;
+      }
+    }
+    return longest_mm;
+  }
+
+  const ScannedSurface& scanned_;
+  const SurfaceIndex& design_;
+  const Deviations& deviations_;
+  double longest_mm_;
+};
+
+/// Points inside the material, and those level with a face beyond its edge that lie inside as well.
+std::vector<Index> points_inside(const ScannedSurface& scanned, const Deviations& deviations) {
+  std::vector<Index> out;
+  for (Index i = 0; i < scanned.points_mm.cols(); ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    const bool level_inside = deviations.reading[k] == Reading::Measured &&
+                              scanned.sideways[k] != 0 && deviations.signed_mm[i] < 0.0;
+    if (deviations.reading[k] == Reading::Inside || level_inside) out.push_back(i);
+  }
+  return out;
+}
+
+/// A wall that a face reaches over.
+struct Covered {
+  Index point;
+  SurfacePoint wall;
+  double reach_mm;
+};
+
+/// The wall at the edge that the point lies beyond: it looks the point's way.
+std::optional<SurfacePoint> wall_beside(const Vector3d& p, const Vector3d& foot,
+                                        const SurfaceIndex& design, double distance_mm,
+                                        double level_mm) {
+  const Vector3d outwards = (p - foot).normalized();
+  const SurfacePoint wall = design.nearest_facing(p, outwards, kSameSide, distance_mm + level_mm);
+  return wall.found() ? std::optional<SurfacePoint>(wall) : std::nullopt;
+}
+
+std::vector<Covered> covered_walls(const ScannedSurface& scanned, const SurfaceIndex& design,
+                                   double level_mm, const Deviations& deviations) {
+  std::vector<Covered> out;
+  for (Index i = 0; i < scanned.points_mm.cols(); ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    const double reading_mm = deviations.signed_mm[i];
+    if (deviations.reading[k] != Reading::Measured || scanned.sideways[k] == 0) continue;
+    if (!(reading_mm > level_mm)) continue;
+    const auto wall = wall_beside(scanned.points_mm.col(i), deviations.foot_mm.col(i), design,
+                                  reading_mm, level_mm);
+    if (wall) out.push_back({i, *wall, reading_mm});
+  }
+  return out;
+}
+
+}  // namespace
+
+void read_missing_material(const ScannedSurface& scanned, const SurfaceIndex& design,
+                           Deviations& deviations) {
+  const std::vector<Index> inside = points_inside(scanned, deviations);
+  const MissingMaterial missing(scanned, design, deviations);
+  std::vector<std::optional<WayOut>> ways(inside.size());
+  for_each_index(inside.size(), [&](std::size_t k) { ways[k] = missing.before(inside[k]); });
+  for (std::size_t k = 0; k < inside.size(); ++k) {
+    if (!ways[k]) continue;
+    deviations.reading[static_cast<std::size_t>(inside[k])] = Reading::Inside;
+    deviations.signed_mm[inside[k]] = -ways[k]->length_mm;
+    deviations.triangle[inside[k]] = ways[k]->end.triangle;
+    deviations.foot_mm.col(inside[k]) = ways[k]->end.foot_mm;
+  }
+}
+
+void read_covered_walls(const ScannedSurface& scanned, const SurfaceIndex& design, double level_mm,
+                        Deviations& deviations) {
+  const std::vector<Covered> covered = covered_walls(scanned, design, level_mm, deviations);
+  if (covered.empty()) return;
+  Eigen::Matrix3Xd feet_mm(3, static_cast<Index>(covered.size()));
+  for (std::size_t k = 0; k < covered.size(); ++k)
+    feet_mm.col(static_cast<Index>(k)) = covered[k].wall.foot_mm;
+  const PointIndex index(feet_mm);
+  for_each_index(covered.size(), [&](std::size_t k) {
+    std::vector<double> reaches;
+    for (const Neighbour& other :
+         index.within(feet_mm.col(static_cast<Index>(k)), 2.0 * scanned.near_mm)) {
+      reaches.push_back(covered[static_cast<std::size_t>(other.index)].reach_mm);
+    }
+    std::sort(reaches.begin(), reaches.end(), std::greater<>());
+    const std::size_t witness = std::min(kWitnessesOfReach, reaches.size()) - 1;
+    const Index point = covered[k].point;
+    deviations.signed_mm[point] = reaches[witness];
+    deviations.triangle[point] = covered[k].wall.triangle;
+    deviations.foot_mm.col(point) = covered[k].wall.foot_mm;
+  });
+}
+
+}  // namespace trammel

@@ -1,0 +1,104 @@
+#include "trammel/compare/missing_features.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "support/shapes.hpp"
+#include "support/virtual_scanner.hpp"
+#include "trammel/compare/compare.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector2d;
+using Eigen::Vector3d;
+
+/// A scan of `real` in place, compared with `design`.
+Deviations compared_in_place(const Mesh& design, const Mesh& real) {
+  test::ScannerSettings settings;
+  settings.points = 30000;
+  settings.random_pose = false;
+  const test::VirtualScan scan = test::scan_of(real, settings, Rng(17));
+  const SurfaceIndex index(design);
+  return compare(scan.scan, facing_normals(scan.scan, index, scan.T_design_scan), index,
+                 scan.T_design_scan);
+}
+
+/// Readings beyond half a millimetre whose feet lie in a box.
+std::vector<double> large_readings_in(const Deviations& deviations, const Vector3d& low,
+                                      const Vector3d& high) {
+  std::vector<double> out;
+  for (Index i = 0; i < deviations.signed_mm.size(); ++i) {
+    const Vector3d foot = deviations.foot_mm.col(i);
+    if (!(std::abs(deviations.signed_mm[i]) > 0.5)) continue;
+    if ((foot.array() >= low.array()).all() && (foot.array() <= high.array()).all()) {
+      out.push_back(deviations.signed_mm[i]);
+    }
+  }
+  return out;
+}
+
+/// A plate of 60 × 40 mm; `corner` is what its upper right corner is drawn as.
+Mesh plate_with(const std::vector<Vector2d>& corner, double thickness_mm) {
+  std::vector<Vector2d> outline{{0, 0}, {60, 0}};
+  outline.insert(outline.end(), corner.begin(), corner.end());
+  outline.emplace_back(0, 35);
+  return test::extrude({outline}, thickness_mm);
+}
+
+const std::vector<Vector2d> kPlain{{60, 40}};
+const std::vector<Vector2d> kTab{{60, 15}, {70, 15}, {70, 30}, {60, 30}, {60, 40}};
+const std::vector<Vector2d> kNotch{{60, 18}, {52, 18}, {52, 24}, {60, 24}, {60, 40}};
+
+TEST(MissingFeatures, TabThatIsNotThereIsShyByItsLengthAtItsEnd) {
+  for (const double thickness_mm : {3.0, 1.0}) {
+    const Deviations out =
+        compared_in_place(plate_with(kTab, thickness_mm), plate_with(kPlain, thickness_mm));
+    const auto at_end = large_readings_in(out, {69.9, 15, 0}, {70.1, 30, thickness_mm});
+    ASSERT_GE(at_end.size(), 3U) << thickness_mm;
+    // From the cut to the end; normals lean by up to 12° (four sigma): 10 / cos 12° = 10.22, and
+    // the scanner's noise of 0.03 mm comes to it.
+    for (const double reading : at_end) {
+      EXPECT_LT(reading, -9.9) << thickness_mm;
+      EXPECT_GT(reading, -10.35) << thickness_mm;
+    }
+  }
+}
+
+TEST(MissingFeatures, NotchThatIsNotDrawnIsShyBesideItsWallsByItsWidth) {
+  // Its walls stand 6 mm apart, its ground 8 mm from the end; the nearest face alone would say 0.5.
+  // A way that leans by 9° (three sigma of a normal), a quarter of a millimetre under a face, ends
+  // there after 1.6 mm.
+  const Deviations out = compared_in_place(plate_with(kPlain, 1.0), plate_with(kNotch, 1.0));
+  const auto in_notch = large_readings_in(out, {52, 18, -1}, {60.1, 24, 2});
+  ASSERT_GE(in_notch.size(), 5U);
+  for (const double reading : in_notch) {
+    EXPECT_LT(reading, -1.5);
+    EXPECT_GT(reading, -9.0);
+  }
+}
+
+TEST(MissingFeatures, HoleThatWasNotDrilledIsProudOnItsWall) {
+  const Mesh design = test::plate(60, 40, 3, {{{30, 20}, 6.0}});
+  const Deviations out = compared_in_place(design, test::plate(60, 40, 3));
+  const auto on_wall = large_readings_in(out, {26.9, 16.9, -0.1}, {33.1, 23.1, 3.1});
+  ASSERT_GE(on_wall.size(), 20U);
+  // The two lids reach to the middle of the hole, 3 mm from its wall.
+  for (const double reading : on_wall) {
+    EXPECT_GT(reading, 1.5);
+    EXPECT_LT(reading, 3.1);
+  }
+}
+
+TEST(MissingFeatures, GoodPartHasNothingMissingAndNothingCovered) {
+  for (const Mesh& part : {plate_with(kTab, 1.0), plate_with(kNotch, 3.0),
+                           test::plate(60, 40, 3, {{{30, 20}, 6.0}})}) {
+    const Deviations out = compared_in_place(part, part);
+    EXPECT_EQ(large_readings_in(out, {-10, -10, -10}, {100, 100, 100}).size(), 0U);
+  }
+}
+
+}  // namespace
+}  // namespace trammel
