@@ -41,7 +41,10 @@ double vote(const SurfaceIndex& design, const Vector3d& p, const Vector3d& norma
   if (!foot.found()) return 0.0;
   const double agreement = design.face_normal(foot.triangle).dot(normal);
   const double nearness = std::exp(-0.5 * std::pow(foot.distance_mm / scale_mm, 2));
-  return nearness * agreement * std::abs(agreement);
+  // Beside an edge, as the bench lies beside the part's foot, a point says nothing of the face.
+  const double height = std::abs(design.face_normal(foot.triangle).dot(p - foot.foot_mm));
+  const double straight = foot.feature == Feature::Face ? 1.0 : height / foot.distance_mm;
+  return nearness * straight * agreement * std::abs(agreement);
 }
 
 /// The nearest neighbours of every point, and whether they lie on one smooth face with it.
