@@ -35,13 +35,18 @@ constexpr double kAlongSurface = 0.3;
 /// What the design says of the side of one point: > 0 the normal as it is, < 0 the other way; 0
 /// nothing. Near points have the say: a pushed sheet lies nearer to the wrong face only where it is
 /// pushed.
-double vote(const SurfaceIndex& design, const Vector3d& p, const Vector3d& normal,
-            double scale_mm) {
+///
+/// Beside an edge, as the bench lies beside the part's foot, a point says nothing of the face: such
+/// votes are counted apart.
+double vote(const SurfaceIndex& design, const Vector3d& p, const Vector3d& normal, double scale_mm,
+            bool beside = false) {
   const SurfacePoint foot = design.nearest(p, 4.0 * scale_mm);
   if (!foot.found()) return 0.0;
   const double agreement = design.face_normal(foot.triangle).dot(normal);
   const double nearness = std::exp(-0.5 * std::pow(foot.distance_mm / scale_mm, 2));
-  return nearness * agreement * std::abs(agreement);
+  const double height = std::abs(design.face_normal(foot.triangle).dot(p - foot.foot_mm));
+  const double straight = foot.feature == Feature::Face ? 1.0 : height / foot.distance_mm;
+  return nearness * (beside ? 1.0 - straight : straight) * agreement * std::abs(agreement);
 }
 
 /// The nearest neighbours of every point, and whether they lie on one smooth face with it.
@@ -130,18 +135,22 @@ void turn_as_one(const Eigen::Matrix3Xd& points_mm, const SurfaceIndex& design, 
 }
 
 /// Two votes of the design: by what lies near it, or, where next to nothing does (a blob that
-/// stands on the part), by all within reach.
+/// stands on the part), by what lies farther off.
 double side_by_design(const std::vector<Index>& patch, const Eigen::Matrix3Xd& points_mm,
                       const Eigen::Matrix3Xd& normals, const SurfaceIndex& design,
                       double scale_mm) {
-  const auto sum_at = [&](double scale) {
+  const auto sum_at = [&](double scale, bool beside) {
     return ordered_sum(patch.size(), 0.0, [&](std::size_t i) {
-      return vote(design, points_mm.col(patch[i]), normals.col(patch[i]), scale);
+      return vote(design, points_mm.col(patch[i]), normals.col(patch[i]), scale, beside);
     });
   };
-  const double near = sum_at(scale_mm);
-  const bool told = std::abs(near) > kLeastVote * static_cast<double>(patch.size());
-  return told ? near : sum_at(kFarther * scale_mm);
+  const double least = kLeastVote * static_cast<double>(patch.size());
+  const double near = sum_at(scale_mm, false);
+  if (std::abs(near) > least) return near;
+  const double far = sum_at(kFarther * scale_mm, false);
+  if (std::abs(far) > least) return far;
+  // Of no face at all: turned so that no face takes it for its own continuation.
+  return -sum_at(kFarther * scale_mm, true);
 }
 
 /// @return  #P, 1 where a point is on a patch whose side is known better than from itself alone

@@ -72,10 +72,10 @@ bool layer_at(const Vector3d& p, const Vector3d& normal, double along_mm,
   return false;
 }
 
-/// Of the design's wall near the point; 0 where there is no other face.
+/// Of the design's wall that the point lies above or below; 0 where there is no other face.
 double wall_thickness_mm(const SurfaceIndex& design, const Vector3d& p) {
   const SurfacePoint foot = design.nearest(p, kThickest_mm);
-  if (!foot.found()) return 0.0;
+  if (!foot.found() || foot.feature != Feature::Face) return 0.0;
   const Vector3d inward = -design.face_normal(foot.triangle);
   const SurfacePoint back = design.nearest_facing(foot.foot_mm, inward, 0.9, kThickest_mm);
   if (!back.found()) return 0.0;

@@ -22,6 +22,20 @@ struct WayOut {
   SurfacePoint end;
 };
 
+/// A scanned point of that face lies about there.
+bool was_seen(const ScannedSurface& scanned, const SurfaceIndex& design,
+              const Deviations& deviations, const SurfacePoint& at) {
+  const Vector3d face = design.face_normal(at.triangle);
+  for (const Neighbour& other : scanned.index.within(at.foot_mm, scanned.near_mm)) {
+    const auto i = static_cast<std::size_t>(other.index);
+    if (deviations.reading[i] == Reading::Measured && scanned.sideways[i] == 0 &&
+        scanned.normals.col(other.index).dot(face) > kSameSide) {
+      return true;
+    }
+  }
+  return false;
+}
+
 class MissingMaterial {
  public:
   MissingMaterial(const ScannedSurface& scanned, const SurfaceIndex& design,
@@ -35,7 +49,7 @@ class MissingMaterial {
   [[nodiscard]] std::optional<WayOut> before(Index point) const {
     const Vector3d p = scanned_.points_mm.col(point), normal = scanned_.normals.col(point);
     std::optional<WayOut> out = way_out(p, normal, longest_mm_);
-    if (!out || !was_seen(out->end)) return out;
+    if (!out || !was_seen(scanned_, design_, deviations_, out->end)) return out;
     out->length_mm = way_to_next_surface(p, normal, out->length_mm);
     const double beside_mm = std::min(0.5 * out->length_mm, 2.0 * scanned_.near_mm);
     out->end = design_.nearest(p + beside_mm * normal);
@@ -58,19 +72,6 @@ class MissingMaterial {
       way_mm += std::max(depth_mm, least_step_mm);
     }
     return std::nullopt;
-  }
-
-  /// A scanned point of that face lies about there.
-  [[nodiscard]] bool was_seen(const SurfacePoint& at) const {
-    const Vector3d face = design_.face_normal(at.triangle);
-    for (const Neighbour& other : scanned_.index.within(at.foot_mm, scanned_.near_mm)) {
-      const auto i = static_cast<std::size_t>(other.index);
-      if (deviations_.reading[i] == Reading::Measured && scanned_.sideways[i] == 0 &&
-          scanned_.normals.col(other.index).dot(face) > kSameSide) {
-        return true;
-      }
-    }
-    return false;
   }
 
   /// To the first scanned surface that looks back.
@@ -129,7 +130,9 @@ std::vector<Covered> covered_walls(const ScannedSurface& scanned, const SurfaceI
     if (!(reading_mm > level_mm)) continue;
     const auto wall = wall_beside(scanned.points_mm.col(i), deviations.foot_mm.col(i), design,
                                   reading_mm, level_mm);
-    if (wall) out.push_back({i, *wall, reading_mm});
+    if (wall && !was_seen(scanned, design, deviations, *wall)) {
+      out.push_back({i, *wall, reading_mm});
+    }
   }
   return out;
 }

@@ -8,6 +8,7 @@
 #include "trammel/judge/coverage.hpp"
 #include "trammel/judge/judge_hole.hpp"
 #include "trammel/judge/regions.hpp"
+#include "trammel/judge/standing.hpp"
 #include "trammel/judge/uncertainty.hpp"
 #include "trammel/model/words.hpp"
 
@@ -88,6 +89,21 @@ Reasons walls_unseen(const Evidence& e, const Coverage& coverage) {
     out.push_back("A wall near " + place_words(wall.center_mm) + " (" + fixed(wall.area_mm2, 0) +
                   " mm² of one face) was seen from neither side: it could be missing");
     if (out.size() == 2) break;
+  }
+  return out;
+}
+
+Reasons things_on_part(const Evidence& e) {
+  Reasons out;
+  const Eigen::Matrix3Xd points_mm = e.alignment.T_design_scan * e.scan.points_mm;
+  for (const StandingThing& thing :
+       things_standing(e.design.mesh(), e.tree, e.readings, e.deviations, points_mm,
+                       e.plan.band.over_mm, e.plan.least_area_mm2)) {
+    out.push_back("Something that is not in the design stands on the part near " +
+                  place_words(thing.center_mm) + ", " + fixed(thing.height_mm, 1) +
+                  " mm high or more, its foot about " + fixed(thing.area_mm2, 0) +
+                  " mm²: if it is a clamp, take it off and scan again; if it is not, it is proud");
+    if (out.size() == 3) break;
   }
   return out;
 }
@@ -202,6 +218,7 @@ Judgement judge(const Evidence& e) {
   Reasons open = open_questions(verdict);
   append(open, gaps_of_scan(e, verdict.coverage));
   append(open, walls_unseen(e, verdict.coverage));
+  append(open, things_on_part(e));
 
   verdict.outcome = !proven.empty()                  ? Outcome::Fail
                     : doubts.empty() && open.empty() ? Outcome::Pass

@@ -33,8 +33,8 @@ void read_missing_material(const ScannedSurface& scanned, const SurfaceIndex& de
                            Deviations& deviations);
 
 /// A face that goes on over its edge (a hole that was not drilled, a sheet cut too long) covers the
-/// wall at that edge, and the wall is proud by as far as the face reaches from it. One stray
-/// reaching farther counts for nothing.
+/// wall at that edge; where the wall itself was not seen in its place, it is proud by as far as the
+/// face reaches from it. One stray reaching farther counts for nothing.
 void read_covered_walls(const ScannedSurface& scanned, const SurfaceIndex& design, double level_mm,
                         Deviations& deviations);
 

@@ -1,0 +1,210 @@
+/// Features that are drawn and not made, or made and not drawn; blobs of weld; clamps: the whole
+/// way.
+
+#include <gtest/gtest.h>
+
+#include "support/shapes.hpp"
+#include "support/solid_builder.hpp"
+#include "support/virtual_scanner.hpp"
+#include "trammel/inspect.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Vector3d;
+
+struct Features {
+  double thickness_mm = 3.0;
+  bool boss = true, rib = true, tab = true, hole = true, small_hole = true;
+};
+
+/// A plate of 90 × 60 mm without symmetry: boss 7 mm across and 12 mm high, rib of 30 × 1.6 mm and
+/// 8 mm high, tab of 12 × 16 mm, holes of 8 and 3.2 mm.
+Mesh feature_plate(const Features& f) {
+  const Vector3d kUp = Vector3d::UnitZ();
+  const double t = f.thickness_mm;
+  test::Loop outline{{0, 0, 0}, {90, 0, 0}};
+  if (f.tab) {
+    const test::Loop tab{{90, 20, 0}, {102, 20, 0}, {102, 36, 0}, {90, 36, 0}};
+    outline.insert(outline.end(), tab.begin(), tab.end());
+  }
+  outline.insert(outline.end(), {{90, 60, 0}, {20, 60, 0}, {0, 45, 0}});
+  std::vector<test::Loop> below{outline}, above{test::shifted(outline, t * kUp)};
+  test::SolidBuilder solid;
+  solid.wall(outline, t * kUp);
+  const auto add_hole = [&](const Vector3d& at, double diameter_mm) {
+    const test::Loop rim = test::circle(at, kUp, diameter_mm, 40);
+    below.push_back(rim);
+    above.push_back(test::shifted(rim, t * kUp));
+    solid.hole_wall(rim, t * kUp);
+  };
+  const auto add_standing = [&](const test::Loop& foot, double height_mm) {
+    above.push_back(foot);
+    solid.wall(foot, height_mm * kUp);
+    solid.face({test::shifted(foot, height_mm * kUp)}, kUp);
+  };
+  if (f.hole) add_hole({60, 15, 0}, 8);
+  if (f.small_hole) add_hole({30, 45, 0}, 3.2);
+  if (f.boss) add_standing(test::circle({25, 20, t}, kUp, 7, 40), 12);
+  if (f.rib) add_standing({{50, 40, t}, {80, 40, t}, {80, 41.6, t}, {50, 41.6, t}}, 8);
+  solid.face(below, -kUp);
+  solid.face(above, kUp);
+  return solid.build();
+}
+
+Inspection checked(const Mesh& design, const Mesh& real, test::ScannerSettings settings) {
+  settings.points = 30000;
+  Design drawn;
+  drawn.mesh = design;
+  drawn.health.closed = true;
+  RawScan source;
+  source.scan = test::scan_of(real, settings, Rng(5)).scan;
+  source.file = "scan.ply";
+  Plan plan;
+  plan.scan_units = Unit::Mm;
+  return inspect(std::move(drawn), std::move(source), plan, RunInfo{});
+}
+
+Inspection checked(const Mesh& design, const Mesh& real, bool with_normals) {
+  test::ScannerSettings settings;
+  settings.with_normals = with_normals;
+  return checked(design, real, settings);
+}
+
+std::string all_reasons(const Inspection& inspection) {
+  std::string text;
+  for (const std::string& reason : inspection.verdict.reasons)
+    text += reason + "\n";
+  return text;
+}
+
+/// The worst failing region of a kind whose centre lies within `apart_mm` of a place.
+const Region* failing_region(const Inspection& inspection, RegionKind kind, const Vector3d& at_mm,
+                             double apart_mm) {
+  for (const Region& region : inspection.verdict.regions) {
+    if (region.outcome == Outcome::Fail && region.kind == kind &&
+        (region.center_mm - at_mm).norm() < apart_mm) {
+      return &region;
+    }
+  }
+  return nullptr;
+}
+
+Features without(bool Features::*feature, double thickness_mm = 3.0) {
+  Features out;
+  out.thickness_mm = thickness_mm;
+  out.*feature = false;
+  return out;
+}
+
+TEST(Features, PlateThatHasThemAllPasses) {
+  for (const bool with_normals : {true, false}) {
+    const Inspection out = checked(feature_plate({}), feature_plate({}), with_normals);
+    EXPECT_EQ(out.verdict.outcome, Outcome::Pass) << all_reasons(out);
+  }
+}
+
+// The region lies where the feature ends in the design, and is shy by its height.
+TEST(Features, BossRibOrTabThatIsNotThereIsShyByItsHeight) {
+  struct Case {
+    bool Features::*feature;
+    Vector3d end_mm;
+    double apart_mm, height_mm;
+  };
+  const Case cases[] = {{&Features::boss, {25, 20, 15}, 4.0, 12.0},
+                        {&Features::rib, {65, 40.8, 11}, 16.0, 8.0},
+                        {&Features::tab, {102, 28, 1.5}, 9.0, 12.0}};
+  for (const Case& each : cases) {
+    for (const bool with_normals : {true, false}) {
+      const Inspection out =
+          checked(feature_plate({}), feature_plate(without(each.feature)), with_normals);
+      const Region* region = failing_region(out, RegionKind::Shy, each.end_mm, each.apart_mm);
+      ASSERT_NE(region, nullptr) << all_reasons(out);
+      // Normals of the scan lean by up to 12° (four sigma): 2 % of the way, and noise.
+      EXPECT_NEAR(region->peak_mm, -each.height_mm, 0.4) << all_reasons(out);
+    }
+  }
+}
+
+TEST(Features, TabOfThinSheetThatIsNotThereNeverPasses) {
+  const Features all{1.0};
+  const Inspection out =
+      checked(feature_plate(all), feature_plate(without(&Features::tab, 1.0)), false);
+  EXPECT_NE(out.verdict.outcome, Outcome::Pass);
+}
+
+TEST(Features, HoleThatWasNotDrilledIsProudAcrossIt) {
+  for (const bool with_normals : {true, false}) {
+    const Inspection large =
+        checked(feature_plate({}), feature_plate(without(&Features::hole)), with_normals);
+    const Region* region = failing_region(large, RegionKind::Proud, {60, 15, 1.5}, 5.0);
+    ASSERT_NE(region, nullptr) << all_reasons(large);
+    EXPECT_GT(region->peak_mm, 2.0);  // up to 4 mm from the wall to the middle
+    const Inspection small =
+        checked(feature_plate({}), feature_plate(without(&Features::small_hole)), with_normals);
+    EXPECT_NE(failing_region(small, RegionKind::Proud, {30, 45, 1.5}, 2.5), nullptr)
+        << all_reasons(small);
+  }
+}
+
+// 12 and 8 mm high: their tops lie beyond the reach, their walls face no design face. A clamp looks
+// the same, so it is no fail; but a part that has it must not pass.
+TEST(Features, BossOrRibThatIsNotDrawnNeverPassesAndIsNamed) {
+  for (bool Features::*feature : {&Features::boss, &Features::rib}) {
+    for (const bool with_normals : {true, false}) {
+      const Inspection out =
+          checked(feature_plate(without(feature)), feature_plate({}), with_normals);
+      EXPECT_NE(out.verdict.outcome, Outcome::Pass);
+      EXPECT_NE(all_reasons(out).find("stands on the part"), std::string::npos) << all_reasons(out);
+    }
+  }
+}
+
+Mesh ball(const Vector3d& center_mm, double radius_mm) {
+  return test::moved(test::sphere(radius_mm, 3),
+                     Eigen::Isometry3d(Eigen::Translation3d(center_mm)));
+}
+
+// On a face, over an edge, in the inner corner, beside a hole: 3 mm wide and 1.5 to 3 mm high.
+TEST(Features, BlobOfWeldIsProudWhereverItSits) {
+  const Mesh part = test::bracket();
+  struct Blob {
+    Vector3d center;
+    double radius, height;
+  };
+  const Blob blobs[] = {{{55, 30, 4.2}, 1.8, 3.0},
+                        {{90, 30, 2.0}, 1.6, 1.6},
+                        {{4, 20, 4}, 1.8, 2.8},
+                        {{40, 20.5, 3.3}, 1.6, 1.9}};
+  for (const Blob& blob : blobs) {
+    for (const bool with_normals : {true, false}) {
+      const Inspection out =
+          checked(part, test::together({part, ball(blob.center, blob.radius)}), with_normals);
+      const Region* region = failing_region(out, RegionKind::Proud, blob.center, 3.0);
+      ASSERT_NE(region, nullptr) << blob.center.transpose() << all_reasons(out);
+      // A median over 1.8 mm flattens a ball of 3.2 mm by up to a fifth of its radius.
+      EXPECT_NEAR(region->peak_mm, blob.height, 0.45) << blob.center.transpose();
+    }
+  }
+}
+
+TEST(Features, BenchAndClampAreSetAsideAndHideNoBlob) {
+  const Mesh part = test::bracket();
+  test::ScannerSettings settings;
+  settings.bench = settings.clamp = true;
+  settings.stray_share = 0.02;
+  for (const bool with_normals : {true, false}) {
+    settings.with_normals = with_normals;
+    const Inspection good = checked(part, part, settings);
+    EXPECT_EQ(good.verdict.outcome, Outcome::Pass) << all_reasons(good);
+    EXPECT_GT(count_of(good.deviations, Reading::Beside), 100U);
+    EXPECT_GT(count_of(good.deviations, Reading::TooFar), 100U);
+    const Inspection blobbed =
+        checked(part, test::together({part, ball({55, 30, 4}, 1.8)}), settings);
+    EXPECT_NE(failing_region(blobbed, RegionKind::Proud, {55, 30, 3}, 1.5), nullptr)
+        << all_reasons(blobbed);
+  }
+}
+
+}  // namespace
+}  // namespace trammel
