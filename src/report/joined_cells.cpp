@@ -85,11 +85,18 @@ std::vector<int> band_indices(const Inspection& inspection) {
 std::vector<JoinedCell> joined_cells(const SurfaceMap& surface, const Eigen::Matrix3Xd& corners_mm,
                                      const std::vector<int>& bands, double tolerance_mm) {
   std::vector<JoinedCell> done;
+  if (tolerance_mm < 0.0) {
+    done.resize(bands.size());
+    for_each_index(bands.size(), [&](std::size_t c) {
+      done[c] = single(surface, corners_mm, bands[c], static_cast<Eigen::Index>(c));
+    });
+    return done;
+  }
   done.reserve(bands.size());
   for (std::size_t c = 0; c < bands.size(); ++c) {
     JoinedCell top = single(surface, corners_mm, bands[c], static_cast<Eigen::Index>(c));
     // The two halves of a cut follow one another, so the last cell done is the only candidate.
-    while (tolerance_mm >= 0.0 && !done.empty()) {
+    while (!done.empty()) {
       const auto both = joined(surface.cells, done.back(), top, tolerance_mm);
       if (!both) break;
       top = *both;
