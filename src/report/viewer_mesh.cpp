@@ -27,15 +27,15 @@ double smallest_limit_mm(const Plan& plan) {
 
 /// Joined further and further until they are few enough, or colours would no longer be true.
 std::vector<JoinedCell> few_cells(const Inspection& inspection, const Eigen::Matrix3Xd& corners_mm,
-                                  const std::vector<int>& bands, std::size_t most) {
-  if (bands.size() <= most) return joined_cells(inspection.surface, corners_mm, bands, -1.0);
+                                  std::size_t most) {
+  const SurfaceMap& surface = inspection.surface;
+  auto cells = single_cells(surface, corners_mm, band_indices(inspection));
   const double coarsest = 0.25 * smallest_limit_mm(inspection.plan);
-  double tolerance =
-      std::min(coarsest, std::max(1e-4, 0.125 * inspection.verdict.uncertainty.expanded_mm));
-  auto cells = joined_cells(inspection.surface, corners_mm, bands, tolerance);
-  while (cells.size() > most && tolerance < coarsest) {
-    tolerance = std::min(coarsest, 2.0 * tolerance);
-    cells = joined_cells(inspection.surface, corners_mm, bands, tolerance);
+  double tolerance = std::max(1e-4, 0.125 * inspection.verdict.uncertainty.expanded_mm);
+  while (cells.size() > most) {
+    cells = joined_cells(surface.cells, std::move(cells), std::min(tolerance, coarsest));
+    if (tolerance >= coarsest) break;
+    tolerance *= 1.5;
   }
   return cells;
 }
@@ -158,7 +158,7 @@ ViewerMesh viewer_mesh(const Inspection& inspection, const Eigen::Matrix3Xd& cor
                        const ViewerMeshSettings& settings) {
   const SurfaceCells& surface = inspection.surface.cells;
   const Box box = bounding_box(surface.vertices_mm);
-  auto cells = few_cells(inspection, corners_mm, band_indices(inspection), settings.most_cells);
+  auto cells = few_cells(inspection, corners_mm, settings.most_cells);
   double units = kFinestGrid;
   Grid grid(box, units);
   auto places = placed(surface, grid);
