@@ -2,7 +2,9 @@
 
 function startBand(stage) {
   const over = document.getElementById("band-over"), under = document.getElementById("band-under");
-  const reset = document.getElementById("band-reset");
+  const reset = document.getElementById("band-reset"), plan = stage.facts.bands[0];
+  over.disabled = plan.over === 0;
+  under.disabled = plan.under === 0;
   const apply = () => showBand(stage, Number(over.value), Number(under.value));
   over.addEventListener("input", apply);
   under.addEventListener("input", apply);
@@ -22,8 +24,8 @@ function showBand(stage, over, under) {
   const own = over === 1 && under === 1, told = document.getElementById("band-told");
   told.hidden = own;
   const shares = sharesInside(stage, over, under);
-  document.getElementById("band-words").textContent = "Shown with a band of +" + lengthWords(facts, band.over) + " / \u2212" +
-    lengthWords(facts, band.under) + " mm" + (facts.bands.length > 1 ? " (zones stretched alike)" : "") + ": " +
+  document.getElementById("band-words").textContent = "Shown with a band of +" +
+    lengthWords(facts, facts.bands[0].over * over) + " / \u2212" + lengthWords(facts, facts.bands[0].under * under) + " mm" + (facts.bands.length > 1 ? " (zones stretched alike)" : "") + ": " +
     shares.inside + " of what was seen lies inside, " + shares.proud + " proud, " + shares.shy +
     " shy. The verdict above is the plan's and does not change.";
   redraw(stage);

@@ -9,15 +9,12 @@ namespace trammel {
 namespace {
 
 constexpr int kBinsPerBand = 16;  ///< even, so that 1.5 bands are an edge as well
-constexpr int kBandsASide = 3;
 
 std::vector<double> edges_for(const Band& band) {
-  const double wider = std::max({band.over_mm, band.under_mm, 1e-6});
-  const double under = band.under_mm > 0.0 ? band.under_mm : wider;
-  const double over = band.over_mm > 0.0 ? band.over_mm : wider;
+  const Band drawn = drawn_band(band);
   std::vector<double> edges;
   for (int i = -kBandsASide * kBinsPerBand; i <= kBandsASide * kBinsPerBand; ++i)
-    edges.push_back((i < 0 ? under : over) * i / kBinsPerBand);
+    edges.push_back((i < 0 ? drawn.under_mm : drawn.over_mm) * i / kBinsPerBand);
   return edges;
 }
 
@@ -34,6 +31,11 @@ void add_to_bin(double deviation, double area, Histogram& histogram) {
 }
 
 }  // namespace
+
+Band drawn_band(const Band& band) {
+  const double wider = std::max({band.over_mm, band.under_mm, 1e-6});
+  return {band.over_mm > 0.0 ? band.over_mm : wider, band.under_mm > 0.0 ? band.under_mm : wider};
+}
 
 Histogram histogram_of(const Inspection& inspection) {
   Histogram histogram;
@@ -52,10 +54,6 @@ Histogram histogram_of(const Inspection& inspection) {
     if (step < 0) histogram.shy_mm2 += area;
   }
   return histogram;
-}
-
-Band drawn_band(const Histogram& histogram) {
-  return {histogram.edges_mm.back() / kBandsASide, -histogram.edges_mm.front() / kBandsASide};
 }
 
 }  // namespace trammel

@@ -108,8 +108,7 @@ std::string sides(const SheetContext& context, const Histogram& h) {
       plan.zones.empty() ? band_words(plan.band, context.decimals) : "the bands of the plan";
   return "<div class=\"sides\">" + side("shy", "shy: too little", h.shy_mm2, h.below_mm2) +
          "<div class=\"inside\">inside " + within + ": " +
-         share_of(h.seen_mm2 - h.proud_mm2 - h.shy_mm2, h.seen_mm2) +
-         " of what was seen</div>" +
+         share_of(h.seen_mm2 - h.proud_mm2 - h.shy_mm2, h.seen_mm2) + " of what was seen</div>" +
          side("proud", "proud: too much", h.proud_mm2, h.beyond_mm2) + "</div>\n";
 }
 
@@ -126,7 +125,7 @@ constexpr const char* kSliders =
 
 std::string legend_html(const SheetContext& context) {
   const Histogram histogram = histogram_of(context.inspection);
-  const Band band = drawn_band(histogram);
+  const Band band = drawn_band(context.inspection.plan.band);
   const Across across{histogram.edges_mm.front(), histogram.edges_mm.back()};
   const std::string both = limits(band, context.inspection.verdict.uncertainty.expanded_mm, across);
   const std::size_t border = both.find('|');

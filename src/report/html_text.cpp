@@ -1,7 +1,8 @@
 #include "trammel/report/html_text.hpp"
 
-#include <array>
+#include <algorithm>
 
+#include "trammel/base/parallel.hpp"
 #include "trammel/base/text.hpp"
 
 namespace trammel {
@@ -43,16 +44,18 @@ std::string json_for_html(std::string json) {
 }
 
 std::string base64(std::string_view bytes) {
-  std::string out;
-  out.reserve((bytes.size() + 2) / 3 * 4);
-  for (std::size_t at = 0; at < bytes.size(); at += 3) {
-    const std::size_t given = std::min<std::size_t>(3, bytes.size() - at);
-    unsigned group = 0;
-    for (std::size_t k = 0; k < 3; ++k)
-      group = group << 8U | (k < given ? static_cast<unsigned char>(bytes[at + k]) : 0U);
-    for (std::size_t k = 0; k < 4; ++k)
-      out += k <= given ? kBase64[group >> (18U - 6U * k) & 63U] : '=';
-  }
+  std::string out((bytes.size() + 2) / 3 * 4, '=');
+  for_each_index(
+      out.size() / 4,
+      [&](std::size_t index) {
+        const std::size_t at = 3 * index, given = std::min<std::size_t>(3, bytes.size() - at);
+        unsigned group = 0;
+        for (std::size_t k = 0; k < 3; ++k)
+          group = group << 8U | (k < given ? static_cast<unsigned char>(bytes[at + k]) : 0U);
+        for (std::size_t k = 0; k <= given; ++k)
+          out[4 * index + k] = kBase64[group >> (18U - 6U * k) & 63U];
+      },
+      1U << 15U);
   return out;
 }
 

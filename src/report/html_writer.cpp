@@ -58,8 +58,12 @@ void HtmlWriter::paragraph(const std::string& words) {
 }
 
 std::string filled(std::string_view page,
-                   const std::vector<std::pair<std::string, std::string>>& values) {
+                   std::initializer_list<std::pair<std::string_view, std::string_view>> values) {
   std::string out;
+  std::size_t size = page.size();
+  for (const auto& [name, value] : values)
+    size += value.size();
+  out.reserve(size);
   for (std::size_t at = page.find("{{"); at != page.npos; at = page.find("{{")) {
     const std::size_t end = page.find("}}", at);
     TRAMMEL_CHECK(end != page.npos, "a name in the page has no end");

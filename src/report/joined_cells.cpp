@@ -82,22 +82,31 @@ std::vector<int> band_indices(const Inspection& inspection) {
   return bands;
 }
 
-std::vector<JoinedCell> joined_cells(const SurfaceMap& surface, const Eigen::Matrix3Xd& corners_mm,
-                                     const std::vector<int>& bands, double tolerance_mm) {
-  std::vector<JoinedCell> done;
-  done.reserve(bands.size());
-  for (std::size_t c = 0; c < bands.size(); ++c) {
-    JoinedCell top = single(surface, corners_mm, bands[c], static_cast<Eigen::Index>(c));
+std::vector<JoinedCell> single_cells(const SurfaceMap& surface, const Eigen::Matrix3Xd& corners_mm,
+                                     const std::vector<int>& bands) {
+  std::vector<JoinedCell> cells(bands.size());
+  for_each_index(bands.size(), [&](std::size_t c) {
+    cells[c] = single(surface, corners_mm, bands[c], static_cast<Eigen::Index>(c));
+  });
+  return cells;
+}
+
+std::vector<JoinedCell> joined_cells(const SurfaceCells& surface, std::vector<JoinedCell> cells,
+                                     double tolerance_mm) {
+  std::size_t done = 0;  // the first so many are joined as far as they go
+  for (std::size_t next = 0; next < cells.size(); ++next) {
+    JoinedCell top = cells[next];
     // The two halves of a cut follow one another, so the last cell done is the only candidate.
-    while (tolerance_mm >= 0.0 && !done.empty()) {
-      const auto both = joined(surface.cells, done.back(), top, tolerance_mm);
+    while (done > 0) {
+      const auto both = joined(surface, cells[done - 1], top, tolerance_mm);
       if (!both) break;
       top = *both;
-      done.pop_back();
+      --done;
     }
-    done.push_back(top);
+    cells[done++] = top;
   }
-  return done;
+  cells.resize(done);
+  return cells;
 }
 
 }  // namespace trammel

@@ -125,8 +125,8 @@ void draw_words(PdfCanvas& canvas, const SheetContext& context, const Histogram&
   canvas.text(right, middle + 11.0, share_words(h.proud_mm2, h.seen_mm2),
               {kBodySize, false, kSecondInk, Anchor::End});
   if (context.inspection.verdict.uncertainty.expanded_mm > 0.0) {
-    canvas.text(axis.at(drawn_band(h).over_mm) + 6.0, top + 12.0, "grey: \u00b1U, undecided there",
-                {kSmallSize, false, kSecondInk});
+    canvas.text(axis.at(drawn_band(context.inspection.plan.band).over_mm) + 6.0, top + 12.0,
+                "grey: \u00b1U, undecided there", {kSmallSize, false, kSecondInk});
   }
 }
 
@@ -149,7 +149,7 @@ void draw_overflow(PdfCanvas& canvas, const Histogram& histogram, const Axis& ax
 void draw_legend(PdfCanvas& canvas, const SheetContext& context, const FlatBox& box) {
   const Histogram histogram = histogram_of(context.inspection);
   const Axis axis = axis_of(histogram, box.low.x() + 14.0, box.width() - 28.0);
-  const Band band = drawn_band(histogram);
+  const Band band = drawn_band(context.inspection.plan.band);
   const double strip_y = box.high.y() - 36.0, base_y = strip_y - 3.0, bars_top = box.low.y() + 14.0;
   const double uncertainty = context.inspection.verdict.uncertainty.expanded_mm;
   draw_limits(canvas, band, uncertainty, axis, bars_top, base_y, true);
@@ -165,7 +165,7 @@ void draw_legend_strip(PdfCanvas& canvas, const SheetContext& context, double x,
                        double width) {
   const Histogram histogram = histogram_of(context.inspection);
   const Axis axis = axis_of(histogram, x + 14.0, width - 28.0);
-  const Band band = drawn_band(histogram);
+  const Band band = drawn_band(context.inspection.plan.band);
   draw_strip(canvas, histogram, band, axis, y);
   draw_limits(canvas, band, 0.0, axis, y - 2.0, y + kStripHeight, false);
   draw_numbers(canvas, band, axis, y + kStripHeight + 11.0);

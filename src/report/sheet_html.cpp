@@ -32,15 +32,23 @@ std::string policy() {
 }
 
 template <typename T>
-std::string block(const std::string& name, const std::vector<T>& numbers) {
-  return "<script type=\"text/plain\" id=\"numbers-" + name + "\">" + base64(bytes_of(numbers)) +
-         "</script>\n";
+void add_block(const char* name, const std::vector<T>& numbers, std::string& html) {
+  html += std::string("<script type=\"text/plain\" id=\"numbers-") + name + "\">";
+  html += base64(bytes_of(numbers));
+  html += "</script>\n";
 }
 
 std::string blocks(const ViewerMesh& mesh) {
-  return block("places", mesh.places) + block("corners", mesh.corners) +
-         block("corner-readings", mesh.corner_readings) + block("readings", mesh.readings) +
-         block("regions", mesh.regions) + block("bands", mesh.bands) + block("edges", mesh.edges);
+  std::string html;
+  html.reserve(40 * mesh.size());
+  add_block("places", mesh.places, html);
+  add_block("corners", mesh.corners, html);
+  add_block("corner-readings", mesh.corner_readings, html);
+  add_block("readings", mesh.readings, html);
+  add_block("regions", mesh.regions, html);
+  add_block("bands", mesh.bands, html);
+  add_block("edges", mesh.edges, html);
+  return html;
 }
 
 std::string foot_words(const Inspection& inspection) {
@@ -60,7 +68,7 @@ std::string sheet_html(const SheetContext& context, const ViewerMesh& mesh,
                 {{"policy", policy()},
                  {"version", html_escaped(inspection.run.version)},
                  {"title", html_escaped(part_title(inspection) + ": " + outcome_name(outcome))},
-                 {"style", std::string(kViewerStyle)},
+                 {"style", kViewerStyle},
                  {"mark", mark_html(outcome)},
                  {"outcome", outcome == Outcome::Listed ? "pass" : outcome_name(outcome)},
                  {"word", verdict_word(outcome)},
@@ -77,8 +85,8 @@ std::string sheet_html(const SheetContext& context, const ViewerMesh& mesh,
                  {"foot", html_escaped(foot_words(inspection))},
                  {"facts", viewer_facts(context, mesh)},
                  {"blocks", blocks(mesh)},
-                 {"library", std::string(kViewerLibrary)},
-                 {"script", std::string(kViewerScript)}});
+                 {"library", kViewerLibrary},
+                 {"script", kViewerScript}});
 }
 
 std::string sheet_html(const Inspection& inspection) {

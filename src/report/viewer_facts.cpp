@@ -116,10 +116,9 @@ Json scale_facts(const SheetContext& context, const ViewerMesh& mesh) {
 
 std::string viewer_facts(const SheetContext& context, const ViewerMesh& mesh) {
   Json facts = scale_facts(context, mesh);
-  const Histogram histogram = histogram_of(context.inspection);
-  const Band drawn = drawn_band(histogram);
-  facts["legend"] = {{"low", histogram.edges_mm.front()},
-                     {"high", histogram.edges_mm.back()},
+  const Band drawn = drawn_band(context.inspection.plan.band);
+  facts["legend"] = {{"low", -kBandsASide * drawn.under_mm},
+                     {"high", kBandsASide * drawn.over_mm},
                      {"over", drawn.over_mm},
                      {"under", drawn.under_mm}};
   facts["colours"] = Json::array();

@@ -4,7 +4,9 @@
 #include <array>
 #include <cmath>
 #include <map>
+#include <utility>
 
+#include "trammel/base/parallel.hpp"
 #include "trammel/report/joined_cells.hpp"
 
 namespace trammel {
@@ -25,15 +27,15 @@ double smallest_limit_mm(const Plan& plan) {
 
 /// Joined further and further until they are few enough, or colours would no longer be true.
 std::vector<JoinedCell> few_cells(const Inspection& inspection, const Eigen::Matrix3Xd& corners_mm,
-                                  const std::vector<int>& bands, std::size_t most) {
-  if (bands.size() <= most) return joined_cells(inspection.surface, corners_mm, bands, -1.0);
+                                  std::size_t most) {
+  const SurfaceMap& surface = inspection.surface;
+  auto cells = single_cells(surface, corners_mm, band_indices(inspection));
   const double coarsest = 0.25 * smallest_limit_mm(inspection.plan);
-  double tolerance =
-      std::min(coarsest, std::max(1e-4, 0.125 * inspection.verdict.uncertainty.expanded_mm));
-  auto cells = joined_cells(inspection.surface, corners_mm, bands, tolerance);
-  while (cells.size() > most && tolerance < coarsest) {
-    tolerance = std::min(coarsest, 2.0 * tolerance);
-    cells = joined_cells(inspection.surface, corners_mm, bands, tolerance);
+  double tolerance = std::max(1e-4, 0.125 * inspection.verdict.uncertainty.expanded_mm);
+  while (cells.size() > most) {
+    cells = joined_cells(surface.cells, std::move(cells), std::min(tolerance, coarsest));
+    if (tolerance >= coarsest) break;
+    tolerance *= 1.5;
   }
   return cells;
 }
@@ -59,54 +61,53 @@ class Grid {
   double step_mm_ = 1.0;
 };
 
-bool has_area(const std::array<Place, 3>& p) {
-  return p[0] != p[1] && p[1] != p[2] && p[2] != p[0];
-}
-
-std::vector<std::array<Place, 3>> placed(const SurfaceCells& surface,
-                                         std::vector<JoinedCell>& cells, const Grid& grid) {
-  std::vector<std::array<Place, 3>> places;
-  std::vector<JoinedCell> kept;
-  for (const JoinedCell& cell : cells) {
-    std::array<Place, 3> three{};
-    for (std::size_t k = 0; k < 3; ++k)
-      three[k] = grid.place(surface.vertices_mm.col(cell.corner[k]));
-    if (!has_area(three)) continue;
-    places.push_back(three);
-    kept.push_back(cell);
-  }
-  cells = std::move(kept);
+/// The place of every vertex of the surface.
+std::vector<Place> placed(const SurfaceCells& surface, const Grid& grid) {
+  std::vector<Place> places(static_cast<std::size_t>(surface.vertices_mm.cols()));
+  for_each_index(places.size(), [&](std::size_t v) {
+    places[v] = grid.place(surface.vertices_mm.col(static_cast<Eigen::Index>(v)));
+  });
   return places;
 }
 
-/// Numbers the places in the order in which they are met.
-void number_places(const std::vector<JoinedCell>& cells,
-                   const std::vector<std::array<Place, 3>>& places, bool shared, std::size_t most,
-                   ViewerMesh& mesh) {
-  std::vector<int> of_vertex(most, -1);
-  std::map<Place, int> of_place;
-  const auto add = [&](const Place& place) {
-    mesh.places.insert(mesh.places.end(), place.begin(), place.end());
-    return static_cast<int>(mesh.places.size() / 3) - 1;
+void drop_without_area(const std::vector<Place>& places, std::vector<JoinedCell>& cells) {
+  const auto place = [&](int vertex) { return places[static_cast<std::size_t>(vertex)]; };
+  const auto is_flat = [&](const JoinedCell& cell) {
+    const Place a = place(cell.corner[0]), b = place(cell.corner[1]), c = place(cell.corner[2]);
+    return a == b || b == c || c == a;
   };
-  for (std::size_t c = 0; c < cells.size(); ++c) {
-    for (std::size_t k = 0; k < 3; ++k) {
-      int* number = &of_vertex[static_cast<std::size_t>(cells[c].corner[k])];
-      if (shared) number = &of_place.try_emplace(places[c][k], -1).first->second;
-      if (*number < 0) *number = add(places[c][k]);
-      mesh.corners.push_back(static_cast<std::uint32_t>(*number));
+  cells.erase(std::remove_if(cells.begin(), cells.end(), is_flat), cells.end());
+}
+
+/// Numbers the places in the order in which they are met.
+void number_places(const std::vector<JoinedCell>& cells, const std::vector<Place>& places,
+                   bool shared, ViewerMesh& mesh) {
+  std::vector<int> of_vertex(places.size(), -1);
+  std::map<Place, int> of_place;
+  mesh.corners.reserve(3 * cells.size());
+  mesh.places.reserve(3 * places.size());
+  for (const JoinedCell& cell : cells) {
+    for (const int vertex : cell.corner) {
+      const Place& place = places[static_cast<std::size_t>(vertex)];
+      int& number = shared ? of_place.try_emplace(place, -1).first->second
+                           : of_vertex[static_cast<std::size_t>(vertex)];
+      if (number < 0) {
+        number = static_cast<int>(mesh.places.size() / 3);
+        mesh.places.insert(mesh.places.end(), place.begin(), place.end());
+      }
+      mesh.corners.push_back(static_cast<std::uint32_t>(number));
     }
   }
 }
 
-void add_edges(const SurfaceCells& cells, const Grid& grid, ViewerMesh& mesh) {
+void add_edges(const SurfaceCells& cells, const std::vector<Place>& places, ViewerMesh& mesh) {
   for (Eigen::Index c = 0; c < cells.size(); ++c) {
     for (int k = 0; k < 3; ++k) {
       const int other = cells.neighbours(k, c);
       if (other >= 0 && other < c) continue;
       if (other >= 0 && cells.normal.col(c).dot(cells.normal.col(other)) >= kCreaseCosine) continue;
       for (const int vertex : {cells.cells(k, c), cells.cells((k + 1) % 3, c)}) {
-        const Place place = grid.place(cells.vertices_mm.col(vertex));
+        const Place& place = places[static_cast<std::size_t>(vertex)];
         mesh.edges.insert(mesh.edges.end(), place.begin(), place.end());
       }
     }
@@ -119,25 +120,36 @@ std::int16_t reading_units(double deviation_mm, double step_mm) {
       std::lround(std::clamp(deviation_mm / step_mm, -kReadingUnits, kReadingUnits)));
 }
 
+/// The largest size of any number that has to be written, and the widest spread of one cell.
+std::pair<double, double> largest_and_widest(const std::vector<JoinedCell>& cells) {
+  double largest = 1e-6, widest = 0.0;
+  for (const JoinedCell& cell : cells) {
+    if (!std::isfinite(cell.low_mm)) continue;
+    widest = std::max(widest, cell.high_mm - cell.low_mm);
+    largest = std::max({largest, std::abs(cell.low_mm), std::abs(cell.high_mm)});
+    for (const double corner : cell.corner_deviation_mm)
+      largest = std::max(largest, std::abs(corner));
+  }
+  return {largest, widest};
+}
+
 void add_readings(const std::vector<JoinedCell>& cells, ViewerMesh& mesh) {
-  double largest = 1e-6;
-  for (const JoinedCell& cell : cells) {
-    for (const double value : {cell.low_mm, cell.high_mm, cell.corner_deviation_mm[0],
-                               cell.corner_deviation_mm[1], cell.corner_deviation_mm[2]}) {
-      if (std::isfinite(value)) largest = std::max(largest, std::abs(value));
-    }
-  }
-  mesh.reading_step_mm = largest / kReadingUnits;
-  double widest = 0.0;
-  for (const JoinedCell& cell : cells) {
-    if (std::isfinite(cell.low_mm)) widest = std::max(widest, cell.high_mm - cell.low_mm);
-    mesh.readings.push_back(reading_units(cell.reading_mm(), mesh.reading_step_mm));
-    for (const double deviation : cell.corner_deviation_mm)
-      mesh.corner_readings.push_back(reading_units(deviation, mesh.reading_step_mm));
-    mesh.regions.push_back(static_cast<std::uint16_t>(std::min(cell.region, 65535)));
-    mesh.bands.push_back(static_cast<std::uint16_t>(std::min(cell.band, 65535)));
-  }
-  mesh.reading_error_mm = 0.5 * (widest + mesh.reading_step_mm);
+  const auto [largest, widest] = largest_and_widest(cells);
+  const double step = largest / kReadingUnits;
+  mesh.readings.resize(cells.size());
+  mesh.corner_readings.resize(3 * cells.size());
+  mesh.regions.resize(cells.size());
+  mesh.bands.resize(cells.size());
+  for_each_index(cells.size(), [&](std::size_t c) {
+    const JoinedCell& cell = cells[c];
+    mesh.readings[c] = reading_units(cell.reading_mm(), step);
+    for (std::size_t k = 0; k < 3; ++k)
+      mesh.corner_readings[3 * c + k] = reading_units(cell.corner_deviation_mm[k], step);
+    mesh.regions[c] = static_cast<std::uint16_t>(std::min(cell.region, 65535));
+    mesh.bands[c] = static_cast<std::uint16_t>(std::min(cell.band, 65535));
+  });
+  mesh.reading_step_mm = step;
+  mesh.reading_error_mm = 0.5 * (widest + step);
 }
 
 }  // namespace
@@ -146,24 +158,25 @@ ViewerMesh viewer_mesh(const Inspection& inspection, const Eigen::Matrix3Xd& cor
                        const ViewerMeshSettings& settings) {
   const SurfaceCells& surface = inspection.surface.cells;
   const Box box = bounding_box(surface.vertices_mm);
-  auto cells = few_cells(inspection, corners_mm, band_indices(inspection), settings.most_cells);
+  auto cells = few_cells(inspection, corners_mm, settings.most_cells);
   double units = kFinestGrid;
   Grid grid(box, units);
-  auto places = placed(surface, cells, grid);
+  auto places = placed(surface, grid);
+  drop_without_area(places, cells);
   while (cells.size() > settings.most_cells && units > 64.0) {
     // A surface has about as many cells as its grid has squares: half as many a step of 0.7.
     units = units == kFinestGrid ? 1024.0 : 0.7 * units;
     grid = Grid(box, units);
-    places = placed(surface, cells, grid);
+    places = placed(surface, grid);
+    drop_without_area(places, cells);
   }
   ViewerMesh mesh;
   mesh.cells_of_design = static_cast<std::size_t>(surface.size());
   mesh.origin_mm = box.low_mm;
   mesh.place_step_mm = grid.step_mm();
   mesh.place_error_mm = 0.5 * std::sqrt(3.0) * grid.step_mm();
-  number_places(cells, places, units < kFinestGrid,
-                static_cast<std::size_t>(surface.vertices_mm.cols()), mesh);
-  add_edges(surface, grid, mesh);
+  number_places(cells, places, units < kFinestGrid, mesh);
+  add_edges(surface, places, mesh);
   add_readings(cells, mesh);
   return mesh;
 }

@@ -30,6 +30,13 @@ TEST(Histogram, LimitsAndStepsAreEdgesOfBins) {
   }
 }
 
+TEST(Histogram, ALimitOfZeroBorrowsTheOtherSidesAxis) {
+  const Band band = drawn_band({0.4, 0.0});
+  EXPECT_EQ(band.over_mm, 0.4);
+  EXPECT_EQ(band.under_mm, 0.4);
+  EXPECT_EQ(drawn_band({0.4, 0.1}).under_mm, 0.1);
+}
+
 TEST(Histogram, WhatLiesFurtherOutIsKeptBesideTheAxis) {
   Inspection inspection = test::passing_inspection(8.0);
   inspection.surface.readings.deviation_mm.setConstant(9.0);

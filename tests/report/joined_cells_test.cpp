@@ -23,7 +23,8 @@ TEST(JoinedCells, GiveTheDesignBackWhereAllReadAlike) {
   SurfaceMap& surface = inspection.surface;
   surface.readings.deviation_mm.setConstant(0.1);
   const Eigen::Matrix3Xd corners = Eigen::Matrix3Xd::Constant(3, surface.cells.size(), 0.1);
-  const auto joined = joined_cells(surface, corners, band_indices(inspection), 0.0);
+  const auto joined =
+      joined_cells(surface.cells, single_cells(surface, corners, band_indices(inspection)), 0.0);
   EXPECT_EQ(joined.size(), static_cast<std::size_t>(inspection.design.mesh.triangles.cols()));
 }
 
@@ -31,8 +32,9 @@ TEST(JoinedCells, KeepAreaOrientationAndReadingsWithinTheTolerance) {
   const Inspection inspection = test::failing_inspection(1.5);
   const SurfaceMap& surface = inspection.surface;
   const double tolerance = 0.02;
-  const auto joined =
-      joined_cells(surface, corner_deviations(surface), band_indices(inspection), tolerance);
+  const auto joined = joined_cells(
+      surface.cells, single_cells(surface, corner_deviations(surface), band_indices(inspection)),
+      tolerance);
   EXPECT_LT(joined.size(), 0.8 * static_cast<double>(surface.cells.size()));
   double area = 0.0;
   std::vector<Eigen::Vector3d> normal(
@@ -58,7 +60,8 @@ TEST(JoinedCells, NeverMixSeenWithUnseenNorRegionsNorBands) {
   inspection.plan.zones.push_back({"z", BoxShape{{20, 10, -1}, {40, 30, 9}}, {0.2, 0.2}});
   const SurfaceMap& surface = inspection.surface;
   const auto bands = band_indices(inspection);
-  const auto joined = joined_cells(surface, corner_deviations(surface), bands, 100.0);
+  const auto joined =
+      joined_cells(surface.cells, single_cells(surface, corner_deviations(surface), bands), 100.0);
   double unseen = 0.0, in_zone = 0.0, in_region = 0.0;
   for (const JoinedCell& cell : joined) {
     const double area = area_of(surface.cells, cell);
@@ -77,11 +80,24 @@ TEST(JoinedCells, NeverMixSeenWithUnseenNorRegionsNorBands) {
   EXPECT_NEAR(in_region, inspection.verdict.regions[0].area_mm2, 1e-6);
 }
 
-TEST(JoinedCells, AreTheCellsBelowZeroTolerance) {
-  const Inspection inspection = test::failing_inspection(4.0);
-  const auto same = joined_cells(inspection.surface, corner_deviations(inspection.surface),
-                                 band_indices(inspection), -1.0);
-  EXPECT_EQ(same.size(), static_cast<std::size_t>(inspection.surface.cells.size()));
+TEST(JoinedCells, JoiningInTwoStepsHoldsTheSameBounds) {
+  const Inspection inspection = test::failing_inspection(2.0);
+  const SurfaceMap& surface = inspection.surface;
+  const auto singles = single_cells(surface, corner_deviations(surface), band_indices(inspection));
+  ASSERT_EQ(singles.size(), static_cast<std::size_t>(surface.cells.size()));
+  const auto once = joined_cells(surface.cells, singles, 0.01);
+  const auto twice = joined_cells(surface.cells, once, 0.03);
+  EXPECT_LT(once.size(), singles.size());
+  EXPECT_LT(twice.size(), once.size());
+  double area = 0.0;
+  for (const JoinedCell& cell : twice) {
+    area += area_of(surface.cells, cell);
+    EXPECT_LE(cell.corner_error_mm, 0.03);
+    if (std::isfinite(cell.low_mm)) {
+      EXPECT_LE(cell.high_mm - cell.low_mm, 0.06);
+    }
+  }
+  EXPECT_NEAR(area, surface.cells.area_mm2.sum(), 1e-8 * area);
 }
 
 }  // namespace

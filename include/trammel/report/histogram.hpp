@@ -20,7 +20,9 @@ struct Histogram {
 /// the other side's.
 [[nodiscard]] Histogram histogram_of(const Inspection& inspection);
 
-/// The band as the axis has it, where a limit of 0 borrows the other side's.
-[[nodiscard]] Band drawn_band(const Histogram& histogram);
+/// A band as the axis has it: a limit of 0 borrows the other side's. The axis reaches
+/// `kBandsASide` times as far.
+[[nodiscard]] Band drawn_band(const Band& band);
+constexpr int kBandsASide = 3;
 
 }  // namespace trammel

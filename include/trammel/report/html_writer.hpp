@@ -2,6 +2,7 @@
 
 /// Tables and lists of the sheet as HTML.
 
+#include <initializer_list>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -27,7 +28,8 @@ class HtmlWriter final : public SheetWriter {
 
 /// A template with {{names}} replaced by values, which are not looked into again.
 /// @throws Error Internal for a name without a value
-[[nodiscard]] std::string filled(std::string_view page,
-                                 const std::vector<std::pair<std::string, std::string>>& values);
+[[nodiscard]] std::string filled(
+    std::string_view page,
+    std::initializer_list<std::pair<std::string_view, std::string_view>> values);
 
 }  // namespace trammel

@@ -26,14 +26,19 @@ struct JoinedCell {
 /// #C index of the band at each cell: 0 the plan's, 1 + the zone's index in one.
 [[nodiscard]] std::vector<int> band_indices(const Inspection& inspection);
 
+/// Every cell by itself, in the surface's order.
+/// @param corners_mm  3 × #C, as `corner_deviations` gives them
+/// @param bands       as `band_indices` gives them
+[[nodiscard]] std::vector<JoinedCell> single_cells(const SurfaceMap& surface,
+                                                   const Eigen::Matrix3Xd& corners_mm,
+                                                   const std::vector<int>& bands);
+
 /// Undoes the halving that made the cells, as far as readings agree. Only cells that follow one
 /// another and share a halved edge are joined, so the shape stays as it is.
-/// @param corners_mm    3 × #C, as `corner_deviations` gives them
-/// @param bands         as `band_indices` gives them
-/// @param tolerance_mm  no reading and no corner is off by more; below 0 nothing is joined
-[[nodiscard]] std::vector<JoinedCell> joined_cells(const SurfaceMap& surface,
-                                                   const Eigen::Matrix3Xd& corners_mm,
-                                                   const std::vector<int>& bands,
+/// @param cells         single ones, or what joining within less has left
+/// @param tolerance_mm  ≥ 0; no reading and no corner is off by more
+[[nodiscard]] std::vector<JoinedCell> joined_cells(const SurfaceCells& surface,
+                                                   std::vector<JoinedCell> cells,
                                                    double tolerance_mm);
 
 }  // namespace trammel
