@@ -20,6 +20,10 @@ constexpr int kNeighbours = 8;
 /// A point whose neighbours' normals all turn less than 26° from its own lies on a smooth face; at
 /// an edge, estimated normals mix two faces and must not carry a side from one to the other.
 constexpr double kSmooth = 0.9;
+/// A face of the design within this share of the scale is the one that a point lies on; it stands
+/// across a patch from 60° on.
+constexpr double kOwnWall = 0.3;
+constexpr double kAcross = 0.5;
 /// A smaller patch takes its side from the larger one that it continues: on a face pushed beyond
 /// its wall's middle the design misleads it.
 constexpr std::size_t kOwnSide = 50;
@@ -47,6 +51,34 @@ double vote(const SurfaceIndex& design, const Vector3d& p, const Vector3d& norma
   const double height = std::abs(design.face_normal(foot.triangle).dot(p - foot.foot_mm));
   const double straight = foot.feature == Feature::Face ? 1.0 : height / foot.distance_mm;
   return nearness * (beside ? 1.0 - straight : straight) * agreement * std::abs(agreement);
+}
+
+/// The design's face nearest to a point, where it is near; zero elsewhere.
+Vector3d face_under(const SurfaceIndex& design, const Vector3d& p, double within_mm) {
+  const SurfacePoint foot = design.nearest(p, within_mm);
+  return foot.found() ? design.face_normal(foot.triangle) : Vector3d(Vector3d::Zero());
+}
+
+/// A point on a face of the design that stands across a plane: the wall of a small hole, uneven for
+/// its own sake, and not the sheet that the hole is in.
+bool lies_across(const SurfaceIndex& design, const Vector3d& p, const Vector3d& plane_normal,
+                 double scale_mm) {
+  const Vector3d face = face_under(design, p, kOwnWall * scale_mm);
+  return !face.isZero() && std::abs(face.dot(plane_normal)) < kAcross;
+}
+
+/// `refit_uneven`, but for what lies across the plane that it found.
+void refit_walls(const Eigen::Matrix3Xd& points_mm, const PointIndex& index,
+                 const SurfaceIndex& design, double scale_mm, EstimatedNormals& estimated) {
+  const EstimatedNormals before = estimated;
+  refit_uneven(points_mm, index, estimated);
+  for_each_index(static_cast<std::size_t>(points_mm.cols()), [&](std::size_t i) {
+    const auto c = static_cast<Index>(i);
+    if (before.is_flat(c) || !estimated.is_flat(c)) return;
+    if (!lies_across(design, points_mm.col(c), estimated.normals.col(c), scale_mm)) return;
+    estimated.normals.col(c) = before.normals.col(c);
+    estimated.unevenness[c] = before.unevenness[c];
+  });
 }
 
 /// The nearest neighbours of every point, and whether they lie on one smooth face with it.
@@ -192,10 +224,11 @@ int neighbour_in_plane(const Eigen::Matrix3Xd& points_mm, const Neighbourhood& h
 }
 
 /// The side of a patch goes on to the points about it that continue it. One with a plane of its own
-/// keeps that, turned the patch's way; one without takes the patch's.
+/// keeps that, turned the patch's way; one without takes the patch's, unless it lies on a face of
+/// the design that stands across the patch: the wall of a small hole is uneven for its own sake.
 void continue_patches(const Eigen::Matrix3Xd& points_mm, const EstimatedNormals& estimated,
-                      const Neighbourhood& hood, std::vector<std::uint8_t>& sided,
-                      Eigen::Matrix3Xd& normals) {
+                      const Neighbourhood& hood, const SurfaceIndex& design, double scale_mm,
+                      std::vector<std::uint8_t>& sided, Eigen::Matrix3Xd& normals) {
   for (int round = 0; round < kRounds; ++round) {
     const Eigen::Matrix3Xd before = normals;
     const std::vector<std::uint8_t> sided_before = sided;
@@ -206,6 +239,7 @@ void continue_patches(const Eigen::Matrix3Xd& points_mm, const EstimatedNormals&
       if (patch < 0) return;
       const double turn = before.col(c).dot(before.col(patch));
       if (!estimated.is_flat(c)) {
+        if (lies_across(design, points_mm.col(c), before.col(patch), scale_mm)) return;
         normals.col(c) = before.col(patch);
       } else if (std::abs(turn) < kSmooth) {
         return;  // another face
@@ -225,10 +259,8 @@ void borrow_where_uneven(const Eigen::Matrix3Xd& points_mm, const EstimatedNorma
   for_each_index(static_cast<std::size_t>(points_mm.cols()), [&](std::size_t i) {
     const auto c = static_cast<Index>(i);
     if (sided[i] != 0 || estimated.is_flat(c)) return;
-    const SurfacePoint foot = design.nearest(points_mm.col(c), scale_mm);
-    if (!foot.found()) return;
-    const Vector3d face = design.face_normal(foot.triangle);
-    if (face.squaredNorm() > 0.5) normals.col(c) = face;
+    const Vector3d face = face_under(design, points_mm.col(c), scale_mm);
+    if (!face.isZero()) normals.col(c) = face;
   });
 }
 
@@ -245,12 +277,12 @@ Eigen::Matrix3Xd facing_normals(const Scan& scan, const SurfaceIndex& design,
   } else {
     const PointIndex index(points_mm);
     EstimatedNormals estimated = estimate_normals(points_mm, index);
-    refit_uneven(points_mm, index, estimated);
+    refit_walls(points_mm, index, design, scale_mm, estimated);
     const Neighbourhood hood = neighbourhood_of(points_mm, index, estimated);
     normals = estimated.normals;
     std::vector<std::uint8_t> sided =
         turn_by_patches(points_mm, index, hood, design, scale_mm, normals);
-    continue_patches(points_mm, estimated, hood, sided, normals);
+    continue_patches(points_mm, estimated, hood, design, scale_mm, sided, normals);
     borrow_where_uneven(points_mm, estimated, sided, design, scale_mm, normals);
   }
   return normals;

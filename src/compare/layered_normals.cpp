@@ -1,10 +1,10 @@
 #include "trammel/compare/layered_normals.hpp"
 
-#include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
 
+#include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/parallel.hpp"
 
 namespace trammel {
@@ -99,10 +99,10 @@ void refit_uneven(const Eigen::Matrix3Xd& points_mm, const PointIndex& index,
     Matrix3d spread = Matrix3d::Zero();
     for (const Vector3d& offset : held)
       spread += (offset - mean) * (offset - mean).transpose();
-    const Eigen::SelfAdjointEigenSolver<Matrix3d> solver(spread);
-    if (solver.eigenvalues()[1] <= 0.0) return;
-    estimated.normals.col(c) = solver.eigenvectors().col(0);
-    estimated.unevenness[c] = solver.eigenvalues()[0] / solver.eigenvalues()[1];
+    const SymmetricEigen3 eigen = symmetric_eigen_3(spread);
+    if (eigen.values[1] <= 0.0) return;
+    estimated.normals.col(c) = eigen.vectors.col(0);
+    estimated.unevenness[c] = eigen.values[0] / eigen.values[1];
   });
 }
 
