@@ -9,24 +9,7 @@
 namespace trammel {
 namespace {
 
-/// A scale counts when it is proven (5 σ) and moves the part's ends by a fifth of the tighter
-/// limit.
-bool scale_matters(const Alignment& alignment, const Plan& plan, double diagonal_mm) {
-  const double off = std::abs(alignment.scale.uniform - 1.0);
-  const double tighter = std::min(plan.band.over_mm, plan.band.under_mm);
-  return alignment.scale.standard_error > 0.0 && off > 5.0 * alignment.scale.standard_error &&
-         0.5 * off * diagonal_mm > 0.2 * tighter;
-}
-
-std::string scale_advice(const Alignment& alignment) {
-  const double percent = 100.0 * (alignment.scale.uniform - 1.0);
-  const std::string size = fixed(std::abs(percent), 2) + " %";
-  const std::string print_at = fixed(100.0 / alignment.scale.uniform, 2) + " %";
-  return percent < 0.0 ? "The part is " + size +
-                             " too small overall: if it was printed, print it again at " + print_at
-                       : "The part is " + size +
-                             " too large overall: if it was printed, print it again at " + print_at;
-}
+constexpr std::size_t kMostFlawLines = 4;
 
 std::string hole_advice(const HoleResult& hole) {
   const double off = hole.offset_mm->norm();
@@ -64,17 +47,30 @@ bool belongs_to_a_failed_hole(const Region& region, const std::vector<HoleResult
 void add_region_advice(const Verdict& verdict, std::vector<std::string>& out) {
   int named = 0;
   for (const Region& region : verdict.regions) {
-    if (region.outcome != Outcome::Fail || named == 2) continue;
+    if (region.outcome != Outcome::Fail || region.explained || named == 2) continue;
     if (belongs_to_a_failed_hole(region, verdict.holes)) continue;
     out.push_back(region_advice(region));
     ++named;
   }
-  if (named > 0) {
-    out.emplace_back(
-        "Before heating, bending or grinding a welded or load-bearing part, ask who may: a part "
-        "that "
-        "has the right shape again may have lost strength");
-  }
+}
+
+/// What went wrong with the part as a whole comes first: it may explain all the rest.
+void add_flaw_advice(const Verdict& verdict, std::vector<std::string>& out) {
+  for (std::size_t i = 0; i < std::min(verdict.flaws.size(), kMostFlawLines); ++i)
+    out.push_back(verdict.flaws[i].action);
+}
+
+/// Shaping a part, other than printing it again.
+bool asks_for_force(const Verdict& verdict) {
+  const auto bends = [](const Flaw& flaw) {
+    return flaw.kind != FlawKind::Shrink && flaw.kind != FlawKind::Skin;
+  };
+  const auto fails = [&](const Region& region) {
+    return region.outcome == Outcome::Fail && !region.explained &&
+           !belongs_to_a_failed_hole(region, verdict.holes);
+  };
+  return std::any_of(verdict.flaws.begin(), verdict.flaws.end(), bends) ||
+         std::any_of(verdict.regions.begin(), verdict.regions.end(), fails);
 }
 
 void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const Plan& plan,
@@ -101,17 +97,29 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
 }  // namespace
 
 std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignment,
-                                const Plan& plan, double diagonal_mm) {
+                                const Plan& plan) {
   std::vector<std::string> out;
   const bool failed = verdict.outcome == Outcome::Fail;
-  if (failed && scale_matters(alignment, plan, diagonal_mm)) out.push_back(scale_advice(alignment));
+  if (failed) add_flaw_advice(verdict, out);
   for (const HoleResult& hole : verdict.holes) {
     if (hole.outcome == Outcome::Fail && hole.offset_mm &&
         hole.offset_mm->norm() > 0.02 * hole.nominal_diameter_mm) {
       out.push_back(hole_advice(hole));
     }
   }
+  for (const BoltUp& up : verdict.bolt_ups) {
+    for (const HoleOpening& opening : up.openings) {
+      out.push_back("So that all bolts go through, open hole " + opening.hole + " to " +
+                    fixed(opening.diameter_mm, 1) + " mm, or make it " + fixed(opening.slot_mm, 1) +
+                    " mm longer towards " + direction_words(opening.towards));
+    }
+  }
   add_region_advice(verdict, out);
+  if (failed && !out.empty() && asks_for_force(verdict)) {
+    out.emplace_back(
+        "Before heating, bending or grinding a welded or load-bearing part, ask who may: a part "
+        "that has the right shape again may have lost strength");
+  }
   if (verdict.outcome != Outcome::Pass) add_scan_advice(verdict, alignment, plan, out);
   return out;
 }

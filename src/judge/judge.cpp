@@ -5,7 +5,9 @@
 
 #include "trammel/base/numbers.hpp"
 #include "trammel/judge/advice.hpp"
+#include "trammel/judge/bolt_up.hpp"
 #include "trammel/judge/coverage.hpp"
+#include "trammel/judge/diagnosis.hpp"
 #include "trammel/judge/judge_hole.hpp"
 #include "trammel/judge/regions.hpp"
 #include "trammel/judge/standing.hpp"
@@ -140,10 +142,12 @@ std::vector<HoleResult> judge_holes(const Evidence& e, const UncertaintyBudget& 
   std::vector<HoleResult> out;
   if (e.plan.holes.empty()) return out;
   const Eigen::Matrix3Xd points_mm = e.alignment.T_design_scan * e.scan.points_mm;
-  const HoleEvidence evidence{e.design.mesh(), points_mm,          e.normals,
-                              e.alignment,     budget.expanded_mm, e.plan.coating_mm};
-  for (const HoleCheck& check : e.plan.holes)
+  HoleEvidence evidence{e.design.mesh(), points_mm,          e.normals,
+                        e.alignment,     budget.expanded_mm, e.plan.coating_mm};
+  for (const HoleCheck& check : e.plan.holes) {
+    evidence.bolts_up_in_group = bolts_up_in_group(e.plan, check);
     out.push_back(judge_hole(check, evidence));
+  }
   return out;
 }
 
@@ -163,6 +167,8 @@ Reasons faults(const Verdict& verdict) {
       out.push_back("Hole " + hole.name + ": " + reason);
     }
   }
+  for (const BoltUp& up : verdict.bolt_ups)
+    if (up.outcome == Outcome::Fail) out.push_back(up.words);
   return out;
 }
 
@@ -181,19 +187,42 @@ Reasons open_questions(const Verdict& verdict) {
       out.push_back("Hole " + hole.name + ": " + reason);
     }
   }
+  for (const BoltUp& up : verdict.bolt_ups)
+    if (up.outcome == Outcome::Undecided) out.push_back(up.words);
   return out;
+}
+
+/// A region is explained where its flaws make more than half of what it is off.
+void mark_explained(std::vector<Region>& regions, const Eigen::VectorXi& region_of_cell,
+                    const Evidence& e, const Eigen::VectorXd& explained_mm) {
+  std::vector<double> off(regions.size() + 1, 0.0), left = off;
+  for (Eigen::Index c = 0; c < region_of_cell.size(); ++c) {
+    const double value = e.readings.deviation_mm[c], area = e.tree.cells().area_mm2[c];
+    if (region_of_cell[c] == 0 || std::isnan(value)) continue;
+    const auto id = static_cast<std::size_t>(region_of_cell[c]);
+    off[id] += area * std::abs(value);
+    left[id] += area * std::abs(value - explained_mm[c]);
+  }
+  for (Region& region : regions) {
+    const auto id = static_cast<std::size_t>(region.id);
+    region.explained = left[id] < 0.5 * off[id];
+  }
 }
 
 /// A pose that may be wrong proves no fault either.
 void withdraw_faults(Verdict& verdict) {
   for (Region& region : verdict.regions) {
+    region.conformity.reset();
     if (region.outcome == Outcome::Fail) region.outcome = Outcome::Undecided;
   }
   for (HoleResult& hole : verdict.holes) {
+    hole.conformity.reset();
     if (hole.outcome == Outcome::Fail || hole.outcome == Outcome::Pass) {
       hole.outcome = Outcome::Undecided;
     }
   }
+  for (BoltUp& up : verdict.bolt_ups)
+    up.outcome = Outcome::Undecided;
 }
 
 }  // namespace
@@ -210,10 +239,18 @@ Judgement judge(const Evidence& e) {
   verdict.regions = std::move(found.regions);
   out.region_of_cell = std::move(found.region_of_cell);
   verdict.holes = judge_holes(e, verdict.uncertainty);
+  verdict.bolt_ups = bolt_up(e.plan, verdict.holes);
 
   Reasons doubts = doubts_of_pose(e);
   append(doubts, flaws_of_design(e));
-  if (!doubts.empty()) withdraw_faults(verdict);
+  if (!doubts.empty()) {
+    withdraw_faults(verdict);
+  } else {
+    Diagnosis diagnosis = diagnose({e.design.mesh(), cells, e.readings, e.plan,
+                                    verdict.uncertainty.expanded_mm, e.tidy.spacing_mm});
+    verdict.flaws = std::move(diagnosis.flaws);
+    mark_explained(verdict.regions, out.region_of_cell, e, diagnosis.explained_mm);
+  }
   const Reasons proven = faults(verdict);
   Reasons open = open_questions(verdict);
   append(open, gaps_of_scan(e, verdict.coverage));
@@ -226,8 +263,7 @@ Judgement judge(const Evidence& e) {
   append(verdict.reasons, proven);
   append(verdict.reasons, doubts);
   append(verdict.reasons, open);
-  const double diagonal_mm = bounding_box(e.design.mesh().vertices_mm).diagonal_mm();
-  verdict.actions = advice(verdict, e.alignment, e.plan, diagonal_mm);
+  verdict.actions = advice(verdict, e.alignment, e.plan);
   return out;
 }
 

@@ -32,7 +32,16 @@ std::string against_limit(const std::string& what, double value, const char* rel
          " to tell (uncertainty " + mm(uncertainty) + ")";
 }
 
+/// The least likely of what is asked of the hole.
+void note_conformity(HoleResult& result, double value, const Limits& limits,
+                     double expanded_uncertainty) {
+  const double probability =
+      conformance_probability(value, limits.low_mm, limits.high_mm, 0.5 * expanded_uncertainty);
+  result.conformity = std::min(result.conformity.value_or(1.0), probability);
+}
+
 void judge_position(HoleResult& result, double allowed_mm, double uncertainty_mm) {
+  note_conformity(result, *result.position_mm, {-HUGE_VAL, allowed_mm}, uncertainty_mm);
   const Outcome outcome = decide_at_most(*result.position_mm, allowed_mm, uncertainty_mm);
   conclude(result, outcome,
            against_limit("position", *result.position_mm, "more than", allowed_mm, uncertainty_mm,
@@ -41,6 +50,7 @@ void judge_position(HoleResult& result, double allowed_mm, double uncertainty_mm
 
 void judge_diameter(HoleResult& result, const Limits& limits, double uncertainty_mm) {
   const double diameter = *result.diameter_mm;
+  note_conformity(result, diameter, limits, uncertainty_mm);
   const Outcome outcome = decide(diameter, limits.low_mm, limits.high_mm, uncertainty_mm);
   const bool below = diameter - limits.low_mm < limits.high_mm - diameter;
   conclude(result, outcome,
@@ -101,6 +111,8 @@ void fill_measured(HoleResult& result, const MeasuredHole& measured) {
   result.diameter_mm = measured.diameter_mm;
   result.standard_error_mm = measured.center_error_mm;
   result.points = measured.points;
+  const double leans = measured.tilted ? measured.worst_offset_mm - offset : 0.0;
+  result.free_width_mm = measured.narrowest_mm - 2.0 * std::max(0.0, leans);
 }
 
 }  // namespace
@@ -133,13 +145,17 @@ HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
   const auto uncertainty =
       hole_uncertainty(measured.center_error_mm, measured.diameter_error_mm,
                        evidence.alignment.standard_error_mm, evidence.expanded_uncertainty_mm);
+  // Where the whole scan lies does not matter to a pattern that may be shifted and turned.
+  const auto in_pattern = hole_uncertainty(measured.center_error_mm, measured.diameter_error_mm,
+                                           0.0, evidence.expanded_uncertainty_mm);
+  result.play_uncertainty_mm = 0.5 * std::hypot(in_pattern.position_mm, in_pattern.diameter_mm);
   const bool asked = check.position_mm || check.diameter_mm || check.bolt_mm;
   result.outcome = asked ? Outcome::Pass : Outcome::Listed;
   if (check.position_mm) judge_position(result, *check.position_mm, uncertainty.position_mm);
   if (check.diameter_mm) judge_diameter(result, *check.diameter_mm, uncertainty.diameter_mm);
   if (check.bolt_mm) {
-    judge_bolt(result, *check.bolt_mm, measured.narrowest_mm, check.position_mm.has_value(),
-               uncertainty);
+    const bool place_is_judged = check.position_mm.has_value() || evidence.bolts_up_in_group;
+    judge_bolt(result, *check.bolt_mm, measured.narrowest_mm, place_is_judged, uncertainty);
   }
   return result;
 }

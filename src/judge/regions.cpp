@@ -7,6 +7,8 @@
 #include <numeric>
 #include <tuple>
 
+#include "trammel/judge/decide.hpp"
+
 namespace trammel {
 namespace {
 
@@ -147,6 +149,8 @@ class RegionFinder {
     region.kind = state.proud ? RegionKind::Proud : RegionKind::Shy;
     region.peak_mm = readings_.deviation_mm[worst];
     region.limit_mm = state.limit_mm;
+    region.conformity = conformance_probability(std::abs(region.peak_mm), -HUGE_VAL, state.limit_mm,
+                                                0.5 * expanded_mm_);
     region.zone = state.zone == nullptr ? std::string{} : state.zone->name;
     region.size_mm = high - low;
     region.points = group.points;

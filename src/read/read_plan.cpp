@@ -171,7 +171,7 @@ class PlanReader {
     int number = 0;
     for (const toml::table* found : root_.tables("hole")) {
       const PlanTable table = sub(*found, "hole " + std::to_string(++number),
-                                  {"name", "at", "position", "diameter", "bolt"});
+                                  {"name", "at", "position", "diameter", "bolt", "group"});
       table.need("name", "what the sheet calls it");
       table.need("at", "a point of the design near it");
       HoleCheck hole;
@@ -179,6 +179,11 @@ class PlanReader {
       hole.at_mm = vector_of(*table.numbers("at", 3));
       hole.position_mm = table.number("position", kPositive);
       hole.bolt_mm = table.number("bolt", kPositive);
+      hole.group = table.text("group").value_or("");
+      if (table.has("group") && !hole.bolt_mm) {
+        table.fail(table.at("group"), "expected 'bolt' beside 'group', found none",
+                   "Say what has to go through the hole");
+      }
       if (const auto limits = table.numbers("diameter", 2)) {
         hole.diameter_mm = Limits{(*limits)[0], (*limits)[1]};
         if (hole.diameter_mm->low_mm <= 0.0 ||

@@ -153,7 +153,8 @@ Json regions_json(const Verdict& verdict) {
                        {"normal", vector(region.normal)},
                        {"size", vector(region.size_mm)},
                        {"limit", number(region.limit_mm)},
-                       {"points", region.points}});
+                       {"points", region.points},
+                       {"conformity", number(region.conformity)}});
   }
   return regions;
 }
@@ -171,6 +172,7 @@ Json holes_json(const Verdict& verdict) {
                      {"nominal_diameter", number(hole.nominal_diameter_mm)},
                      {"standard_error", number(hole.standard_error_mm)},
                      {"points", hole.points},
+                     {"conformity", number(hole.conformity)},
                      {"reasons", hole.reasons}});
   }
   return holes;
@@ -181,6 +183,50 @@ Json scale_json(const ScaleEstimate& scale) {
   const bool estimated = scale.standard_error > 0.0;
   return {{"uniform", estimated ? number(scale.uniform) : Json(nullptr)},
           {"uncertainty", estimated ? number(2.0 * scale.standard_error) : Json(nullptr)}};
+}
+
+Json openings_json(const BoltUp& up) {
+  Json openings = Json::array();
+  for (const HoleOpening& opening : up.openings) {
+    openings.push_back({{"hole", opening.hole},
+                        {"diameter", number(opening.diameter_mm)},
+                        {"slot", number(opening.slot_mm)},
+                        {"towards", vector(opening.towards)}});
+  }
+  return openings;
+}
+
+/// Of a group that could not be told of together there is no play: U is 0 then.
+Json bolt_ups_json(const Verdict& verdict) {
+  Json ups = Json::array();
+  for (const BoltUp& up : verdict.bolt_ups) {
+    const bool measured = up.uncertainty_mm > 0.0;
+    ups.push_back({{"group", up.group},
+                   {"verdict", outcome_name(up.outcome)},
+                   {"play", measured ? number(up.play_mm) : Json(nullptr)},
+                   {"uncertainty", measured ? number(up.uncertainty_mm) : Json(nullptr)},
+                   {"shift", vector(up.shift_mm)},
+                   {"turn", number(up.turn_rad)},
+                   {"open", openings_json(up)},
+                   {"words", up.words}});
+  }
+  return ups;
+}
+
+Json flaws_json(const Verdict& verdict) {
+  Json flaws = Json::array();
+  for (const Flaw& flaw : verdict.flaws) {
+    flaws.push_back({{"kind", flaw_name(flaw.kind)},
+                     {"words", flaw.words},
+                     {"action", flaw.action},
+                     {"figure", number(flaw.figure_mm)},
+                     {"angle", number(flaw.angle_rad)},
+                     {"scale", vector(flaw.scale)},
+                     {"share", number(flaw.share)},
+                     {"of_wall", flaw.of_wall},
+                     {"center", vector(flaw.center_mm)}});
+  }
+  return flaws;
 }
 
 Json uncertainty_json(const UncertaintyBudget& budget) {
@@ -212,6 +258,8 @@ std::string result_json(const Inspection& inspection) {
   result["regions"] = regions_json(verdict);
   result["holes"] = holes_json(verdict);
   result["scale"] = scale_json(inspection.alignment.scale);
+  result["bolt_ups"] = bolt_ups_json(verdict);
+  result["flaws"] = flaws_json(verdict);
   result["notes"] = inspection.notes;
   return json_text(result);
 }

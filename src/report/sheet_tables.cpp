@@ -106,6 +106,26 @@ void draw_holes(SheetWriter& flow, const SheetContext& context) {
   }
 }
 
+void draw_bolt_ups(SheetWriter& flow, const SheetContext& context) {
+  const auto& ups = context.inspection.verdict.bolt_ups;
+  if (ups.empty()) return;
+  std::vector<Fact> facts;
+  for (const BoltUp& up : ups)
+    facts.push_back({verdict_word(up.outcome), printable(up.words)});
+  flow.heading("Will it bolt up", 30.0);
+  flow.facts(facts);
+}
+
+void draw_flaws(SheetWriter& flow, const SheetContext& context) {
+  const auto& flaws = context.inspection.verdict.flaws;
+  if (flaws.empty()) return;
+  std::vector<Fact> facts;
+  for (const Flaw& flaw : flaws)
+    facts.push_back({percent_words(flaw.share) + " of it", printable(flaw.words)});
+  flow.heading("What went wrong, and how much of the misfit it explains", 40.0);
+  flow.facts(facts);
+}
+
 void draw_alignment(SheetWriter& flow, const SheetContext& context) {
   const Alignment& alignment = context.inspection.alignment;
   std::vector<Fact> facts = {
@@ -225,6 +245,8 @@ void draw_notes(SheetWriter& flow, const SheetContext& context) {
 void write_tables(SheetWriter& flow, const SheetContext& context) {
   draw_regions(flow, context);
   draw_holes(flow, context);
+  draw_bolt_ups(flow, context);
+  draw_flaws(flow, context);
   draw_alignment(flow, context);
   draw_coverage(flow, context);
   draw_uncertainty(flow, context);

@@ -10,7 +10,8 @@ namespace trammel {
 namespace {
 
 constexpr std::size_t kFindings = 3;
-constexpr std::size_t kActions = 3;
+constexpr std::size_t kActions = 2;  // with the line of what went wrong, ten lines in all
+constexpr std::size_t kFlaws = 1;
 
 std::string verdict_line(const Inspection& inspection) {
   std::string word = outcome_name(inspection.verdict.outcome);
@@ -41,6 +42,10 @@ std::string summary_text(const Inspection& inspection, const std::filesystem::pa
   if (found.size() > kFindings) {
     text += "  and " + std::to_string(found.size() - kFindings) + " more on the sheet.\n";
   }
+  const auto& flaws = inspection.verdict.flaws;
+  for (std::size_t i = 0; i < std::min(flaws.size(), kFlaws); ++i)
+    text += "  Why: " + printable(flaws[i].words) + " (" + percent_words(flaws[i].share) +
+            " of the misfit)\n";
   const auto& actions = inspection.verdict.actions;
   for (std::size_t i = 0; i < std::min(actions.size(), kActions); ++i)
     text += "  To do: " + printable(actions[i]) + "\n";

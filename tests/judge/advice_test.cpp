@@ -27,25 +27,29 @@ Region failing_region() {
   return region;
 }
 
-TEST(Advice, ShrunkPrintIsPrintedLargerNextTime) {
-  Verdict verdict = failed();
-  verdict.regions = {failing_region()};
-  Alignment alignment = settled();
-  alignment.scale = {0.992, 0.0001};
-  const auto out = advice(verdict, alignment, Plan{}, 120.0);
-  ASSERT_FALSE(out.empty());
-  EXPECT_NE(out.front().find("0.80 %"), std::string::npos);
-  EXPECT_NE(out.front().find("100.81 %"), std::string::npos);  // 1 / 0.992
+Flaw shrink() {
+  Flaw flaw;
+  flaw.kind = FlawKind::Shrink;
+  flaw.action = "Print it again at 100.81 %";
+  return flaw;
 }
 
-TEST(Advice, ScaleWithinItsErrorIsNotClaimed) {
+TEST(Advice, WhatTheWholePartNeedsComesFirst) {
   Verdict verdict = failed();
   verdict.regions = {failing_region()};
-  Alignment alignment = settled();
-  alignment.scale = {0.992, 0.004};
-  for (const std::string& line : advice(verdict, alignment, Plan{}, 120.0)) {
-    EXPECT_EQ(line.find("%"), std::string::npos) << line;
-  }
+  verdict.flaws = {shrink()};
+  const auto out = advice(verdict, settled(), Plan{});
+  ASSERT_EQ(out.size(), 3U);
+  EXPECT_EQ(out.front(), "Print it again at 100.81 %");
+}
+
+TEST(Advice, ARegionThatAFlawExplainsNeedsNoLineOfItsOwn) {
+  Verdict verdict = failed();
+  verdict.regions = {failing_region()};
+  verdict.regions[0].explained = true;
+  verdict.flaws = {shrink()};
+  // Nor a caution: nothing is bent.
+  EXPECT_EQ(advice(verdict, settled(), Plan{}), std::vector<std::string>{shrink().action});
 }
 
 TEST(Advice, OffsetHoleNamesTheWay) {
@@ -56,7 +60,7 @@ TEST(Advice, OffsetHoleNamesTheWay) {
   hole.offset_mm = Eigen::Vector3d(0, 1.2, 0);
   hole.outcome = Outcome::Fail;
   verdict.holes = {hole};
-  const auto out = advice(verdict, settled(), Plan{}, 120.0);
+  const auto out = advice(verdict, settled(), Plan{});
   ASSERT_EQ(out.size(), 1U);
   EXPECT_NE(out.front().find("1.20 mm towards +Y"), std::string::npos);
   EXPECT_NE(out.front().find("10.8 mm"), std::string::npos);  // 8.4 + 2 · 1.2
@@ -72,21 +76,21 @@ TEST(Advice, WallOfAFailedHoleNeedsNoLineOfItsOwn) {
   hole.outcome = Outcome::Fail;
   verdict.holes = {hole};
   verdict.regions[0].center_mm = {4.2, 0, 0};
-  EXPECT_EQ(advice(verdict, settled(), Plan{}, 120.0).size(), 1U);
+  EXPECT_EQ(advice(verdict, settled(), Plan{}).size(), 1U);
   verdict.regions[0].center_mm = {40, 0, 0};
-  EXPECT_GT(advice(verdict, settled(), Plan{}, 120.0).size(), 1U);
+  EXPECT_GT(advice(verdict, settled(), Plan{}).size(), 1U);
 }
 
 TEST(Advice, PassNeedsNone) {
   Verdict verdict;
   verdict.outcome = Outcome::Pass;
-  EXPECT_TRUE(advice(verdict, settled(), Plan{}, 120.0).empty());
+  EXPECT_TRUE(advice(verdict, settled(), Plan{}).empty());
 }
 
 TEST(Advice, BendingAWeldedPartComesWithACaution) {
   Verdict verdict = failed();
   verdict.regions = {failing_region()};
-  const auto out = advice(verdict, settled(), Plan{}, 120.0);
+  const auto out = advice(verdict, settled(), Plan{});
   ASSERT_EQ(out.size(), 2U);
   EXPECT_NE(out.back().find("strength"), std::string::npos);
 }

@@ -63,6 +63,16 @@ TEST(Judge, APoseInDoubtProvesNoFaultEither) {
   const Verdict verdict = f.judged().verdict;
   EXPECT_EQ(verdict.outcome, Outcome::Undecided);
   EXPECT_EQ(verdict.regions.at(0).outcome, Outcome::Undecided);
+  EXPECT_FALSE(verdict.regions.at(0).conformity.has_value());
+}
+
+TEST(Judge, GivesTheProbabilityThatARegionConforms) {
+  // 0.49 against 0.5 with u = U/2 = 0.025: Φ(0.4) = 0.6554 (table of the normal distribution).
+  const test::CellFixture f(
+      [](const Vector3d& p, const Vector3d& n) { return test::in_square(p, n, 8) ? -0.49 : 0.0; });
+  const Verdict verdict = f.judged().verdict;
+  EXPECT_NEAR(verdict.regions.at(0).conformity.value(), 0.6554, 5e-5);
+  EXPECT_EQ(verdict.outcome, Outcome::Undecided);
 }
 
 TEST(Judge, IsUndecidedWhenTooLittleWasSeen) {

@@ -64,6 +64,7 @@ at = [45, 15, 3]
 position = 0.5
 diameter = [8.2, 8.8]
 bolt = 8.0
+group = "floor"
 [[hole]]
 name = "spare"
 at = [1, 2, 3]
@@ -95,6 +96,7 @@ least_area = 0
   EXPECT_EQ(plan.holes[0].diameter_mm->low_mm, 8.2);
   EXPECT_EQ(plan.holes[0].diameter_mm->high_mm, 8.8);
   EXPECT_EQ(plan.holes[0].bolt_mm, 8.0);
+  EXPECT_EQ(plan.holes[0].group, "floor");
   EXPECT_FALSE(plan.holes[1].diameter_mm.has_value());
   EXPECT_EQ(plan.least_coverage, 0.8);
   EXPECT_EQ(plan.least_area_mm2, 0.0);
@@ -136,6 +138,7 @@ TEST(ReadPlan, RefusesValuesOutOfRange) {
                            "units = \"auto\"\n",
                            "[[hole]]\nname = \"a\"\nat = [1, 2, 3]\nposition = 0\n",
                            "[[hole]]\nname = \"a\"\nat = [1, 2, 3]\nbolt = -8\n",
+                           "[[hole]]\nname = \"a\"\nat = [1, 2, 3]\ngroup = \"b\"\n",
                            "[[hole]]\nname = \"a\"\nat = [1, 2, 3]\ndiameter = [8.8, 8.2]\n",
                            "[[hole]]\nname = \"a\"\nat = [1, 2]\n",
                            "[[hole]]\nname = \"a\"\n",

@@ -52,6 +52,40 @@ TEST(ResultJson, HoldsTheValuesOfTheInspection) {
   }
 }
 
+TEST(ResultJson, TellsWhetherItBoltsUpAndWhichHolesToOpen) {
+  Inspection inspection = test::failing_inspection(4.0);
+  BoltUp measured;
+  measured.outcome = Outcome::Fail;
+  measured.play_mm = -0.3;
+  measured.uncertainty_mm = 0.05;
+  measured.openings = {{"A", 9.6, 0.6, Eigen::Vector3d::UnitX()}};
+  BoltUp unseen;
+  unseen.group = "foot";
+  inspection.verdict.bolt_ups = {measured, unseen};
+  const AnyJson json = AnyJson::parse(result_json(inspection))["bolt_ups"];
+  EXPECT_EQ(json[0]["verdict"], "fail");
+  EXPECT_EQ(json[0]["play"], -0.3);
+  EXPECT_EQ(json[0]["open"][0]["diameter"], 9.6);
+  EXPECT_EQ(json[0]["open"][0]["hole"], "A");
+  EXPECT_EQ(json[1]["group"], "foot");
+  EXPECT_TRUE(json[1]["play"].is_null());
+}
+
+TEST(ResultJson, TellsWhatWentWrong) {
+  Inspection inspection = test::failing_inspection(4.0);
+  Flaw flaw;
+  flaw.kind = FlawKind::Lean;
+  flaw.words = "The wall leans";
+  flaw.figure_mm = 1.2;
+  flaw.share = 0.75;
+  inspection.verdict.flaws = {flaw};
+  const AnyJson json = AnyJson::parse(result_json(inspection));
+  EXPECT_EQ(json["flaws"][0]["kind"], "lean");
+  EXPECT_EQ(json["flaws"][0]["words"], "The wall leans");
+  EXPECT_EQ(json["flaws"][0]["figure"], 1.2);
+  EXPECT_EQ(json["flaws"][0]["share"], 0.75);
+}
+
 TEST(ResultJson, WhatWasNotMeasuredIsNullAndNeverZero) {
   const AnyJson json = AnyJson::parse(result_json(test::undecided_inspection(4.0)));
   EXPECT_TRUE(json["holes"][1]["position"].is_null());

@@ -23,6 +23,20 @@ TEST(SheetTables, HoldFiguresOfRegionsAndHoles) {
   }
 }
 
+TEST(SheetTables, TellWhatWentWrongAndWhetherItBoltsUp) {
+  Inspection inspection = test::failing_inspection(4.0);
+  inspection.verdict.flaws.resize(1);
+  inspection.verdict.flaws[0].words = "The wall leans 1.20 mm";
+  inspection.verdict.flaws[0].share = 0.75;
+  inspection.verdict.bolt_ups.resize(1);
+  inspection.verdict.bolt_ups[0].words = "The bolts all go through";
+  const auto text = tables_of(inspection);
+  if (!text) GTEST_SKIP() << "pdftotext is not installed";
+  EXPECT_NE(text->find("The wall leans 1.20 mm"), std::string::npos) << *text;
+  EXPECT_NE(text->find("The bolts all go through"), std::string::npos) << *text;
+  EXPECT_NE(text->find("75 %"), std::string::npos) << *text;
+}
+
 TEST(SheetTables, WhatWasNotMeasuredSaysSo) {
   const auto text = tables_of(test::undecided_inspection(4.0));
   if (!text) GTEST_SKIP() << "pdftotext is not installed";

@@ -23,8 +23,11 @@ TEST(SummaryText, IsTenLinesAtMostHoweverManyFindings) {
     inspection.verdict.regions.back().id = id;
     inspection.verdict.actions.push_back("Do something else.");
   }
+  inspection.verdict.flaws.resize(3);
+  inspection.verdict.flaws[0].words = "The wall leans";
   const std::string text = summary_text(inspection, "out");
   EXPECT_LE(std::count(text.begin(), text.end(), '\n'), 10);
+  EXPECT_NE(text.find("Why: The wall leans"), std::string::npos) << text;
   EXPECT_NE(text.find("and 197 more on the sheet."), std::string::npos) << text;
 }
 

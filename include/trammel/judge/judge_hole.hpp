@@ -19,6 +19,7 @@ struct HoleEvidence {
   const Alignment& alignment;
   double expanded_uncertainty_mm = 0.0;  ///< U of one reading, k = 2
   double coating_mm = 0.0;               ///< matting spray, taken off
+  bool bolts_up_in_group = false;        ///< whether the bolt meets its place is judged there
 };
 
 /// Expanded uncertainties (k = 2) of what is measured of a hole.

@@ -7,6 +7,8 @@
 #include <string>
 #include <vector>
 
+#include "trammel/model/flaw.hpp"
+
 namespace trammel {
 
 /// Listed: too small to be judged by the plan, shown all the same.
@@ -33,6 +35,9 @@ struct Region {
   int points = 0;         ///< scan points whose own readings lie outside the band here
   std::string zone;       ///< name of the plan's zone, or empty
   Outcome outcome = Outcome::Undecided;
+  bool explained = false;            ///< most of it is made by one of the part's flaws
+  std::optional<double> conformity;  ///< probability that its peak truly lies within its limit
+                                     ///< (JCGM 106); absent when the pose is in doubt
 };
 
 struct HoleResult {
@@ -47,6 +52,31 @@ struct HoleResult {
   int points = 0;                            ///< wall points that were fitted
   std::vector<std::string> reasons;          ///< what is out, or why it is undecided
   Outcome outcome = Outcome::Undecided;
+  std::optional<double> free_width_mm;  ///< for a bolt along the design's axis: the narrowest
+                                        ///< width, less what the hole leans from end to end
+  std::optional<double> conformity;     ///< probability (JCGM 106) of position and size to lie
+                                        ///< within their limits, the less likely of the two
+  double play_uncertainty_mm = 0.0;     ///< U (k = 2) of half that width and of the centre together
+};
+
+/// A hole that must be made wider so that its bolt goes through with the others.
+struct HoleOpening {
+  std::string hole;
+  double diameter_mm = 0.0;                           ///< round, about its present centre
+  double slot_mm = 0.0;                               ///< or longer by this much, towards the bolt
+  Eigen::Vector3d towards = Eigen::Vector3d::Zero();  ///< unit
+};
+
+/// Whether the bolts of a group go through together.
+struct BoltUp {
+  std::string group;  ///< empty for the group of all holes without one
+  Outcome outcome = Outcome::Undecided;
+  double play_mm = 0.0;         ///< left around the tightest bolt in the best place; < 0: it lacks
+  double uncertainty_mm = 0.0;  ///< U (k = 2) of the play
+  Eigen::Vector3d shift_mm = Eigen::Vector3d::Zero();  ///< of the part, to that place
+  double turn_rad = 0.0;                               ///< of the part, about the first hole's axis
+  std::vector<HoleOpening> openings;                   ///< the fewest; empty when it bolts up
+  std::string words;                                   ///< one sentence
 };
 
 struct Coverage {
@@ -80,6 +110,8 @@ struct Verdict {
   Coverage coverage;
   UncertaintyBudget uncertainty;
   DeviationSummary summary;
+  std::vector<BoltUp> bolt_ups;  ///< one a group of two bolted holes or more
+  std::vector<Flaw> flaws;       ///< what went wrong with the part, by what it explains
 };
 
 }  // namespace trammel

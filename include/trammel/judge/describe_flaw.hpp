@@ -1,0 +1,21 @@
+#pragma once
+
+/// A flaw of the whole part or of a face, from unknowns to figures and a sentence.
+
+#include "trammel/judge/explain.hpp"
+#include "trammel/judge/local_flaws.hpp"
+#include "trammel/model/mesh.hpp"
+
+namespace trammel {
+
+/// Figures, words and action of an explained flaw; the share is left to the caller. A bow or twist
+/// whose bend is small beside its lean is called a lean, a lean that turns by less than
+/// `matters_mm` an offset.
+[[nodiscard]] Flaw described_flaw(const ExplainedFlaw& explained,
+                                  const std::vector<FlatFace>& faces, const Box& part,
+                                  double matters_mm);
+
+/// Words and action of a dent or blob.
+[[nodiscard]] Flaw described_flaw(const LocalFlaw& local);
+
+}  // namespace trammel

@@ -1,0 +1,38 @@
+#pragma once
+
+/// What went wrong, in words: the deviation broken down into the few flaws that the data carry.
+
+#include <Eigen/Core>
+#include <vector>
+
+#include "trammel/model/flaw.hpp"
+#include "trammel/model/mesh.hpp"
+#include "trammel/model/plan.hpp"
+#include "trammel/model/surface_map.hpp"
+
+namespace trammel {
+
+/// What a diagnosis rests on; references live as long as the call.
+struct DiagnosisEvidence {
+  const Mesh& design;
+  const SurfaceCells& cells;
+  const CellReadings& readings;
+  const Plan& plan;
+  double expanded_mm = 0.0;  ///< U (k = 2) of one reading
+  double spacing_mm = 0.0;   ///< of the scan
+};
+
+struct Diagnosis {
+  std::vector<Flaw> flaws;       ///< by the share that they explain, largest first
+  Eigen::VectorXd explained_mm;  ///< #C, what the flaws make of each cell
+};
+
+/// Readings are pooled until they are independent, then explained by shrink, skin and the forms of
+/// flat faces and walls (explain.hpp); what flat faces show beyond that are dents and blobs.
+/// A flaw is told where it moves some place by more than U of one reading and more than a fifth of
+/// the tighter limit there: less can neither be known nor does it matter. A dent or blob must
+/// also explain a hundredth of the misfit. A part without such a
+/// flaw is told nothing.
+[[nodiscard]] Diagnosis diagnose(const DiagnosisEvidence& evidence);
+
+}  // namespace trammel

@@ -1,0 +1,51 @@
+#pragma once
+
+/// Which few flaws of the whole part explain what was read: forward selection by the Bayesian
+/// information criterion.
+
+#include <Eigen/Core>
+#include <vector>
+
+#include "trammel/judge/flaw_shape.hpp"
+#include "trammel/judge/independent_readings.hpp"
+
+namespace trammel {
+
+struct ExplainSettings {
+  double reach_mm = 0.05;    ///< readings farther off than this from a model count as not of it
+  double least_gain = 10.0;  ///< of the criterion; above 10 is "very strong" (Kass & Raftery 1995)
+  double least_noise_mm = 0.002;  ///< readings are never taken to be finer than this
+  int most_flaws = 5;
+};
+
+/// One flaw that was found, with its unknowns as the last joint fit has them.
+struct ExplainedFlaw {
+  FlawShape shape;
+  Eigen::VectorXd unknowns;
+  Eigen::VectorXd errors;  ///< 1 σ of each
+};
+
+struct Explanation {
+  std::vector<ExplainedFlaw> flaws;  ///< in the order of what they gained
+  Eigen::VectorXd motion;            ///< 6, of the pose, found again beside the flaws
+};
+
+/// Adds one flaw after the other to a model of motion and flaws, each time the one that lowers
+/// n · ln(loss / n) + k · ln n the most [Schwarz 1978, doi:10.1214/aos/1176344136], n being the
+/// effective number of readings and the loss truncated at the reach. A flaw counts only where it
+/// moves some reading by what matters there. Among flaws of one kind that explain about as much,
+/// the one that moves less of the part is taken: of two walls that lean towards each other the
+/// smaller one is said to lean.
+/// @param matters_mm  #B, smallest deviation that is worth telling
+/// @param origin_mm   middle of the part
+[[nodiscard]] Explanation explain(const IndependentReadings& readings,
+                                  const std::vector<FlatFace>& faces,
+                                  const std::vector<Wall>& walls, const Eigen::VectorXd& matters_mm,
+                                  const Eigen::Vector3d& origin_mm,
+                                  const ExplainSettings& settings = {});
+
+/// Deviation that one flaw makes at a place.
+[[nodiscard]] double deviation_of(const ExplainedFlaw& flaw, const std::vector<FlatFace>& faces,
+                                  const Eigen::Vector3d& origin_mm, const SurfacePlace& at);
+
+}  // namespace trammel

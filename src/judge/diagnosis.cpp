@@ -1,0 +1,153 @@
+#include "trammel/judge/diagnosis.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "trammel/base/constants.hpp"
+#include "trammel/judge/describe_flaw.hpp"
+#include "trammel/judge/explain.hpp"
+#include "trammel/judge/independent_readings.hpp"
+#include "trammel/judge/local_flaws.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector3d;
+using Eigen::VectorXd;
+
+/// Two faces farther apart than this are not one wall.
+constexpr double kThickestWall_mm = 12.0;
+constexpr double kShareOfLimit = 0.2;
+/// Cells pool readings within this share of the smallest patch's width, or 2.5 spacings.
+constexpr double kPooled = 0.8, kPooledSpacings = 2.5;
+/// A part is divided into no more blocks than this along its diagonal.
+constexpr double kMostBlocksAlong = 60.0;
+/// Of the misfit: patches that explain less are what edges leave of a larger flaw.
+constexpr double kLeastShare = 0.01;
+/// What a smooth flaw leaves of itself is no dent: no real bow is a parabola.
+constexpr double kLeftOfSmooth = 0.1;
+
+double matters_at(const DiagnosisEvidence& e, const Vector3d& place_mm) {
+  const Band band = band_at(e.plan, place_mm).band;
+  return std::max(e.expanded_mm, kShareOfLimit * std::min(band.over_mm, band.under_mm));
+}
+
+VectorXd matters_at_all(const DiagnosisEvidence& e, const Eigen::Matrix3Xd& places_mm) {
+  VectorXd out(places_mm.cols());
+  for (Index i = 0; i < out.size(); ++i)
+    out[i] = std::max(matters_at(e, places_mm.col(i)), std::numeric_limits<double>::min());
+  return out;
+}
+
+double block_side_mm(const DiagnosisEvidence& e, double diagonal_mm) {
+  const double pooled =
+      std::max(kPooled * std::sqrt(e.plan.least_area_mm2 / kPi), kPooledSpacings * e.spacing_mm);
+  return std::max(2.0 * pooled, diagonal_mm / kMostBlocksAlong);
+}
+
+/// Σ area · value² over the cells that were seen.
+double misfit(const SurfaceCells& cells, const VectorXd& values_mm) {
+  double sum = 0.0;
+  for (Index c = 0; c < cells.size(); ++c)
+    if (std::isfinite(values_mm[c])) sum += cells.area_mm2[c] * values_mm[c] * values_mm[c];
+  return sum;
+}
+
+class Diagnoser {
+ public:
+  explicit Diagnoser(const DiagnosisEvidence& evidence)
+      : e_(evidence),
+        part_(bounding_box(evidence.design.vertices_mm)),
+        flat_(find_flat_faces(evidence.design)),
+        walls_(find_walls(flat_.faces, kThickestWall_mm)),
+        rest_(evidence.readings.deviation_mm),
+        all_(misfit(evidence.cells, rest_)) {
+    face_of_cell_.resize(e_.cells.size());
+    for (Index c = 0; c < e_.cells.size(); ++c)
+      face_of_cell_[c] = flat_.face_of[e_.cells.triangle[c]];
+  }
+
+  Diagnosis find() {
+    Diagnosis out;
+    out.explained_mm.setZero(e_.cells.size());
+    if (!(all_ > 0.0)) return out;
+    add_smooth_flaws(out);
+    add_local_flaws(out);
+    std::stable_sort(out.flaws.begin(), out.flaws.end(),
+                     [](const Flaw& a, const Flaw& b) { return a.share > b.share; });
+    return out;
+  }
+
+ private:
+  [[nodiscard]] SurfacePlace place_of(Index c) const {
+    return {e_.cells.center_mm.col(c), e_.cells.normal.col(c), face_of_cell_[c]};
+  }
+
+  [[nodiscard]] Explanation explanation() const {
+    const auto blocks = independent_readings(e_.cells, e_.readings, face_of_cell_,
+                                             block_side_mm(e_, part_.diagonal_mm()));
+    const VectorXd matters = matters_at_all(e_, blocks.place_mm);
+    ExplainSettings settings;
+    if (matters.size() > 0) settings.reach_mm = 0.5 * matters.minCoeff();
+    return explain(blocks, flat_.faces, walls_, matters, part_.center_mm(), settings);
+  }
+
+  /// The motion counts with the first flaw, which made it necessary.
+  void add_smooth_flaws(Diagnosis& out) {
+    const Explanation found = explanation();
+    if (found.flaws.empty()) return;
+    for (Index c = 0; c < e_.cells.size(); ++c)
+      out.explained_mm[c] = motion_at(part_.center_mm(), place_of(c)).dot(found.motion);
+    rest_ -= out.explained_mm;
+    double before = all_;
+    for (const ExplainedFlaw& explained : found.flaws) {
+      VectorXd makes(e_.cells.size());
+      for (Index c = 0; c < e_.cells.size(); ++c)
+        makes[c] = deviation_of(explained, flat_.faces, part_.center_mm(), place_of(c));
+      out.explained_mm += makes;
+      rest_ -= makes;
+      const double after = misfit(e_.cells, rest_);
+      Flaw flaw = described_flaw(explained, flat_.faces, part_, matters_at(e_, part_.center_mm()));
+      flaw.share = std::clamp((before - after) / all_, 0.0, 1.0);
+      before = std::min(before, after);
+      out.flaws.push_back(std::move(flaw));
+    }
+  }
+
+  void add_local_flaws(Diagnosis& out) {
+    LocalFlawSettings settings;
+    settings.least_area_mm2 = e_.plan.least_area_mm2;
+    VectorXd beyond = matters_at_all(e_, e_.cells.center_mm);
+    beyond = beyond.cwiseMax(kLeftOfSmooth * out.explained_mm.cwiseAbs());
+    for (const LocalFlaw& local :
+         local_flaws(e_.cells, rest_, beyond, face_of_cell_, flat_.faces, settings)) {
+      double squares = 0.0;
+      for (const int c : local.cells)
+        squares += e_.cells.area_mm2[c] * rest_[c] * rest_[c];
+      if (squares < kLeastShare * all_) continue;
+      for (const int c : local.cells)
+        out.explained_mm[c] += rest_[c];
+      Flaw flaw = described_flaw(local);
+      flaw.share = std::clamp(squares / all_, 0.0, 1.0);
+      out.flaws.push_back(std::move(flaw));
+    }
+  }
+
+  const DiagnosisEvidence& e_;
+  Box part_;
+  FlatFaces flat_;
+  std::vector<Wall> walls_;
+  Eigen::VectorXi face_of_cell_;
+  VectorXd rest_;
+  double all_;
+};
+
+}  // namespace
+
+Diagnosis diagnose(const DiagnosisEvidence& evidence) {
+  return Diagnoser(evidence).find();
+}
+
+}  // namespace trammel

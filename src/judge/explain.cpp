@@ -1,0 +1,215 @@
+#include "trammel/judge/explain.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <optional>
+
+#include "trammel/judge/truncated_fit.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::Vector3d;
+using Eigen::VectorXd;
+
+/// A face is tried when it has so many independent readings, and is off by a share of what matters.
+constexpr double kEnoughReadings = 8.0;
+constexpr double kOffShare = 0.3;
+constexpr std::size_t kMostFacesTried = 16;
+/// Share of the gain that two flaws may differ by and still explain about as much.
+constexpr double kAboutAsMuch = 0.05;
+/// A further flaw is told from this share of a larger one on the same face on: no shape is exact.
+constexpr double kBesideLarger = 0.15;
+
+SurfacePlace place_of(const IndependentReadings& readings, Index b) {
+  return {readings.place_mm.col(b), readings.normal.col(b), readings.face[b]};
+}
+
+/// A model that is being built: the columns of the motion and of the flaws so far, and their fit.
+struct Model {
+  MatrixXd rows;
+  TruncatedFit fit;
+  double criterion = 0.0;
+  VectorXd last_flaw_mm;  ///< what the flaw added last makes of each reading
+};
+
+class Explainer {
+ public:
+  Explainer(const IndependentReadings& readings, const std::vector<FlatFace>& faces,
+            const std::vector<Wall>& walls, VectorXd matters_mm, const Vector3d& origin_mm,
+            const ExplainSettings& settings)
+      : readings_(readings),
+        faces_(faces),
+        walls_(walls),
+        matters_mm_(std::move(matters_mm)),
+        origin_mm_(origin_mm),
+        settings_(settings),
+        weights_(readings.area_mm2 / (readings.side_mm * readings.side_mm)) {}
+
+  Explanation find() {
+    Model model = motion_alone();
+    while (static_cast<int>(shapes_.size()) < settings_.most_flaws) {
+      auto next = best_addition(model);
+      if (!next) break;
+      model = std::move(next->second);
+      shapes_.push_back(next->first);
+      raise_what_matters(shapes_.back(), model.last_flaw_mm);
+    }
+    return explanation(model);
+  }
+
+ private:
+  using Addition = std::pair<FlawShape, Model>;
+
+  [[nodiscard]] MatrixXd columns_of(const FlawShape& shape) const {
+    MatrixXd out(readings_.size(), shape.size());
+    for (Index b = 0; b < readings_.size(); ++b)
+      out.row(b) = shape_at(shape, faces_, origin_mm_, place_of(readings_, b)).transpose();
+    return out;
+  }
+
+  void fit(Model& model, const VectorXd& start) const {
+    model.fit =
+        truncated_fit(model.rows, readings_.deviation_mm, weights_, settings_.reach_mm, start);
+    const double n = readings_.effective_count();
+    const double noise = settings_.least_noise_mm;
+    model.criterion = n * std::log(model.fit.loss / n + noise * noise) +
+                      static_cast<double>(model.fit.rank) * std::log(n);
+  }
+
+  [[nodiscard]] Model motion_alone() const {
+    Model model;
+    model.rows.resize(readings_.size(), 6);
+    for (Index b = 0; b < readings_.size(); ++b)
+      model.rows.row(b) = motion_at(origin_mm_, place_of(readings_, b)).transpose();
+    fit(model, VectorXd::Zero(6));
+    return model;
+  }
+
+  /// Faces whose readings are off, the worst first.
+  [[nodiscard]] std::vector<int> faces_worth_trying(const Model& model) const {
+    VectorXd squares = VectorXd::Zero(static_cast<Index>(faces_.size())), weight = squares;
+    for (Index b = 0; b < readings_.size(); ++b) {
+      const int face = readings_.face[b];
+      if (face < 0) continue;
+      const double off = model.fit.residual[b] / (kOffShare * matters_mm_[b]);
+      squares[face] += weights_[b] * off * off;
+      weight[face] += weights_[b];
+    }
+    std::vector<int> tried;
+    for (int face = 0; face < static_cast<int>(faces_.size()); ++face)
+      if (weight[face] >= kEnoughReadings && squares[face] > weight[face]) tried.push_back(face);
+    std::stable_sort(tried.begin(), tried.end(),
+                     [&](int a, int b) { return squares[a] > squares[b]; });
+    if (tried.size() > kMostFacesTried) tried.resize(kMostFacesTried);
+    return tried;
+  }
+
+  /// The part as a whole shrinks once, and each face or wall has one form.
+  [[nodiscard]] bool is_told_already(const FlawShape& shape) const {
+    return std::any_of(shapes_.begin(), shapes_.end(), [&](const FlawShape& told) {
+      if (shape.face >= 0) return told.face == shape.face && told.back == shape.back;
+      return told.kind == shape.kind;
+    });
+  }
+
+  [[nodiscard]] std::optional<Model> with(const Model& model, const FlawShape& shape) const {
+    const MatrixXd columns = columns_of(shape);
+    Model wider;
+    wider.rows.resize(model.rows.rows(), model.rows.cols() + columns.cols());
+    wider.rows << model.rows, columns;
+    fit(wider, model.fit.unknowns);
+    if (wider.fit.rank <= model.fit.rank) return std::nullopt;
+    wider.last_flaw_mm = columns * wider.fit.unknowns.tail(columns.cols());
+    const bool matters = (wider.last_flaw_mm.array().abs() >= matters_mm_.array()).any();
+    if (!matters || wider.criterion > model.criterion - settings_.least_gain) return std::nullopt;
+    return wider;
+  }
+
+  [[nodiscard]] double moved(const Model& model) const {
+    return weights_.dot(model.last_flaw_mm.cwiseAbs2());
+  }
+
+  [[nodiscard]] std::optional<Addition> best_addition(const Model& model) const {
+    std::vector<Addition> found;
+    for (const FlawShape& shape : possible_shapes(walls_, faces_worth_trying(model))) {
+      if (is_told_already(shape)) continue;
+      if (auto wider = with(model, shape)) found.emplace_back(shape, std::move(*wider));
+    }
+    if (found.empty()) return std::nullopt;
+    const auto best =
+        std::min_element(found.begin(), found.end(), [](const Addition& a, const Addition& b) {
+          return a.second.criterion < b.second.criterion;
+        });
+    return with_least_moved(found, *best, model.criterion - best->second.criterion);
+  }
+
+  [[nodiscard]] Addition with_least_moved(const std::vector<Addition>& found, const Addition& best,
+                                          double gain) const {
+    const double allowed =
+        best.second.criterion + std::max(settings_.least_gain, kAboutAsMuch * gain);
+    const Addition* chosen = &best;
+    for (const Addition& other : found) {
+      const bool alike = other.first.kind == best.first.kind &&
+                         other.first.size() == best.first.size() &&
+                         other.second.criterion <= allowed;
+      if (alike && moved(other.second) < moved(chosen->second)) chosen = &other;
+    }
+    return *chosen;
+  }
+
+  void raise_what_matters(const FlawShape& shape, const VectorXd& flaw_mm) {
+    const double least = kBesideLarger * flaw_mm.cwiseAbs().maxCoeff();
+    for (Index b = 0; b < readings_.size(); ++b) {
+      const int face = readings_.face[b];
+      const bool beside = shape.face >= 0 && (face == shape.face || face == shape.back);
+      if (beside) matters_mm_[b] = std::max(matters_mm_[b], least);
+    }
+  }
+
+  [[nodiscard]] Explanation explanation(const Model& model) const {
+    Explanation out;
+    out.motion = model.fit.unknowns.head(6);
+    const double n = std::max(1.0, readings_.effective_count());
+    const double noise = std::max(settings_.least_noise_mm, std::sqrt(model.fit.loss / n));
+    Index next = 6;
+    for (const FlawShape& shape : shapes_) {
+      const Index size = shape.size();
+      out.flaws.push_back({shape, model.fit.unknowns.segment(next, size),
+                           noise * model.fit.variance_per_noise.segment(next, size).cwiseSqrt()});
+      next += size;
+    }
+    return out;
+  }
+
+  const IndependentReadings& readings_;
+  const std::vector<FlatFace>& faces_;
+  const std::vector<Wall>& walls_;
+  VectorXd matters_mm_;
+  Vector3d origin_mm_;
+  ExplainSettings settings_;
+  VectorXd weights_;
+  std::vector<FlawShape> shapes_;
+};
+
+}  // namespace
+
+Explanation explain(const IndependentReadings& readings, const std::vector<FlatFace>& faces,
+                    const std::vector<Wall>& walls, const VectorXd& matters_mm,
+                    const Vector3d& origin_mm, const ExplainSettings& settings) {
+  Explanation nothing;
+  nothing.motion.setZero(6);
+  // Six unknowns of the motion and a few of a flaw, with something left to test them on.
+  if (readings.size() < 20 || readings.effective_count() < 20.0) return nothing;
+  return Explainer(readings, faces, walls, matters_mm, origin_mm, settings).find();
+}
+
+double deviation_of(const ExplainedFlaw& flaw, const std::vector<FlatFace>& faces,
+                    const Vector3d& origin_mm, const SurfacePlace& at) {
+  return shape_at(flaw.shape, faces, origin_mm, at).dot(flaw.unknowns);
+}
+
+}  // namespace trammel

@@ -1,0 +1,95 @@
+#include "trammel/judge/describe_flaw.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "support/shapes.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Vector3d;
+using Eigen::VectorXd;
+
+/// A face 60 × 40 mm that looks +Z, its longer side along X.
+const FlatFace kFace{{30, 20, 0}, {0, 0, 1}, {1, 0, 0}, {0, 1, 0}, 30.0, 20.0, 2400.0};
+const Box kPart{{0, 0, -5}, {60, 40, 0}};
+
+Flaw told(FlawKind kind, std::initializer_list<double> unknowns, bool of_wall = true) {
+  ExplainedFlaw explained;
+  explained.shape.kind = kind;
+  explained.shape.face = 0;
+  explained.shape.back = of_wall ? 1 : -1;
+  explained.shape.bow_u = kind == FlawKind::Bow;
+  explained.unknowns.resize(static_cast<Eigen::Index>(unknowns.size()));
+  std::copy(unknowns.begin(), unknowns.end(), explained.unknowns.begin());
+  return described_flaw(explained, {kFace}, kPart, 0.1);
+}
+
+bool says(const std::string& text, const std::string& words) {
+  return text.find(words) != std::string::npos;
+}
+
+TEST(DescribeFlaw, ALeanHasAnAngleAnEndAndAWayBack) {
+  const Flaw flaw = told(FlawKind::Lean, {0.6, 0.6, 0.0});  // 0 at x = 0, 1.2 at x = 60
+  EXPECT_EQ(flaw.kind, FlawKind::Lean);
+  EXPECT_NEAR(flaw.figure_mm, 1.2, 1e-12);
+  EXPECT_NEAR(flaw.angle_rad, std::atan(1.2 / 60.0), 1e-12);
+  EXPECT_LT((flaw.center_mm - Vector3d(60, 20, 0)).norm(), 1e-12);
+  EXPECT_TRUE(says(flaw.words, "1.15°: 1.20 mm towards +Z")) << flaw.words;
+  EXPECT_TRUE(says(flaw.words, "about its edge near (0.0, 20.0, 0.0)")) << flaw.words;
+  EXPECT_TRUE(says(flaw.action, "Bend the wall back 1.20 mm towards \u2212Z")) << flaw.action;
+}
+
+TEST(DescribeFlaw, ALeanThatHardlyTurnsIsAnOffset) {
+  EXPECT_EQ(told(FlawKind::Lean, {0.6, 0.02, 0.01}).kind, FlawKind::Offset);
+}
+
+TEST(DescribeFlaw, ABowIsReadInTheMiddleAgainstTheEnds) {
+  const Flaw flaw = told(FlawKind::Bow, {0.8, 0.0, 0.0, -0.8});
+  EXPECT_EQ(flaw.kind, FlawKind::Bow);
+  EXPECT_NEAR(flaw.figure_mm, 0.8, 1e-12);
+  EXPECT_TRUE(says(flaw.words, "0.80 mm towards +Z of its ends, over 60 mm along +X"));
+  EXPECT_EQ(told(FlawKind::Bow, {0.5, 1.0, 0.0, -0.2}).kind, FlawKind::Lean);
+}
+
+TEST(DescribeFlaw, ATwistIsTheAngleBetweenTheEnds) {
+  const Flaw flaw = told(FlawKind::Twist, {0.0, 0.0, 0.0, 0.5});
+  EXPECT_EQ(flaw.kind, FlawKind::Twist);
+  // At either end 1 mm over 40 mm, the one up where the other is down.
+  EXPECT_NEAR(flaw.angle_rad, 2.0 * std::atan(1.0 / 40.0), 1e-12);
+}
+
+TEST(DescribeFlaw, AFaceOffItsPlaceIsThickOrThinAWallIsMoved) {
+  EXPECT_TRUE(says(told(FlawKind::Offset, {0.3}, false).words, "too thick"));
+  EXPECT_TRUE(says(told(FlawKind::Offset, {-0.3}, false).action, "Build up 0.30 mm"));
+  EXPECT_TRUE(says(told(FlawKind::Offset, {-0.3}, true).words, "too far towards \u2212Z"));
+}
+
+TEST(DescribeFlaw, AShrinkGivesTheFactorToPrintAtNextTime) {
+  ExplainedFlaw explained;
+  explained.shape.kind = FlawKind::Shrink;
+  explained.unknowns = VectorXd::Constant(1, -0.01);
+  explained.errors = VectorXd::Constant(1, 0.0002);
+  const Flaw flaw = described_flaw(explained, {}, kPart, 0.1);
+  EXPECT_TRUE(says(flaw.action, "101.01 %")) << flaw.action;  // 1 / 0.99
+  EXPECT_NEAR(flaw.figure_mm, -0.6, 1e-12);
+  explained.shape.axes = {1};
+  const Flaw along_y = described_flaw(explained, {}, kPart, 0.1);
+  EXPECT_TRUE(says(along_y.action, "101.01 % along Y")) << along_y.action;
+  EXPECT_EQ(along_y.scale, Vector3d(1.0, 0.99, 1.0));
+}
+
+TEST(DescribeFlaw, DentsAndBlobsHaveSizeAndPlace) {
+  LocalFlaw local;
+  local.flaw.kind = FlawKind::Dent;
+  local.flaw.figure_mm = -0.7;
+  local.flaw.center_mm = {10, 20, 0};
+  local.flaw.normal = {0, 0, 1};
+  local.area_mm2 = 120.0;
+  EXPECT_TRUE(says(described_flaw(local).words, "0.70 mm deep, 120 mm², at (10.0, 20.0, 0.0)"));
+}
+
+}  // namespace
+}  // namespace trammel

@@ -1,0 +1,67 @@
+#include "trammel/judge/diagnosis.hpp"
+
+#include <gtest/gtest.h>
+
+#include <numeric>
+
+#include "judge/cell_fixture.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Vector3d;
+
+Diagnosis diagnosed(const test::CellFixture& f) {
+  return diagnose({f.design, f.tree.cells(), f.readings, f.plan, 0.05, f.tidy.spacing_mm});
+}
+
+TEST(Diagnosis, AGoodPartIsToldNothing) {
+  const test::CellFixture f([](const Vector3d&, const Vector3d&) { return 0.03; });
+  EXPECT_TRUE(diagnosed(f).flaws.empty());
+}
+
+TEST(Diagnosis, ABowedPlateIsToldWithItsShareAndExplainsItsCells) {
+  const test::CellFixture f([](const Vector3d& p, const Vector3d& n) {
+    return n.z() * (1.0 - std::pow((p.x() - 30.0) / 30.0, 2));
+  });
+  const Diagnosis diagnosis = diagnosed(f);
+  ASSERT_EQ(diagnosis.flaws.size(), 1u);
+  const Flaw& flaw = diagnosis.flaws[0];
+  EXPECT_EQ(flaw.kind, FlawKind::Bow);
+  EXPECT_TRUE(flaw.of_wall);
+  EXPECT_NEAR(std::abs(flaw.figure_mm), 1.0, 0.01);
+  EXPECT_GT(flaw.share, 0.99);
+  EXPECT_LT((diagnosis.explained_mm - f.readings.deviation_mm).cwiseAbs().maxCoeff(), 0.05);
+}
+
+TEST(Diagnosis, ABowAndABlobAreToldApartAndShareTheMisfit) {
+  const test::CellFixture f([](const Vector3d& p, const Vector3d& n) {
+    const double bow = n.z() * 0.5 * (1.0 - std::pow((p.x() - 30.0) / 30.0, 2));
+    return bow + (test::in_square(p, n, 8) ? 0.8 : 0.0);
+  });
+  const Diagnosis diagnosis = diagnosed(f);
+  ASSERT_EQ(diagnosis.flaws.size(), 2u);
+  double shares = 0.0;
+  bool has_blob = false;
+  for (const Flaw& flaw : diagnosis.flaws) {
+    shares += flaw.share;
+    has_blob = has_blob || flaw.kind == FlawKind::Blob;
+    if (flaw.kind == FlawKind::Blob) {
+      EXPECT_NEAR(flaw.figure_mm, 0.8, 0.03);
+    }
+  }
+  EXPECT_TRUE(has_blob);
+  EXPECT_GT(shares, 0.98);
+  EXPECT_LE(shares, 1.0 + 1e-9);
+}
+
+TEST(Diagnosis, WhatDoesNotMatterIsNotTold) {
+  // A bow of 0.08 mm: less than a fifth of the limit of 0.5.
+  const test::CellFixture f([](const Vector3d& p, const Vector3d& n) {
+    return n.z() * 0.08 * (1.0 - std::pow((p.x() - 30.0) / 30.0, 2));
+  });
+  EXPECT_TRUE(diagnosed(f).flaws.empty());
+}
+
+}  // namespace
+}  // namespace trammel

@@ -1,0 +1,108 @@
+#include "trammel/judge/explain.hpp"
+
+#include <gtest/gtest.h>
+
+#include "support/shapes.hpp"
+#include "trammel/base/random.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector3d;
+using Eigen::VectorXd;
+
+/// The bracket's surface at points 3 mm apart, each read with a noise of 0.01 mm.
+class Bracket {
+ public:
+  Bracket() {
+    const Mesh mesh = test::refined(test::bracket(), 4.0);
+    flat = find_flat_faces(mesh);
+    walls = find_walls(flat.faces, 12.0);
+    const Index count = mesh.triangles.cols();
+    readings.side_mm = 3.0;
+    readings.place_mm.resize(3, count);
+    readings.normal.resize(3, count);
+    readings.face = flat.face_of;
+    readings.area_mm2.resize(count);
+    readings.deviation_mm.resize(count);
+    for (Index f = 0; f < count; ++f) {
+      const Vector3d twice = area_vector(mesh, f);
+      readings.area_mm2[f] = 0.5 * twice.norm();
+      readings.normal.col(f) = twice.normalized();
+      readings.place_mm.col(f).setZero();
+      for (int k = 0; k < 3; ++k)
+        readings.place_mm.col(f) += mesh.vertices_mm.col(mesh.triangles(k, f)) / 3.0;
+    }
+  }
+
+  /// The surface moved by `move(place)`.
+  template <typename Move>
+  Explanation explained(const Move& move) {
+    Rng rng(3);
+    for (Index b = 0; b < readings.size(); ++b) {
+      const Vector3d p = readings.place_mm.col(b), n = readings.normal.col(b);
+      readings.deviation_mm[b] = n.dot(Vector3d(move(p))) + 0.01 * rng.normal();
+    }
+    return explain(readings, flat.faces, walls, VectorXd::Constant(readings.size(), 0.1),
+                   Vector3d(45, 30, 27));
+  }
+
+  FlatFaces flat;
+  std::vector<Wall> walls;
+  IndependentReadings readings;
+};
+
+TEST(Explain, SaysNothingOfAGoodPartAndOfOneThatOnlyLiesElsewhere) {
+  Bracket part;
+  EXPECT_TRUE(part.explained([](const Vector3d&) { return Vector3d::Zero(); }).flaws.empty());
+  const auto moved = part.explained([](const Vector3d&) { return Vector3d(0.3, -0.2, 0.4); });
+  EXPECT_TRUE(moved.flaws.empty());
+  EXPECT_LT((moved.motion.tail<3>() - Vector3d(0.3, -0.2, 0.4)).norm(), 0.01);
+}
+
+TEST(Explain, AShrinkIsOneFactorForAllAxes) {
+  Bracket part;
+  const auto found = part.explained([](const Vector3d& p) -> Vector3d { return -0.01 * p; });
+  ASSERT_EQ(found.flaws.size(), 1u);
+  EXPECT_EQ(found.flaws[0].shape.kind, FlawKind::Shrink);
+  EXPECT_TRUE(found.flaws[0].shape.axes.empty());
+  EXPECT_NEAR(found.flaws[0].unknowns[0], -0.01, 5.0 * found.flaws[0].errors[0]);
+  EXPECT_LT(found.flaws[0].errors[0], 0.0005);
+}
+
+TEST(Explain, AStretchAlongOneAxisIsToldFromOneOverAll) {
+  Bracket part;
+  const auto found =
+      part.explained([](const Vector3d& p) { return Vector3d(0.0, 0.0, 0.015 * p.z()); });
+  ASSERT_EQ(found.flaws.size(), 1u);
+  EXPECT_EQ(found.flaws[0].shape.axes, std::vector<int>{2});
+  EXPECT_NEAR(found.flaws[0].unknowns[0], 0.015, 0.001);
+}
+
+TEST(Explain, OfTwoWallsTheSmallerOneLeans) {
+  Bracket part;
+  // The upright is the wall near x = 0; it leans by 1.5 mm at z = 55.
+  const auto found = part.explained(
+      [](const Vector3d& p) { return Vector3d(p.x() < 4.0 ? 1.5 * p.z() / 55.0 : 0.0, 0, 0); });
+  ASSERT_EQ(found.flaws.size(), 1u);
+  const FlawShape& shape = found.flaws[0].shape;
+  EXPECT_EQ(shape.kind, FlawKind::Lean);
+  EXPECT_GE(shape.back, 0);
+  EXPECT_GT(std::abs(part.flat.faces[static_cast<std::size_t>(shape.face)].normal.x()), 0.99);
+}
+
+TEST(Explain, TwoFlawsAreBothTold) {
+  Bracket part;
+  const auto found = part.explained([](const Vector3d& p) -> Vector3d {
+    const double bow = p.z() < 3.5 && p.x() > 3.5 ? 1.0 - std::pow((p.y() - 30.0) / 30.0, 2) : 0.0;
+    return -0.01 * p + Vector3d(0, 0, bow);
+  });
+  ASSERT_EQ(found.flaws.size(), 2u);
+  const bool both = (found.flaws[0].shape.kind == FlawKind::Shrink) !=
+                    (found.flaws[1].shape.kind == FlawKind::Shrink);
+  EXPECT_TRUE(both);
+}
+
+}  // namespace
+}  // namespace trammel
