@@ -1,6 +1,7 @@
 #include "trammel/compare/missing_features.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <functional>
 #include <optional>
 
@@ -15,6 +16,9 @@ using Eigen::Vector3d;
 /// So many must reach as far: fewer may be strays.
 constexpr std::size_t kWitnessesOfReach = 3;
 constexpr double kSameSide = 0.5;
+/// Of so many neighbours so many must lead about as far.
+constexpr int kNeighboursAsked = 8;
+constexpr int kNeighboursAgreeing = 5;
 
 /// Where a way through the design's material ends, and how long it is.
 struct WayOut {
@@ -104,6 +108,29 @@ std::vector<Index> points_inside(const ScannedSurface& scanned, const Deviations
   return out;
 }
 
+/// #P, how far the way out of each point is; 0 where there is none.
+std::vector<double> way_lengths(const std::vector<Index>& inside,
+                                const std::vector<std::optional<WayOut>>& ways, Index points) {
+  std::vector<double> out(static_cast<std::size_t>(points), 0.0);
+  for (std::size_t k = 0; k < inside.size(); ++k)
+    if (ways[k]) out[static_cast<std::size_t>(inside[k])] = ways[k]->length_mm;
+  return out;
+}
+
+/// A missing piece leaves a patch of points that all lead as far; a normal gone wrong is alone.
+bool neighbours_lead_as_far(const ScannedSurface& scanned, const std::vector<double>& length_mm,
+                            Index point) {
+  const double own_mm = length_mm[static_cast<std::size_t>(point)];
+  int agreeing = 0;
+  for (const Neighbour& other :
+       scanned.index.nearest(scanned.points_mm.col(point), kNeighboursAsked + 1)) {
+    const double other_mm = length_mm[static_cast<std::size_t>(other.index)];
+    if (other.index != static_cast<int>(point) && std::abs(other_mm - own_mm) < 0.5 * own_mm)
+      ++agreeing;
+  }
+  return agreeing >= kNeighboursAgreeing;
+}
+
 /// A wall that a face reaches over.
 struct Covered {
   Index point;
@@ -145,8 +172,9 @@ void read_missing_material(const ScannedSurface& scanned, const SurfaceIndex& de
   const MissingMaterial missing(scanned, design, deviations);
   std::vector<std::optional<WayOut>> ways(inside.size());
   for_each_index(inside.size(), [&](std::size_t k) { ways[k] = missing.before(inside[k]); });
+  const std::vector<double> length_mm = way_lengths(inside, ways, scanned.points_mm.cols());
   for (std::size_t k = 0; k < inside.size(); ++k) {
-    if (!ways[k]) continue;
+    if (!ways[k] || !neighbours_lead_as_far(scanned, length_mm, inside[k])) continue;
     deviations.reading[static_cast<std::size_t>(inside[k])] = Reading::Inside;
     deviations.signed_mm[inside[k]] = -ways[k]->length_mm;
     deviations.triangle[inside[k]] = ways[k]->end.triangle;

@@ -53,7 +53,7 @@ struct HoleCheck {
   std::optional<double> position_mm;                ///< diameter of the position zone (ISO 1101)
   std::optional<Limits> diameter_mm;                ///< limits of size
   std::optional<double> bolt_mm;                    ///< what has to go through
-  std::string group{};                                ///< bolted holes of one name go up together
+  std::string group{};                              ///< bolted holes of one name go up together
 };
 
 struct Plan {
