@@ -1,4 +1,4 @@
-#include <array>
+#include <algorithm>
 #include <cmath>
 #include <cstdint>
 #include <limits>
@@ -16,6 +16,7 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
+constexpr int kFitted = 12;  // neighbours that a plane is laid through
 constexpr int kNeighbours = 8;
 /// A point whose neighbours' normals all turn less than 26° from its own lies on a smooth face; at
 /// an edge, estimated normals mix two faces and must not carry a side from one to the other.
@@ -83,27 +84,22 @@ void refit_walls(const Eigen::Matrix3Xd& points_mm, const PointIndex& index,
 
 /// The nearest neighbours of every point, and whether they lie on one smooth face with it.
 struct Neighbourhood {
-  std::vector<std::array<int, kNeighbours>> near;  ///< −1 where there are fewer
+  const Eigen::MatrixXi& near;  ///< K × #P, the point itself among them; −1 where there are fewer
   std::vector<std::uint8_t> smooth;
 };
 
-Neighbourhood neighbourhood_of(const Eigen::Matrix3Xd& points_mm, const PointIndex& index,
-                               const EstimatedNormals& estimated) {
-  const auto count = static_cast<std::size_t>(points_mm.cols());
-  Neighbourhood out;
-  out.near.resize(count);
-  out.smooth.resize(count);
-  for_each_index(count, [&](std::size_t i) {
+Neighbourhood neighbourhood_of(const EstimatedNormals& estimated) {
+  const Eigen::MatrixXi& near = estimated.nearest;
+  Neighbourhood out{near, std::vector<std::uint8_t>(static_cast<std::size_t>(near.cols()))};
+  for_each_index(out.smooth.size(), [&](std::size_t i) {
     const auto c = static_cast<Index>(i);
-    out.near[i].fill(-1);
-    out.smooth[i] = estimated.is_flat(c) ? 1 : 0;
-    std::size_t slot = 0;
-    for (const Neighbour& other : index.nearest(points_mm.col(c), kNeighbours + 1)) {
-      if (other.index == static_cast<int>(i) || slot == kNeighbours) continue;
-      out.near[i][slot++] = other.index;
-      const double turn = estimated.normals.col(c).dot(estimated.normals.col(other.index));
-      if (std::abs(turn) < kSmooth) out.smooth[i] = 0;
-    }
+    const auto turns_away = [&](int other) {
+      return other >= 0 &&
+             std::abs(estimated.normals.col(c).dot(estimated.normals.col(other))) < kSmooth;
+    };
+    const auto around = near.col(c);
+    const bool turns = std::any_of(around.begin(), around.end(), turns_away);
+    out.smooth[i] = estimated.is_flat(c) && !turns ? 1 : 0;
   });
   return out;
 }
@@ -112,7 +108,7 @@ Neighbourhood neighbourhood_of(const Eigen::Matrix3Xd& points_mm, const PointInd
 class PatchWalk {
  public:
   PatchWalk(const Eigen::Matrix3Xd& points_mm, const Neighbourhood& hood, Eigen::Matrix3Xd& normals)
-      : points_(points_mm), hood_(hood), normals_(normals), taken_(hood.near.size(), 0) {}
+      : points_(points_mm), hood_(hood), normals_(normals), taken_(hood.smooth.size(), 0) {}
 
   /// The patch that `seed` lies on, its normals made consistent with the seed's; empty when taken.
   /// A point at an edge is a patch of its own.
@@ -123,7 +119,7 @@ class PatchWalk {
     if (!is_smooth(seed)) return patch;
     for (std::size_t next = 0; next < patch.size(); ++next) {
       const Index at = patch[next];
-      for (const int other : hood_.near[static_cast<std::size_t>(at)]) {
+      for (const int other : hood_.near.col(at)) {
         if (other < 0 || taken_[static_cast<std::size_t>(other)] != 0 || !is_smooth(other))
           continue;
         if (!along_surface(at, other)) continue;
@@ -191,7 +187,7 @@ std::vector<std::uint8_t> turn_by_patches(const Eigen::Matrix3Xd& points_mm,
                                           const SurfaceIndex& design, double scale_mm,
                                           Eigen::Matrix3Xd& normals) {
   const double spacing_mm = median_spacing_mm(points_mm, index);
-  std::vector<std::uint8_t> sided(hood.near.size(), 0);
+  std::vector<std::uint8_t> sided(hood.smooth.size(), 0);
   PatchWalk walk(points_mm, hood, normals);
   for (Index seed = 0; seed < points_mm.cols(); ++seed) {
     const std::vector<Index> patch = walk.patch_from(seed);
@@ -212,7 +208,7 @@ int neighbour_in_plane(const Eigen::Matrix3Xd& points_mm, const Neighbourhood& h
                        Index point) {
   int best = -1;
   double least = std::numeric_limits<double>::infinity();
-  for (const int other : hood.near[static_cast<std::size_t>(point)]) {
+  for (const int other : hood.near.col(point)) {
     if (other < 0 || sided[static_cast<std::size_t>(other)] == 0) continue;
     const Vector3d step = points_mm.col(point) - points_mm.col(other);
     const double height = std::abs(step.dot(normals.col(other)));
@@ -276,9 +272,9 @@ Eigen::Matrix3Xd facing_normals(const Scan& scan, const SurfaceIndex& design,
     turn_as_one(points_mm, design, scale_mm, normals);
   } else {
     const PointIndex index(points_mm);
-    EstimatedNormals estimated = estimate_normals(points_mm, index);
+    EstimatedNormals estimated = estimate_normals(points_mm, index, kFitted, kNeighbours + 1);
     refit_walls(points_mm, index, design, scale_mm, estimated);
-    const Neighbourhood hood = neighbourhood_of(points_mm, index, estimated);
+    const Neighbourhood hood = neighbourhood_of(estimated);
     normals = estimated.normals;
     std::vector<std::uint8_t> sided =
         turn_by_patches(points_mm, index, hood, design, scale_mm, normals);

@@ -35,8 +35,9 @@ Spread spread_of(const Eigen::Matrix3Xd& points_mm, const std::vector<Neighbour>
 /// A scanner's rows may lie farther apart than its points do along a row: then the nearest points
 /// are all of one row, and more of them are asked.
 Spread spread_around(const Eigen::Matrix3Xd& points_mm, const PointIndex& index,
-                     const Eigen::Vector3d& at, int neighbours) {
-  Spread spread = spread_of(points_mm, index.nearest(at, neighbours));
+                     const Eigen::Vector3d& at, const std::vector<Neighbour>& nearest,
+                     int neighbours) {
+  Spread spread = spread_of(points_mm, nearest);
   for (int more = 3 * neighbours; more <= kMostNeighbours; more *= 3) {
     if (spread.eigenvalues()[1] > kLine * spread.eigenvalues()[2]) break;
     spread = spread_of(points_mm, index.nearest(at, more));
@@ -47,13 +48,18 @@ Spread spread_around(const Eigen::Matrix3Xd& points_mm, const PointIndex& index,
 }  // namespace
 
 EstimatedNormals estimate_normals(const Eigen::Matrix3Xd& points_mm, const PointIndex& index,
-                                  int neighbours) {
+                                  int neighbours, int kept) {
   EstimatedNormals out;
   out.normals.resize(3, points_mm.cols());
   out.unevenness.resize(points_mm.cols());
+  if (kept > 0) out.nearest.setConstant(kept, points_mm.cols(), -1);
   for_each_index(static_cast<std::size_t>(points_mm.cols()), [&](std::size_t i) {
     const auto at = static_cast<Eigen::Index>(i);
-    const Spread spread = spread_around(points_mm, index, points_mm.col(at), neighbours);
+    const std::vector<Neighbour> nearest = index.nearest(points_mm.col(at), neighbours);
+    const auto found = static_cast<Eigen::Index>(nearest.size());
+    for (Eigen::Index k = 0; k < std::min(found, out.nearest.rows()); ++k)
+      out.nearest(k, at) = nearest[static_cast<std::size_t>(k)].index;
+    const Spread spread = spread_around(points_mm, index, points_mm.col(at), nearest, neighbours);
     out.normals.col(at) = spread.eigenvectors().col(0).normalized();
     const double across = spread.eigenvalues()[1];
     out.unevenness[at] = across > 0.0 ? std::max(0.0, spread.eigenvalues()[0]) / across : 1.0;

@@ -14,6 +14,9 @@ struct EstimatedNormals {
   /// on a face, above `kFlat` at an edge, or where points of both faces of a thin wall came
   /// together.
   Eigen::VectorXd unevenness;
+  /// K × #P numbers of the K nearest points, nearest first, the point itself among them; −1 where
+  /// there are fewer. Empty unless asked for.
+  Eigen::MatrixXi nearest;
 
   static constexpr double kFlat = 0.15;
   [[nodiscard]] bool is_flat(Eigen::Index point) const { return unevenness[point] < kFlat; }
@@ -21,7 +24,9 @@ struct EstimatedNormals {
 
 /// Normals as the least spread direction of the `neighbours` nearest points (plane by principal
 /// components), of more points where the nearest lie in one row of the scanner.
+/// @param kept  so many of the neighbours are handed on in `nearest`; ≤ `neighbours`
 [[nodiscard]] EstimatedNormals estimate_normals(const Eigen::Matrix3Xd& points_mm,
-                                                const PointIndex& index, int neighbours = 12);
+                                                const PointIndex& index, int neighbours = 12,
+                                                int kept = 0);
 
 }  // namespace trammel
