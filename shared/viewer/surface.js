@@ -21,19 +21,22 @@ void main() {
   gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
 }`;
 
-const kSharedFragment = `
+// Everything is cut by the same plane.
+const kCutFragment = `
 precision highp float;
 uniform vec4 cut;
 uniform float isCut;
 varying vec3 vPlace;
+void dropCut() {
+  if (isCut > 0.5 && dot(vPlace, cut.xyz) > cut.w) discard;
+}`;
+
+const kSharedFragment = kCutFragment + `
 varying vec3 vNormal;
 varying vec3 vCode;
 varying float vReading;
 varying vec2 vLimits;
-varying vec2 vAbout;
-void dropCut() {
-  if (isCut > 0.5 && dot(vPlace, cut.xyz) > cut.w) discard;
-}`;
+varying vec2 vAbout;`;
 
 // Steps as colours; unseen white under lines at 45 degrees; light only darkens within a step.
 const kPaintFragment = kSharedFragment + `
@@ -81,14 +84,10 @@ void main() {
   gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
 }`;
 
-const kLineFragment = `
-precision highp float;
-uniform vec4 cut;
-uniform float isCut;
+const kLineFragment = kCutFragment + `
 uniform vec3 ink;
-varying vec3 vPlace;
 void main() {
-  if (isCut > 0.5 && dot(vPlace, cut.xyz) > cut.w) discard;
+  dropCut();
   gl_FragColor = vec4(ink, 1.0);
 }`;
 
