@@ -1,8 +1,5 @@
 #include "reference/cgal_geometry.hpp"
 
-#include <CGAL/AABB_traits.h>
-#include <CGAL/AABB_tree.h>
-#include <CGAL/AABB_triangle_primitive.h>
 #include <CGAL/Advancing_front_surface_reconstruction.h>
 #include <CGAL/Exact_predicates_inexact_constructions_kernel.h>
 #include <CGAL/Gmpq.h>
@@ -18,47 +15,20 @@
 #include <utility>
 #include <vector>
 
+#include "support/cgal_tree.hpp"
+
 namespace trammel::test {
-namespace {
 
-using Kernel = CGAL::Simple_cartesian<double>;
-using Triangles = std::vector<Kernel::Triangle_3>;
-using Primitive = CGAL::AABB_triangle_primitive<Kernel, Triangles::const_iterator>;
-using AabbTree = CGAL::AABB_tree<CGAL::AABB_traits<Kernel, Primitive>>;
-
-Kernel::Point_3 point_of(const Eigen::Vector3d& p) {
-  return {p.x(), p.y(), p.z()};
-}
-
-Triangles triangles_of(const Mesh& mesh) {
-  Triangles triangles;
-  for (Eigen::Index f = 0; f < mesh.triangles.cols(); ++f) {
-    if (area_vector(mesh, f).squaredNorm() == 0.0) continue;
-    triangles.emplace_back(point_of(mesh.vertices_mm.col(mesh.triangles(0, f))),
-                           point_of(mesh.vertices_mm.col(mesh.triangles(1, f))),
-                           point_of(mesh.vertices_mm.col(mesh.triangles(2, f))));
-  }
-  return triangles;
-}
-
-}  // namespace
-
-struct CgalDistance::Tree {
-  Triangles triangles;
-  AabbTree tree;
+struct CgalDistance::Tree : CgalTree {
+  using CgalTree::CgalTree;
 };
 
-CgalDistance::CgalDistance(const Mesh& mesh) : tree_(std::make_unique<Tree>()) {
-  tree_->triangles = triangles_of(mesh);
-  tree_->tree.insert(tree_->triangles.cbegin(), tree_->triangles.cend());
-  tree_->tree.build();
-  tree_->tree.accelerate_distance_queries();
-}
+CgalDistance::CgalDistance(const Mesh& mesh) : tree_(std::make_unique<Tree>(mesh)) {}
 
 CgalDistance::~CgalDistance() = default;
 
 double CgalDistance::operator()(const Eigen::Vector3d& point_mm) const {
-  return std::sqrt(tree_->tree.squared_distance(point_of(point_mm)));
+  return std::sqrt(tree_->tree.squared_distance(CgalTree::point_of(point_mm)));
 }
 
 double exact_distance_mm(const Mesh& mesh, const Eigen::Vector3d& point_mm) {
