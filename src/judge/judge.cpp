@@ -95,9 +95,8 @@ Reasons walls_unseen(const Evidence& e, const Coverage& coverage) {
   return out;
 }
 
-Reasons things_on_part(const Evidence& e) {
+Reasons things_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm) {
   Reasons out;
-  const Eigen::Matrix3Xd points_mm = e.alignment.T_design_scan * e.scan.points_mm;
   for (const StandingThing& thing :
        things_standing(e.design.mesh(), e.tree, e.readings, e.deviations, points_mm,
                        e.plan.band.over_mm, e.plan.least_area_mm2)) {
@@ -138,10 +137,9 @@ std::string region_reason(const Region& region) {
   return words;
 }
 
-std::vector<HoleResult> judge_holes(const Evidence& e, const UncertaintyBudget& budget) {
+std::vector<HoleResult> judge_holes(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+                                    const UncertaintyBudget& budget) {
   std::vector<HoleResult> out;
-  if (e.plan.holes.empty()) return out;
-  const Eigen::Matrix3Xd points_mm = e.alignment.T_design_scan * e.scan.points_mm;
   HoleEvidence evidence{e.design.mesh(), points_mm,          e.normals,
                         e.alignment,     budget.expanded_mm, e.plan.coating_mm};
   for (const HoleCheck& check : e.plan.holes) {
@@ -231,6 +229,7 @@ Judgement judge(const Evidence& e) {
   Judgement out;
   Verdict& verdict = out.verdict;
   const SurfaceCells& cells = e.tree.cells();
+  const Eigen::Matrix3Xd points_mm = e.alignment.T_design_scan * e.scan.points_mm;
   verdict.coverage = coverage_of(cells, e.readings);
   verdict.uncertainty = uncertainty_of(e.plan, e.alignment, e.deviations, e.readings);
   verdict.summary = summary_of(e.deviations);
@@ -238,7 +237,7 @@ Judgement judge(const Evidence& e) {
                                     verdict.uncertainty.expanded_mm, e.tidy.spacing_mm);
   verdict.regions = std::move(found.regions);
   out.region_of_cell = std::move(found.region_of_cell);
-  verdict.holes = judge_holes(e, verdict.uncertainty);
+  verdict.holes = judge_holes(e, points_mm, verdict.uncertainty);
   verdict.bolt_ups = bolt_up(e.plan, verdict.holes);
 
   Reasons doubts = doubts_of_pose(e);
@@ -255,7 +254,7 @@ Judgement judge(const Evidence& e) {
   Reasons open = open_questions(verdict);
   append(open, gaps_of_scan(e, verdict.coverage));
   append(open, walls_unseen(e, verdict.coverage));
-  append(open, things_on_part(e));
+  append(open, things_on_part(e, points_mm));
 
   verdict.outcome = !proven.empty()                  ? Outcome::Fail
                     : doubts.empty() && open.empty() ? Outcome::Pass
