@@ -1,10 +1,12 @@
 #include "trammel/inspect.hpp"
 
 #include <algorithm>
+#include <optional>
 #include <utility>
 
 #include "trammel/align/align.hpp"
 #include "trammel/base/constants.hpp"
+#include "trammel/base/parallel.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/compare/cell_readings.hpp"
 #include "trammel/compare/compare.hpp"
@@ -82,7 +84,13 @@ Inspection inspect(Design design, RawScan source, const Plan& plan, const RunInf
   const SurfaceIndex index(design.mesh);
 
   tell("aligning " + std::to_string(source.scan.size()) + " points");
-  Placed placed = place(source.scan, index, plan);
+  // The cells need nothing of the scan: they are cut meanwhile.
+  const double diagonal_mm = bounding_box(design.mesh.vertices_mm).diagonal_mm();
+  Placed placed;
+  std::optional<CellTree> tree;
+  run_together(
+      {[&] { placed = place(source.scan, index, plan); },
+       [&] { tree.emplace(design.mesh, cell_edge_mm(plan.least_area_mm2, diagonal_mm)); }});
   out.scan = std::move(placed.scan);
   out.units = placed.units;
   out.tidy = placed.tidy;
@@ -94,17 +102,15 @@ Inspection inspect(Design design, RawScan source, const Plan& plan, const RunInf
   settings.coating_mm = plan.coating_mm;
   const Eigen::Matrix3Xd normals = facing_normals(out.scan, index, T_design_scan);
   out.deviations = compare(out.scan, normals, index, T_design_scan, settings);
-  const double diagonal_mm = bounding_box(design.mesh.vertices_mm).diagonal_mm();
-  CellTree tree(design.mesh, cell_edge_mm(plan.least_area_mm2, diagonal_mm));
   out.surface.readings =
-      read_cells(design.mesh, tree, out.deviations, cell_settings(plan, out.tidy.spacing_mm));
+      read_cells(design.mesh, *tree, out.deviations, cell_settings(plan, out.tidy.spacing_mm));
 
   tell("judging");
   Judgement judgement = judge({plan, index, design.health, out.scan, normals, out.tidy, out.units,
-                               out.alignment, out.deviations, tree, out.surface.readings});
+                               out.alignment, out.deviations, *tree, out.surface.readings});
   out.verdict = std::move(judgement.verdict);
   out.surface.region = std::move(judgement.region_of_cell);
-  out.surface.cells = std::move(tree).take_cells();
+  out.surface.cells = std::move(*tree).take_cells();
 
   out.notes = design.health.repairs;
   out.notes.insert(out.notes.end(), source.notes.begin(), source.notes.end());

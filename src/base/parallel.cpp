@@ -30,4 +30,8 @@ void for_each_chunk(std::size_t count, std::size_t grain,
   tbb::parallel_for(std::size_t{0}, chunks, run);
 }
 
+void run_together(const std::vector<std::function<void()>>& tasks) {
+  for_each_chunk(tasks.size(), 1, [&](std::size_t begin, std::size_t) { tasks[begin](); });
+}
+
 }  // namespace trammel

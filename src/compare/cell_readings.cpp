@@ -1,6 +1,7 @@
 #include "trammel/compare/cell_readings.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdint>
 #include <limits>
@@ -21,9 +22,10 @@ constexpr double kSameFace = 0.7071;
 constexpr std::size_t kFewest = 3;
 /// A median of this many has under a third of the noise of one reading (1.25/√20); more costs time.
 constexpr std::size_t kEnough = 20;
-/// Cells of one plane whose centres lie nearer than this share of the radius have one reading: thin
-/// triangles of the design are cut into many more cells than there are places to tell apart.
-constexpr double kSamePlace = 0.25;
+/// Cells of one plane whose centres lie nearer than this share of the radius, or of the scan's
+/// spacing where that is more, have one reading: thin triangles of the design are cut into many
+/// more cells than there are places to tell apart.
+constexpr double kSamePlace = 0.25, kSamePoints = 0.5;
 constexpr double kSamePlane = 0.9999;
 /// Cells that one thread reads in a row; readings are shared only within.
 constexpr std::size_t kChunk = 1024;
@@ -64,6 +66,26 @@ Filed file_by_cell(const Eigen::VectorXi& cell_of_point, const Eigen::VectorXd& 
     out.values[next[static_cast<std::size_t>(cell_of_point[i])]++] = signed_mm[i];
   }
   return out;
+}
+
+/// All that a walk over the surface asks of one cell, in one line of the cache.
+struct alignas(64) Stop {
+  std::array<double, 3> center, normal;
+  std::array<int, 3> neighbours{};
+};
+
+std::vector<Stop> stops_of(const SurfaceCells& cells) {
+  std::vector<Stop> stops(static_cast<std::size_t>(cells.size()));
+  for_each_index(stops.size(), [&](std::size_t i) {
+    const auto c = static_cast<Index>(i);
+    for (Index k = 0; k < 3; ++k) {
+      const auto slot = static_cast<std::size_t>(k);
+      stops[i].center[slot] = cells.center_mm(k, c);
+      stops[i].normal[slot] = cells.normal(k, c);
+      stops[i].neighbours[slot] = cells.neighbours(k, c);
+    }
+  });
+  return stops;
 }
 
 /// A set of cells that is emptied in the time it took to fill it.
@@ -111,7 +133,7 @@ class CellSet {
 /// last.
 class Gatherer {
  public:
-  Gatherer(const SurfaceCells& cells, const Filed& filed) : cells_(cells), filed_(filed) {}
+  Gatherer(const std::vector<Stop>& stops, const Filed& filed) : stops_(stops), filed_(filed) {}
 
   /// Readings within `near_mm` of the cell, or, when those are too few, within `far_mm`.
   std::vector<double>& around(int cell, double near_mm, double far_mm) {
@@ -130,27 +152,35 @@ class Gatherer {
   [[nodiscard]] const std::vector<int>& passed() const { return visited_.members(); }
 
  private:
+  [[nodiscard]] const Stop& stop(int cell) const { return stops_[static_cast<std::size_t>(cell)]; }
+
   /// Walks on from the cells visited so far to all within the radius.
   void spread(int cell, double radius_mm) {
-    const Vector3d center = cells_.center_mm.col(cell);
-    const Vector3d normal = cells_.normal.col(cell);
+    const Stop& middle = stop(cell);
     for (std::size_t next = 0; next < visited_.members().size() && values_.size() < kEnough;
          ++next) {
       const int at = visited_.members()[next];
-      const auto from = filed_.start[static_cast<std::size_t>(at)];
-      const auto to = filed_.start[static_cast<std::size_t>(at) + 1];
-      for (std::size_t i = from; i < to; ++i)
-        values_.push_back(filed_.values[i]);
-      for (int k = 0; k < 3; ++k) {
-        const int other = cells_.neighbours(k, at);
-        if (other < 0 || cells_.normal.col(other).dot(normal) < kSameFace) continue;
-        if ((cells_.center_mm.col(other) - center).squaredNorm() > radius_mm * radius_mm) continue;
-        visited_.add(other);
+      const auto from = static_cast<std::ptrdiff_t>(filed_.start[static_cast<std::size_t>(at)]);
+      const auto to = static_cast<std::ptrdiff_t>(filed_.start[static_cast<std::size_t>(at) + 1]);
+      values_.insert(values_.end(), filed_.values.begin() + from, filed_.values.begin() + to);
+      for (const int other : stop(at).neighbours) {
+        if (other >= 0 && belongs(stop(other), middle, radius_mm)) visited_.add(other);
       }
     }
   }
 
-  const SurfaceCells& cells_;
+  /// On the same face as the middle of the walk, and near enough to it.
+  static bool belongs(const Stop& stop, const Stop& middle, double radius_mm) {
+    double cosine = 0.0, apart2 = 0.0;
+    for (std::size_t k = 0; k < 3; ++k) {
+      cosine += stop.normal[k] * middle.normal[k];
+      const double apart = stop.center[k] - middle.center[k];
+      apart2 += apart * apart;
+    }
+    return cosine >= kSameFace && apart2 <= radius_mm * radius_mm;
+  }
+
+  const std::vector<Stop>& stops_;
   const Filed& filed_;
   CellSet visited_;
   std::vector<double> values_;
@@ -162,10 +192,13 @@ bool at_one_place(const SurfaceCells& cells, Index a, Index b, double apart_mm) 
 }
 
 /// Reads cells begin … end − 1. What it writes depends on nothing outside of them.
-void read_chunk(const SurfaceCells& cells, const Filed& filed, const CellSettings& settings,
-                std::size_t begin, std::size_t end, CellReadings& out) {
+void read_chunk(const SurfaceCells& cells, const std::vector<Stop>& stops, const Filed& filed,
+                const CellSettings& settings, std::size_t begin, std::size_t end,
+                CellReadings& out) {
   const double far_mm = std::max(settings.radius_mm, 2.5 * settings.spacing_mm);
-  Gatherer gatherer(cells, filed);
+  const double apart_mm =
+      std::max(kSamePlace * settings.radius_mm, kSamePoints * settings.spacing_mm);
+  Gatherer gatherer(stops, filed);
   std::vector<std::uint8_t> done(end - begin, 0);
   for (std::size_t i = begin; i < end; ++i) {
     if (done[i - begin] != 0) continue;
@@ -175,7 +208,6 @@ void read_chunk(const SurfaceCells& cells, const Filed& filed, const CellSetting
     for (const int passed : gatherer.passed()) {
       const auto other = static_cast<std::size_t>(passed);
       if (other < i || other >= end || done[other - begin] != 0) continue;
-      const double apart_mm = kSamePlace * settings.radius_mm;
       if (other != i && !at_one_place(cells, static_cast<Index>(i), passed, apart_mm)) continue;
       done[other - begin] = 1;
       out.deviation_mm[passed] = reading;
@@ -197,8 +229,9 @@ CellReadings read_cells(const Mesh& design, const CellTree& tree, const Deviatio
   out.deviation_mm.setConstant(cells.size(), std::numeric_limits<double>::quiet_NaN());
   out.support.setZero(cells.size());
   out.seen.assign(count, 0);
+  const std::vector<Stop> stops = stops_of(cells);
   for_each_chunk(count, kChunk, [&](std::size_t begin, std::size_t end) {
-    read_chunk(cells, filed, settings, begin, end, out);
+    read_chunk(cells, stops, filed, settings, begin, end, out);
   });
   return out;
 }

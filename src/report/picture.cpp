@@ -25,6 +25,11 @@ struct Sample {
   double distance_mm = 0.0;
 };
 
+/// A ray of the grid.
+struct GridPlace {
+  int sx = 0, sy = 0;
+};
+
 /// One picture in the making: rays in a grid three times as fine as its pixels.
 class Canvas {
  public:
@@ -34,7 +39,7 @@ class Canvas {
 
  private:
   [[nodiscard]] Eigen::Vector3d ray_start(int sx, int sy) const;
-  [[nodiscard]] Sample cast(int sx, int sy) const;
+  [[nodiscard]] std::vector<Sample> cast(const std::vector<GridPlace>& places) const;
   [[nodiscard]] int step_at(const SurfaceRays::Hit& hit, const Eigen::Vector3d& point) const;
   void cast_pixels();
   void mark_changes();
@@ -91,11 +96,22 @@ int Canvas::step_at(const SurfaceRays::Hit& hit, const Eigen::Vector3d& point) c
   return step_of(deviation, band_at(inspection_.plan, point).band);
 }
 
-Sample Canvas::cast(int sx, int sy) const {
-  const Eigen::Vector3d start = ray_start(sx, sy);
-  const SurfaceRays::Hit hit = rays_.first_hit(start, -view_.towards);
-  if (hit.cell < 0) return {};
-  return {hit.cell, step_at(hit, start - hit.distance_mm * view_.towards), hit.distance_mm};
+/// What the rays of these places meet, one sample a place.
+std::vector<Sample> Canvas::cast(const std::vector<GridPlace>& places) const {
+  Eigen::Matrix3Xd starts(3, static_cast<Eigen::Index>(places.size()));
+  for (std::size_t i = 0; i < places.size(); ++i)
+    starts.col(static_cast<Eigen::Index>(i)) = ray_start(places[i].sx, places[i].sy);
+  std::vector<SurfaceRays::Hit> hits;
+  rays_.first_hits(starts, -view_.towards, hits);
+  std::vector<Sample> samples(places.size());
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    const SurfaceRays::Hit& hit = hits[i];
+    if (hit.cell < 0) continue;
+    const Eigen::Vector3d point =
+        starts.col(static_cast<Eigen::Index>(i)) - hit.distance_mm * view_.towards;
+    samples[i] = {hit.cell, step_at(hit, point), hit.distance_mm};
+  }
+  return samples;
 }
 
 void Canvas::cast_pixels() {
@@ -104,8 +120,12 @@ void Canvas::cast_pixels() {
       static_cast<std::size_t>(height_),
       [&](std::size_t row) {
         const int y = static_cast<int>(row);
+        std::vector<GridPlace> places;
         for (int x = 0; x < width_; ++x)
-          pixels_[slot(x, y)] = cast(kSub * x + 1, kSub * y + 1);
+          places.push_back({kSub * x + 1, kSub * y + 1});
+        const std::vector<Sample> samples = cast(places);
+        std::copy(samples.begin(), samples.end(),
+                  pixels_.begin() + static_cast<std::ptrdiff_t>(slot(0, y)));
       },
       8);
 }
@@ -156,12 +176,16 @@ void Canvas::cast_changes() {
       static_cast<std::size_t>(height_),
       [&](std::size_t row) {
         const int y = static_cast<int>(row);
+        std::vector<GridPlace> places;
+        int first = -1;  // a row's samples lie in one piece
         for (int x = 0; x < width_; ++x) {
           if (fine_[slot(x, y)] < 0) continue;
-          Sample* out = &samples_[static_cast<std::size_t>(fine_[slot(x, y)])];
+          if (first < 0) first = fine_[slot(x, y)];
           for (int k = 0; k < kSub * kSub; ++k)
-            out[k] = cast(kSub * x + k % kSub, kSub * y + k / kSub);
+            places.push_back({kSub * x + k % kSub, kSub * y + k / kSub});
         }
+        const std::vector<Sample> samples = cast(places);
+        std::copy(samples.begin(), samples.end(), samples_.begin() + std::max(0, first));
       },
       4);
 }
@@ -252,11 +276,13 @@ Picture Canvas::paint() {
 
 }  // namespace
 
-Painter::Painter(const Inspection& inspection, const SurfaceRays& rays)
-    : inspection_(inspection), rays_(rays), corners_(corner_deviations(inspection.surface)) {}
+Painter::Painter(const Inspection& inspection) : inspection_(inspection) {
+  run_together({[this] { rays_ = std::make_unique<SurfaceRays>(inspection_.surface.cells); },
+                [this] { corners_ = corner_deviations(inspection_.surface); }});
+}
 
 Picture Painter::paint(const View& view, const PictureSettings& settings) const {
-  return Canvas(inspection_, rays_, corners_, view, settings).paint();
+  return Canvas(inspection_, *rays_, corners_, view, settings).paint();
 }
 
 }  // namespace trammel

@@ -1,6 +1,8 @@
 #include "trammel/report/report.hpp"
 
-#include <functional>
+#include <array>
+#include <cmath>
+#include <optional>
 
 #include "trammel/base/error.hpp"
 #include "trammel/base/files.hpp"
@@ -53,21 +55,29 @@ void write_report(const Inspection& inspection, const fs::path& folder) {
   const auto write = [&](const std::string& name, const std::string& bytes) {
     write_file_whole(staged.path() / name, bytes);
   };
-  const SheetContext context(inspection);
-  const DrawnSheet sheet = draw_sheet(context);
-  const std::vector<std::string> views = packed(sheet.views);
-  const ViewerMesh mesh = viewer_mesh(inspection, context.painter.corners());
-  write("sheet.pdf", sheet.pdf);
-  write("sheet.html", sheet_html(context, mesh, views.front()));
-  write("result.json", result_json(inspection));
-  write("regions.csv", regions_csv(inspection));
-  write("holes.csv", holes_csv(inspection));
-  write("deviation.ply", deviation_ply(inspection));
-  write("aligned-scan.ply", aligned_scan_ply(inspection));
-  write("deviation.glb", deviation_glb(inspection, mesh));
   make_folder(staged.path() / "views");
-  for (std::size_t i = 0; i < views.size(); ++i)
-    write("views/" + view_file(i, context.views[i]), views[i]);
+  std::optional<SheetContext> context;
+  DrawnSheet sheet;
+  run_together({[&] {
+                  context.emplace(inspection);
+                  sheet = draw_sheet(*context);
+                },
+                [&] { write("deviation.ply", deviation_ply(inspection)); },
+                [&] { write("aligned-scan.ply", aligned_scan_ply(inspection)); },
+                [&] { write("result.json", result_json(inspection)); },
+                [&] { write("regions.csv", regions_csv(inspection)); },
+                [&] { write("holes.csv", holes_csv(inspection)); }});
+  ViewerMesh mesh;
+  std::vector<std::string> views;
+  run_together({[&] { mesh = viewer_mesh(inspection, context->painter.corners()); },
+                [&] { views = packed(sheet.views); }});
+  run_together({[&] { write("sheet.html", sheet_html(*context, mesh, views.front())); },
+                [&] { write("deviation.glb", deviation_glb(inspection, mesh)); },
+                [&] { write("sheet.pdf", sheet.pdf); },
+                [&] {
+                  for (std::size_t i = 0; i < views.size(); ++i)
+                    write("views/" + view_file(i, context->views[i]), views[i]);
+                }});
   staged.publish();
 }
 

@@ -17,8 +17,8 @@ std::vector<HoleRims> all_rims(const Inspection& inspection, const SurfaceRays& 
 
 SheetContext::SheetContext(const Inspection& of)
     : inspection(of),
-      rays(of.surface.cells),
-      painter(of, rays),
+      painter(of),
+      rays(painter.rays()),
       rims(all_rims(of, rays)),
       views(choose_views(of, rays, rims)),
       found(findings(of)),

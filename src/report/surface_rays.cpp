@@ -3,6 +3,8 @@
 #include <embree3/rtcore.h>
 #include <tbb/task_arena.h>
 
+#include <algorithm>
+#include <array>
 #include <limits>
 
 #include "trammel/base/error.hpp"
@@ -55,6 +57,19 @@ RTCRay ray_along(const Eigen::Vector3d& from, const Eigen::Vector3d& direction) 
   return ray;
 }
 
+void set_lane(RTCRayHit8& query, std::size_t lane, const Eigen::Vector3d& from,
+              const Eigen::Vector3d& direction) {
+  query.ray.org_x[lane] = static_cast<float>(from.x());
+  query.ray.org_y[lane] = static_cast<float>(from.y());
+  query.ray.org_z[lane] = static_cast<float>(from.z());
+  query.ray.dir_x[lane] = static_cast<float>(direction.x());
+  query.ray.dir_y[lane] = static_cast<float>(direction.y());
+  query.ray.dir_z[lane] = static_cast<float>(direction.z());
+  query.ray.tfar[lane] = std::numeric_limits<float>::infinity();
+  query.ray.mask[lane] = ~0U;  // 0 would meet nothing
+  query.hit.geomID[lane] = RTC_INVALID_GEOMETRY_ID;
+}
+
 }  // namespace
 
 SurfaceRays::SurfaceRays(const SurfaceCells& cells) : scene_(std::make_unique<Scene>()) {
@@ -90,6 +105,32 @@ SurfaceRays::Hit SurfaceRays::first_hit(const Eigen::Vector3d& from_mm,
   if (query.hit.geomID == RTC_INVALID_GEOMETRY_ID) return {};
   return {static_cast<int>(query.hit.primID), query.hit.u, query.hit.v,
           static_cast<double>(query.ray.tfar)};
+}
+
+void SurfaceRays::first_hits(const Eigen::Matrix3Xd& from_mm, const Eigen::Vector3d& direction,
+                             std::vector<Hit>& out) const {
+  RTCIntersectContext context;
+  rtcInitIntersectContext(&context);
+  context.flags = RTC_INTERSECT_CONTEXT_FLAG_COHERENT;
+  out.resize(static_cast<std::size_t>(from_mm.cols()));
+  for (Eigen::Index first = 0; first < from_mm.cols(); first += 8) {
+    alignas(32) RTCRayHit8 query{};
+    alignas(32) std::array<int, 8> valid{};
+    const auto count = static_cast<std::size_t>(std::min<Eigen::Index>(8, from_mm.cols() - first));
+    for (std::size_t lane = 0; lane < count; ++lane) {
+      valid[lane] = -1;
+      const auto i = first + static_cast<Eigen::Index>(lane);
+      set_lane(query, lane, from_mm.col(i) - scene_->origin_mm, direction);
+    }
+    rtcIntersect8(valid.data(), scene_->scene, &context, &query);
+    for (std::size_t lane = 0; lane < count; ++lane) {
+      Hit& hit = out[static_cast<std::size_t>(first) + lane];
+      hit = {};
+      if (query.hit.geomID[lane] == RTC_INVALID_GEOMETRY_ID) continue;
+      hit = {static_cast<int>(query.hit.primID[lane]), query.hit.u[lane], query.hit.v[lane],
+             static_cast<double>(query.ray.tfar[lane])};
+    }
+  }
 }
 
 bool SurfaceRays::is_clear(const Eigen::Vector3d& on_surface_mm, const Eigen::Vector3d& normal,

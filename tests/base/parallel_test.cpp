@@ -37,6 +37,17 @@ TEST(ForEachIndex, PassesAnExceptionOn) {
   EXPECT_THROW(for_each_index(5000, body, 16), std::runtime_error);
 }
 
+TEST(RunTogether, RunsEachTaskOnce) {
+  std::vector<int> runs(3, 0);
+  run_together({[&] { ++runs[0]; }, [&] { ++runs[1]; }, [&] { ++runs[2]; }});
+  EXPECT_EQ(runs, (std::vector<int>{1, 1, 1}));
+}
+
+TEST(RunTogether, PassesAnExceptionOn) {
+  EXPECT_THROW(run_together({[] {}, [] { throw std::runtime_error("second"); }}),
+               std::runtime_error);
+}
+
 TEST(OrderedSum, HasTheSameBitsOnAnyNumberOfThreads) {
   // Terms over 20 orders of magnitude: any other order of adding gives other last digits.
   Rng rng(3);

@@ -52,8 +52,7 @@ void expect_hue(Rgb seen, Rgb step) {
 TEST(Picture, PaintsStepsWhereTheDeviationCrossesThem) {
   // Proud by x/20 mm: past 0.5 at x = 10, 0.75 at 15, 1 at 20.
   const Inspection inspection = plate([](double x) { return x / 20.0; });
-  const SurfaceRays rays(inspection.surface.cells);
-  const Picture picture = Painter(inspection, rays).paint(kAbove, ten_pixels_a_mm());
+  const Picture picture = Painter(inspection).paint(kAbove, ten_pixels_a_mm());
   expect_hue(pixel(picture, 9.5, 10), colour_of_step(0));
   expect_hue(pixel(picture, 10.5, 10), colour_of_step(1));
   expect_hue(pixel(picture, 14.5, 10), colour_of_step(1));
@@ -64,8 +63,7 @@ TEST(Picture, PaintsStepsWhereTheDeviationCrossesThem) {
 TEST(Picture, UnseenSurfaceIsPaperUnderLinesAt45Degrees) {
   const Inspection inspection =
       plate([](double) { return std::numeric_limits<double>::quiet_NaN(); });
-  const SurfaceRays rays(inspection.surface.cells);
-  const Picture picture = Painter(inspection, rays).paint(kAbove, ten_pixels_a_mm());
+  const Picture picture = Painter(inspection).paint(kAbove, ten_pixels_a_mm());
   int paper = 0, line = 0;
   for (int i = 0; i < 300; ++i) {
     const double x = 5.05 + 0.1 * i;  // middles of pixels
@@ -82,16 +80,14 @@ TEST(Picture, UnseenSurfaceIsPaperUnderLinesAt45Degrees) {
 
 TEST(Picture, ShowsPaperBesideThePartAndAnEdgeAroundIt) {
   const Inspection inspection = plate([](double) { return 0.0; });
-  const SurfaceRays rays(inspection.surface.cells);
-  const Picture picture = Painter(inspection, rays).paint(kAbove, ten_pixels_a_mm());
+  const Picture picture = Painter(inspection).paint(kAbove, ten_pixels_a_mm());
   EXPECT_TRUE(pixel(picture, -0.5, 10) == kPaper);
   EXPECT_LT(pixel(picture, 0.04, 10).red, 0xb0);
 }
 
 TEST(Picture, IsTheSameOnAnyNumberOfThreads) {
   const Inspection inspection = plate([](double x) { return x / 20.0; });
-  const SurfaceRays rays(inspection.surface.cells);
-  const Painter painter(inspection, rays);
+  const Painter painter(inspection);
   std::vector<std::uint8_t> one, two;
   {
     const ThreadLimit limit(1);

@@ -33,6 +33,27 @@ TEST(SurfaceRays, WeightsGiveThePointThatWasMet) {
   EXPECT_NEAR((point - Eigen::Vector3d(110, 7.3, 11.1)).norm(), 0.0, 1e-4);
 }
 
+TEST(SurfaceRays, ManySideBySideMeetWhatEachMeetsAlone) {
+  // 21 lines: two full packets and a part of one; some pass beside the box.
+  const SurfaceRays rays(box_cells());
+  const Eigen::Vector3d direction = Eigen::Vector3d(-1.0, 0.1, -0.2).normalized();
+  Eigen::Matrix3Xd starts(3, 21);
+  for (int i = 0; i < 21; ++i)
+    starts.col(i) << 200.0, -9.7 + 1.3 * i, 31.3;
+  std::vector<SurfaceRays::Hit> hits;
+  rays.first_hits(starts, direction, hits);
+  ASSERT_EQ(hits.size(), 21U);
+  int met = 0;
+  for (std::size_t i = 0; i < hits.size(); ++i) {
+    const auto alone = rays.first_hit(starts.col(static_cast<Eigen::Index>(i)), direction);
+    EXPECT_EQ(hits[i].cell, alone.cell) << i;
+    EXPECT_NEAR(hits[i].distance_mm, alone.distance_mm, 1e-4) << i;  // single precision: 8e-6
+    met += hits[i].cell >= 0 ? 1 : 0;
+  }
+  EXPECT_GT(met, 10);
+  EXPECT_LT(met, 21);
+}
+
 TEST(SurfaceRays, PassBesideThePart) {
   const SurfaceRays rays(box_cells());
   EXPECT_EQ(rays.first_hit({200, 25, 10}, {-1, 0, 0}).cell, -1);

@@ -29,6 +29,10 @@ class ThreadLimit {
 void for_each_chunk(std::size_t count, std::size_t grain,
                     const std::function<void(std::size_t begin, std::size_t end)>& body);
 
+/// Runs all tasks, at the same time where there are threads for it, and returns when all are done.
+/// What one task writes no other may touch.
+void run_together(const std::vector<std::function<void()>>& tasks);
+
 /// Runs body(i) for each i in [0, count).
 template <typename Body>
 void for_each_index(std::size_t count, const Body& body, std::size_t grain = 1024) {

@@ -4,6 +4,7 @@
 
 #include <Eigen/Core>
 #include <cstdint>
+#include <memory>
 #include <vector>
 
 #include "trammel/model/inspection.hpp"
@@ -29,20 +30,23 @@ struct PictureSettings {
 /// Paints design cells with the colours of their deviation.
 class Painter {
  public:
-  /// @param rays  over `inspection.surface.cells`; both must outlive this
-  Painter(const Inspection& inspection, const SurfaceRays& rays);
+  /// @param inspection  must outlive this
+  explicit Painter(const Inspection& inspection);
 
   /// Step colours with crisp borders, unseen surface white under lines at 45°, edges of the part
   /// drawn, light only darkening within a step. One ray a pixel, nine where anything changes.
   /// The same bytes on any number of threads.
   [[nodiscard]] Picture paint(const View& view, const PictureSettings& settings) const;
 
+  /// Over `inspection.surface.cells`.
+  [[nodiscard]] const SurfaceRays& rays() const { return *rays_; }
+
   /// 3 × #C, as `corner_deviations` gives them.
   [[nodiscard]] const Eigen::Matrix3Xd& corners() const { return corners_; }
 
  private:
   const Inspection& inspection_;
-  const SurfaceRays& rays_;
+  std::unique_ptr<SurfaceRays> rays_;
   Eigen::Matrix3Xd corners_;  ///< 3 × #C deviation at the cells' corners
 };
 

@@ -21,8 +21,8 @@ struct SheetContext {
   SheetContext& operator=(const SheetContext&) = delete;
 
   const Inspection& inspection;
-  const SurfaceRays rays;
   const Painter painter;
+  const SurfaceRays& rays;           ///< the painter's
   const std::vector<HoleRims> rims;  ///< one a hole of the verdict
   const std::vector<View> views;     ///< the first shows the worst best
   const std::vector<Finding> found;  ///< worst first

@@ -4,6 +4,7 @@
 
 #include <Eigen/Core>
 #include <memory>
+#include <vector>
 
 #include "trammel/model/surface_map.hpp"
 
@@ -26,6 +27,12 @@ class SurfaceRays {
   /// @param direction  unit
   [[nodiscard]] Hit first_hit(const Eigen::Vector3d& from_mm,
                               const Eigen::Vector3d& direction) const;
+
+  /// The same for several lines that run side by side: in the time of about half as many.
+  /// @param from_mm  3 × N starts
+  /// @param out      N hits
+  void first_hits(const Eigen::Matrix3Xd& from_mm, const Eigen::Vector3d& direction,
+                  std::vector<Hit>& out) const;
 
   /// True when nothing stands between a point of the surface and a viewer far off.
   /// @param towards  unit, from the part to the viewer
