@@ -6,6 +6,7 @@
 #include <optional>
 
 #include "trammel/base/parallel.hpp"
+#include "trammel/base/stats.hpp"
 
 namespace trammel {
 namespace {
@@ -16,9 +17,13 @@ using Eigen::Vector3d;
 /// So many must reach as far: fewer may be strays.
 constexpr std::size_t kWitnessesOfReach = 3;
 constexpr double kSameSide = 0.5;
+constexpr double kSameWall = 0.8;
+/// Less than this over an edge is noise.
+constexpr double kLeastReach_mm = 0.05;
 /// Of so many neighbours so many must lead about as far.
 constexpr int kNeighboursAsked = 8;
 constexpr int kNeighboursAgreeing = 5;
+constexpr double kNeighbourReach = 2.0;  ///< and they lie so many times `near_mm` off at most
 
 /// Where a way through the design's material ends, and how long it is.
 struct WayOut {
@@ -108,34 +113,51 @@ std::vector<Index> points_inside(const ScannedSurface& scanned, const Deviations
   return out;
 }
 
-/// #P, how far the way out of each point is; 0 where there is none.
-std::vector<double> way_lengths(const std::vector<Index>& inside,
-                                const std::vector<std::optional<WayOut>>& ways, Index points) {
-  std::vector<double> out(static_cast<std::size_t>(points), 0.0);
-  for (std::size_t k = 0; k < inside.size(); ++k)
-    if (ways[k]) out[static_cast<std::size_t>(inside[k])] = ways[k]->length_mm;
-  return out;
-}
-
 /// A missing piece leaves a patch of points that all lead as far; a normal gone wrong is alone.
-bool neighbours_lead_as_far(const ScannedSurface& scanned, const std::vector<double>& length_mm,
-                            Index point) {
-  const double own_mm = length_mm[static_cast<std::size_t>(point)];
-  int agreeing = 0;
-  for (const Neighbour& other :
-       scanned.index.nearest(scanned.points_mm.col(point), kNeighboursAsked + 1)) {
-    const double other_mm = length_mm[static_cast<std::size_t>(other.index)];
-    if (other.index != static_cast<int>(point) && std::abs(other_mm - own_mm) < 0.5 * own_mm)
-      ++agreeing;
+/// Only points inside are asked: of the narrow wall of a hole in thin sheet most neighbours lie on
+/// the faces.
+class Agreement {
+ public:
+  Agreement(const ScannedSurface& scanned, const std::vector<Index>& inside,
+            const std::vector<std::optional<WayOut>>& ways)
+      : ways_(ways),
+        reach_mm_(kNeighbourReach * scanned.near_mm),
+        places_mm_(places(scanned.points_mm, inside)),
+        index_(places_mm_) {}
+
+  [[nodiscard]] bool of(std::size_t k) const {
+    const double own_mm = ways_[k]->length_mm;
+    int agreeing = 0;
+    for (const Neighbour& other :
+         index_.nearest(places_mm_.col(static_cast<Index>(k)), kNeighboursAsked + 1)) {
+      const auto i = static_cast<std::size_t>(other.index);
+      if (i == k || !ways_[i] || other.distance_mm > reach_mm_) continue;
+      if (std::abs(ways_[i]->length_mm - own_mm) < 0.5 * own_mm) ++agreeing;
+    }
+    return agreeing >= kNeighboursAgreeing;
   }
-  return agreeing >= kNeighboursAgreeing;
-}
+
+ private:
+  static Eigen::Matrix3Xd places(const Eigen::Matrix3Xd& points_mm,
+                                 const std::vector<Index>& inside) {
+    Eigen::Matrix3Xd out(3, static_cast<Index>(inside.size()));
+    for (std::size_t k = 0; k < inside.size(); ++k)
+      out.col(static_cast<Index>(k)) = points_mm.col(inside[k]);
+    return out;
+  }
+
+  const std::vector<std::optional<WayOut>>& ways_;
+  double reach_mm_;
+  Eigen::Matrix3Xd places_mm_;
+  PointIndex index_;
+};
 
 /// A wall that a face reaches over.
 struct Covered {
   Index point;
   SurfacePoint wall;
   double reach_mm;
+  double own_mm;  ///< the wall's own reading about there, 0 where it was not seen
 };
 
 /// The wall at the edge that the point lies beyond: it looks the point's way.
@@ -147,20 +169,67 @@ std::optional<SurfacePoint> wall_beside(const Vector3d& p, const Vector3d& foot,
   return wall.found() ? std::optional<SurfacePoint>(wall) : std::nullopt;
 }
 
+class CoveredWalls {
+ public:
+  CoveredWalls(const ScannedSurface& scanned, const SurfaceIndex& design, double level_mm,
+               const Deviations& deviations)
+      : scanned_(scanned), design_(design), level_mm_(level_mm), deviations_(deviations) {}
+
+  /// Nothing where the point covers no wall.
+  [[nodiscard]] std::optional<Covered> by(Index point) const {
+    if (!reaches_over(point)) return std::nullopt;
+    const double reach_mm = deviations_.signed_mm[point];
+    const auto wall = wall_beside(scanned_.points_mm.col(point), deviations_.foot_mm.col(point),
+                                  design_, reach_mm, level_mm_);
+    if (!wall) return std::nullopt;
+    const double own_mm = own_reading_mm(point, *wall);
+    // What reaches over no farther than a face may be off its level counts beside a proud wall
+    // only.
+    if (reach_mm <= level_mm_ && own_mm <= level_mm_) return std::nullopt;
+    return Covered{point, *wall, reach_mm, own_mm};
+  }
+
+ private:
+  /// Measured beyond the edge of a face rather than above it.
+  [[nodiscard]] bool reaches_over(Index point) const {
+    const double reading_mm = deviations_.signed_mm[point];
+    const auto k = static_cast<std::size_t>(point);
+    if (deviations_.reading[k] != Reading::Measured || !(reading_mm > kLeastReach_mm)) return false;
+    if (scanned_.sideways[k] != 0) return reading_mm > level_mm_;
+    const Vector3d off = scanned_.points_mm.col(point) - deviations_.foot_mm.col(point);
+    const double height_mm = scanned_.normals.col(point).dot(off);
+    return off.squaredNorm() > 2.0 * height_mm * height_mm;
+  }
+
+  /// Median of what was read from points of the wall itself, about as high above it as this one.
+  [[nodiscard]] double own_reading_mm(Index point, const SurfacePoint& wall) const {
+    const Vector3d face = design_.face_normal(wall.triangle);
+    std::vector<double> readings;
+    for (const Neighbour& other :
+         scanned_.index.within(scanned_.points_mm.col(point), scanned_.near_mm)) {
+      const auto i = static_cast<std::size_t>(other.index);
+      if (deviations_.reading[i] == Reading::Measured && scanned_.sideways[i] == 0 &&
+          scanned_.normals.col(other.index).dot(face) > kSameWall) {
+        readings.push_back(deviations_.signed_mm[other.index]);
+      }
+    }
+    return readings.size() < kWitnessesOfReach ? 0.0 : median_of(readings);
+  }
+
+  const ScannedSurface& scanned_;
+  const SurfaceIndex& design_;
+  double level_mm_;
+  const Deviations& deviations_;
+};
+
 std::vector<Covered> covered_walls(const ScannedSurface& scanned, const SurfaceIndex& design,
                                    double level_mm, const Deviations& deviations) {
+  const CoveredWalls walls(scanned, design, level_mm, deviations);
+  std::vector<std::optional<Covered>> found(static_cast<std::size_t>(scanned.points_mm.cols()));
+  for_each_index(found.size(), [&](std::size_t i) { found[i] = walls.by(static_cast<Index>(i)); });
   std::vector<Covered> out;
-  for (Index i = 0; i < scanned.points_mm.cols(); ++i) {
-    const auto k = static_cast<std::size_t>(i);
-    const double reading_mm = deviations.signed_mm[i];
-    if (deviations.reading[k] != Reading::Measured || scanned.sideways[k] == 0) continue;
-    if (!(reading_mm > level_mm)) continue;
-    const auto wall = wall_beside(scanned.points_mm.col(i), deviations.foot_mm.col(i), design,
-                                  reading_mm, level_mm);
-    if (wall && !was_seen(scanned, design, deviations, *wall)) {
-      out.push_back({i, *wall, reading_mm});
-    }
-  }
+  for (const std::optional<Covered>& one : found)
+    if (one) out.push_back(*one);
   return out;
 }
 
@@ -172,9 +241,10 @@ void read_missing_material(const ScannedSurface& scanned, const SurfaceIndex& de
   const MissingMaterial missing(scanned, design, deviations);
   std::vector<std::optional<WayOut>> ways(inside.size());
   for_each_index(inside.size(), [&](std::size_t k) { ways[k] = missing.before(inside[k]); });
-  const std::vector<double> length_mm = way_lengths(inside, ways, scanned.points_mm.cols());
+  if (inside.empty()) return;
+  const Agreement agreement(scanned, inside, ways);
   for (std::size_t k = 0; k < inside.size(); ++k) {
-    if (!ways[k] || !neighbours_lead_as_far(scanned, length_mm, inside[k])) continue;
+    if (!ways[k] || !agreement.of(k)) continue;
     deviations.reading[static_cast<std::size_t>(inside[k])] = Reading::Inside;
     deviations.signed_mm[inside[k]] = -ways[k]->length_mm;
     deviations.triangle[inside[k]] = ways[k]->end.triangle;
@@ -191,15 +261,16 @@ void read_covered_walls(const ScannedSurface& scanned, const SurfaceIndex& desig
     feet_mm.col(static_cast<Index>(k)) = covered[k].wall.foot_mm;
   const PointIndex index(feet_mm);
   for_each_index(covered.size(), [&](std::size_t k) {
+    // A wall that was seen tells of its own run; else all that covers it about there does.
+    const double about_mm = (covered[k].own_mm > 0.0 ? 1.0 : 2.0) * scanned.near_mm;
     std::vector<double> reaches;
-    for (const Neighbour& other :
-         index.within(feet_mm.col(static_cast<Index>(k)), 2.0 * scanned.near_mm)) {
+    for (const Neighbour& other : index.within(feet_mm.col(static_cast<Index>(k)), about_mm)) {
       reaches.push_back(covered[static_cast<std::size_t>(other.index)].reach_mm);
     }
     std::sort(reaches.begin(), reaches.end(), std::greater<>());
     const std::size_t witness = std::min(kWitnessesOfReach, reaches.size()) - 1;
     const Index point = covered[k].point;
-    deviations.signed_mm[point] = reaches[witness];
+    deviations.signed_mm[point] = std::max(reaches[witness], covered[k].own_mm);
     deviations.triangle[point] = covered[k].wall.triangle;
     deviations.foot_mm.col(point) = covered[k].wall.foot_mm;
   });

@@ -8,6 +8,7 @@
 #include "trammel/judge/bolt_up.hpp"
 #include "trammel/judge/coverage.hpp"
 #include "trammel/judge/diagnosis.hpp"
+#include "trammel/judge/inner_surfaces.hpp"
 #include "trammel/judge/judge_hole.hpp"
 #include "trammel/judge/regions.hpp"
 #include "trammel/judge/standing.hpp"
@@ -109,6 +110,20 @@ Reasons things_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm) {
   return out;
 }
 
+Reasons surfaces_inside(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+                        const Verdict& verdict, const Eigen::VectorXi& region_of_cell) {
+  Reasons out;
+  const double apart_mm = std::max(1.0, 2.5 * e.tidy.spacing_mm);
+  for (const InnerSurface& surface : inner_surfaces(points_mm, e.deviations, e.readings,
+                                                    region_of_cell, verdict.regions, apart_mm)) {
+    out.push_back("The scan shows a surface inside the material near " +
+                  place_words(surface.center_mm) +
+                  ": something is cut away there that the design does not cut away");
+    if (out.size() == 3) break;
+  }
+  return out;
+}
+
 Reasons flaws_of_design(const Evidence& e) {
   Reasons out;
   if (e.design_health.mixed_winding_edges > 0 && e.design_health.non_manifold_edges > 0) {
@@ -175,9 +190,11 @@ Reasons open_questions(const Verdict& verdict) {
   Reasons out;
   for (const Region& region : verdict.regions) {
     if (region.outcome != Outcome::Undecided) continue;
-    out.push_back(region_reason(region) +
-                  ": within U = " + fixed(verdict.uncertainty.expanded_mm, 3) +
-                  " mm of the limit, or too small to be sure");
+    const std::string why = region.runs_into_unseen
+                                ? ", and runs on into surface that was not seen: it may be larger"
+                                : ": within U = " + fixed(verdict.uncertainty.expanded_mm, 3) +
+                                      " mm of the limit, or too small to be sure";
+    out.push_back(region_reason(region) + why);
   }
   for (const HoleResult& hole : verdict.holes) {
     if (hole.outcome != Outcome::Undecided) continue;
@@ -255,6 +272,7 @@ Judgement judge(const Evidence& e) {
   append(open, gaps_of_scan(e, verdict.coverage));
   append(open, walls_unseen(e, verdict.coverage));
   append(open, things_on_part(e, points_mm));
+  append(open, surfaces_inside(e, points_mm, verdict, out.region_of_cell));
 
   verdict.outcome = !proven.empty()                  ? Outcome::Fail
                     : doubts.empty() && open.empty() ? Outcome::Pass

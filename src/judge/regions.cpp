@@ -6,6 +6,7 @@
 #include <limits>
 #include <numeric>
 #include <tuple>
+#include <unordered_set>
 
 #include "trammel/judge/decide.hpp"
 
@@ -17,6 +18,8 @@ using Eigen::Vector3d;
 
 constexpr int kEnoughPoints = 3;
 constexpr std::size_t kMostRegions = 200;
+/// Across an edge that turns more than 45° another face begins.
+constexpr double kSameFace = 0.7071;
 
 /// One cell against its band: how far beyond the limit of its side, as positive mm.
 struct CellState {
@@ -167,6 +170,26 @@ class RegionFinder {
     });
   }
 
+  /// Unseen surface of the same face that the group borders on, followed until the region may be
+  /// as large as the least area.
+  [[nodiscard]] double unseen_beside(const Group& group) const {
+    const double wanted = plan_.least_area_mm2 - group.outside_area;
+    std::unordered_set<int> reached;
+    std::vector<int> open = group.cells;
+    double found = 0.0;
+    for (std::size_t next = 0; next < open.size() && found < wanted; ++next) {
+      for (int k = 0; k < 3; ++k) {
+        const int other = cells_.neighbours(k, open[next]);
+        if (other < 0 || readings_.seen[static_cast<std::size_t>(other)] != 0) continue;
+        if (cells_.normal.col(other).dot(cells_.normal.col(open[next])) < kSameFace) continue;
+        if (!reached.insert(other).second) continue;
+        found += area(other);
+        open.push_back(other);
+      }
+    }
+    return found;
+  }
+
   /// False when the group is too little to be a region.
   [[nodiscard]] bool judge(const Group& group, Region& region) const {
     const double least = plan_.least_area_mm2;
@@ -178,7 +201,8 @@ class RegionFinder {
     } else if (group.doubtful_area >= least || (group.proven && outside_at_most >= least)) {
       region.outcome = Outcome::Undecided;
     } else if (group.outside_area > 0.0 && supported) {
-      region.outcome = Outcome::Listed;
+      region.runs_into_unseen = group.proven && group.outside_area + unseen_beside(group) >= least;
+      region.outcome = region.runs_into_unseen ? Outcome::Undecided : Outcome::Listed;
     } else {
       return false;
     }

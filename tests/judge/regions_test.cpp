@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <limits>
+
 #include "judge/cell_fixture.hpp"
 
 namespace trammel {
@@ -50,6 +52,18 @@ TEST(Regions, SmallPatchIsListedAndNotJudged) {
   const FoundRegions found = regions_of(square(0.9, 2.0));
   ASSERT_EQ(found.regions.size(), 1U);
   EXPECT_EQ(found.regions.front().outcome, Outcome::Listed);
+}
+
+TEST(Regions, SmallPatchBesideUnseenSurfaceMayBeLarger) {
+  // The same small patch, but what lies to one side of it on the top face was not seen.
+  test::CellFixture f([](const Vector3d& p, const Vector3d& n) {
+    if (test::in_square(p, n, 0.9)) return 2.0;
+    return n.z() > 0.9 && p.x() > 30.4 ? std::numeric_limits<double>::quiet_NaN() : 0.0;
+  });
+  const FoundRegions found = regions_of(f);
+  ASSERT_EQ(found.regions.size(), 1U);
+  EXPECT_EQ(found.regions.front().outcome, Outcome::Undecided);
+  EXPECT_TRUE(found.regions.front().runs_into_unseen);
 }
 
 TEST(Regions, PatchThatMayBeLargeEnoughIsNotLetThrough) {

@@ -32,9 +32,9 @@ struct ScannedSurface {
 void read_missing_material(const ScannedSurface& scanned, const SurfaceIndex& design,
                            Deviations& deviations);
 
-/// A face that goes on over its edge (a hole that was not drilled, a sheet cut too long) covers the
-/// wall at that edge; where the wall itself was not seen in its place, it is proud by as far as the
-/// face reaches from it. One stray reaching farther counts for nothing.
+/// A face that goes on over its edge (a hole that was not drilled or is too small, a sheet cut too
+/// long) covers the wall at that edge: the wall is proud by as far as the face reaches from it, and
+/// by no less than the wall's own points say. One stray reaching farther counts for nothing.
 void read_covered_walls(const ScannedSurface& scanned, const SurfaceIndex& design, double level_mm,
                         Deviations& deviations);
 

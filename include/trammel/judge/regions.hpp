@@ -22,8 +22,8 @@ struct FoundRegions {
 /// - fail: a reading beyond limit + U, A ≥ least area, and three scan points that say so
 /// themselves;
 /// - undecided: as large as the least area, or perhaps so (A is known to about spacing · 2√A), but
-/// not
-///   proven either way;
+/// not proven either way; or proven beyond the limit and bordering on so much unseen surface of the
+/// same face that it may be;
 /// - listed: smaller than the least area, with some part beyond the limit and three points behind
 /// it;
 /// - anything less is noise and makes no region.

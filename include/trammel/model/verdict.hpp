@@ -35,6 +35,7 @@ struct Region {
   int points = 0;         ///< scan points whose own readings lie outside the band here
   std::string zone;       ///< name of the plan's zone, or empty
   Outcome outcome = Outcome::Undecided;
+  bool runs_into_unseen = false;     ///< small as far as seen, but may go on where nothing was seen
   bool explained = false;            ///< most of it is made by one of the part's flaws
   std::optional<double> conformity;  ///< probability that its peak truly lies within its limit
                                      ///< (JCGM 106); absent when the pose is in doubt
