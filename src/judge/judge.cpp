@@ -8,10 +8,10 @@
 #include "trammel/judge/bolt_up.hpp"
 #include "trammel/judge/coverage.hpp"
 #include "trammel/judge/diagnosis.hpp"
-#include "trammel/judge/inner_surfaces.hpp"
 #include "trammel/judge/judge_hole.hpp"
 #include "trammel/judge/regions.hpp"
 #include "trammel/judge/standing.hpp"
+#include "trammel/judge/surface_out_of_place.hpp"
 #include "trammel/judge/uncertainty.hpp"
 #include "trammel/model/words.hpp"
 
@@ -110,17 +110,20 @@ Reasons things_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm) {
   return out;
 }
 
-Reasons surfaces_inside(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
-                        const Verdict& verdict, const Eigen::VectorXi& region_of_cell) {
+Reasons surface_out_of_place(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+                             const Verdict& verdict, const Eigen::VectorXi& region_of_cell) {
   Reasons out;
   const double apart_mm = std::max(1.0, 2.5 * e.tidy.spacing_mm);
-  for (const InnerSurface& surface : inner_surfaces(points_mm, e.deviations, e.readings,
-                                                    region_of_cell, verdict.regions, apart_mm)) {
-    out.push_back("The scan shows a surface inside the material near " +
-                  place_words(surface.center_mm) +
-                  ": something is cut away there that the design does not cut away");
-    if (out.size() == 3) break;
-  }
+  const auto tell = [&](const std::vector<PointPatch>& patches, const std::string& words) {
+    for (std::size_t i = 0; i < std::min<std::size_t>(2, patches.size()); ++i)
+      out.push_back("The scan shows a surface " + words + " (near " +
+                    place_words(patches[i].center_mm) + ")");
+  };
+  tell(surfaces_inside(points_mm, e.deviations, e.readings, region_of_cell, verdict.regions,
+                       apart_mm),
+       "inside the material: something is cut away that the design does not cut away");
+  tell(surfaces_in_gaps(points_mm, e.design, e.deviations, apart_mm),
+       "in a hole or gap of the design: it may be closed, or not go through");
   return out;
 }
 
@@ -272,7 +275,7 @@ Judgement judge(const Evidence& e) {
   append(open, gaps_of_scan(e, verdict.coverage));
   append(open, walls_unseen(e, verdict.coverage));
   append(open, things_on_part(e, points_mm));
-  append(open, surfaces_inside(e, points_mm, verdict, out.region_of_cell));
+  append(open, surface_out_of_place(e, points_mm, verdict, out.region_of_cell));
 
   verdict.outcome = !proven.empty()                  ? Outcome::Fail
                     : doubts.empty() && open.empty() ? Outcome::Pass
