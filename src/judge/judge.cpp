@@ -113,16 +113,16 @@ Reasons things_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm) {
 Reasons surface_out_of_place(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
                              const Verdict& verdict, const Eigen::VectorXi& region_of_cell) {
   Reasons out;
-  const double apart_mm = std::max(1.0, 2.5 * e.tidy.spacing_mm);
+  const PlacedScan scan{points_mm, e.normals, e.deviations, verdict.uncertainty.noise_mm,
+                        std::max(1.0, 2.5 * e.tidy.spacing_mm)};
   const auto tell = [&](const std::vector<PointPatch>& patches, const std::string& words) {
     for (std::size_t i = 0; i < std::min<std::size_t>(2, patches.size()); ++i)
       out.push_back("The scan shows a surface " + words + " (near " +
                     place_words(patches[i].center_mm) + ")");
   };
-  tell(surfaces_inside(points_mm, e.deviations, e.readings, region_of_cell, verdict.regions,
-                       apart_mm),
+  tell(surfaces_inside(scan, e.design, e.readings, region_of_cell, verdict.regions),
        "inside the material: something is cut away that the design does not cut away");
-  tell(surfaces_in_gaps(points_mm, e.design, e.deviations, apart_mm),
+  tell(surfaces_in_gaps(scan, e.design),
        "in a hole or gap of the design: it may be closed, or not go through");
   return out;
 }

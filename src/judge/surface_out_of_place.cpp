@@ -1,5 +1,6 @@
 #include "trammel/judge/surface_out_of_place.hpp"
 
+#include <algorithm>
 #include <cstdint>
 
 #include "trammel/base/parallel.hpp"
@@ -14,6 +15,11 @@ constexpr int kFewest = 5;
 /// What lies nearer to a face may belong to it: its normal went wrong.
 constexpr double kOffFace_mm = 0.25;
 constexpr double kOpposite = 0.5;
+/// What leans farther from the nearest face is no part of it.
+constexpr double kOwnFace = 0.5;
+/// Depth of a point in the material that noise does not make (four sigma), and scanners' small
+/// errors at edges do not either (common practice, no source).
+constexpr double kDeepestNoise = 4.0, kLeastDepth_mm = 0.12;
 
 bool spoken_for(int cell, const Eigen::VectorXi& region_of_cell,
                 const std::vector<Region>& regions) {
@@ -33,35 +39,52 @@ bool lies_in_gap(const SurfaceIndex& design, const Vector3d& p, double reach_mm)
   return opposite.found() && up.dot(opposite.foot_mm - p) > kOffFace_mm;
 }
 
-}  // namespace
-
-std::vector<PointPatch> surfaces_inside(const Eigen::Matrix3Xd& points_mm,
-                                        const Deviations& deviations, const CellReadings& readings,
-                                        const Eigen::VectorXi& region_of_cell,
-                                        const std::vector<Region>& regions, double apart_mm) {
-  std::vector<Index> inside;
-  for (Index i = 0; i < points_mm.cols(); ++i) {
-    if (deviations.reading[static_cast<std::size_t>(i)] == Reading::Inside &&
-        !spoken_for(readings.cell_of_point[i], region_of_cell, regions)) {
-      inside.push_back(i);
-    }
-  }
-  return point_patches(points_mm, inside, apart_mm, kFewest);
+/// Deeper in the material than noise takes it, and facing another way than the face it is nearest
+/// to.
+bool lies_inside(const PlacedScan& scan, const SurfaceIndex& design, std::size_t point) {
+  const Reading reading = scan.deviations.reading[point];
+  if (reading == Reading::Inside) return true;
+  if (reading != Reading::Measured && reading != Reading::Stray) return false;
+  const auto i = static_cast<Index>(point);
+  const int triangle = scan.deviations.triangle[i];
+  const Vector3d normal = scan.normals.col(i);
+  if (triangle >= 0 && design.face_normal(triangle).dot(normal) > kOwnFace) return false;
+  const Vector3d p = scan.points_mm.col(i);
+  const SurfacePoint nearest = design.nearest(p, scan.deviations.reach_mm);
+  if (!nearest.found() || design.face_normal(nearest.triangle).dot(normal) > kOwnFace) return false;
+  const double least_mm = std::max(kLeastDepth_mm, kDeepestNoise * scan.noise_mm);
+  return design.signed_distance(p, nearest) < -least_mm;
 }
 
-std::vector<PointPatch> surfaces_in_gaps(const Eigen::Matrix3Xd& points_mm,
-                                         const SurfaceIndex& design, const Deviations& deviations,
-                                         double apart_mm) {
-  std::vector<std::uint8_t> in_gap(static_cast<std::size_t>(points_mm.cols()), 0);
+}  // namespace
+
+std::vector<PointPatch> surfaces_inside(const PlacedScan& scan, const SurfaceIndex& design,
+                                        const CellReadings& readings,
+                                        const Eigen::VectorXi& region_of_cell,
+                                        const std::vector<Region>& regions) {
+  std::vector<std::uint8_t> inside(static_cast<std::size_t>(scan.points_mm.cols()), 0);
+  for_each_index(inside.size(),
+                 [&](std::size_t i) { inside[i] = lies_inside(scan, design, i) ? 1 : 0; });
+  std::vector<Index> chosen;
+  for (std::size_t i = 0; i < inside.size(); ++i) {
+    const auto c = static_cast<Index>(i);
+    if (inside[i] != 0 && !spoken_for(readings.cell_of_point[c], region_of_cell, regions))
+      chosen.push_back(c);
+  }
+  return point_patches(scan.points_mm, chosen, scan.apart_mm, kFewest);
+}
+
+std::vector<PointPatch> surfaces_in_gaps(const PlacedScan& scan, const SurfaceIndex& design) {
+  std::vector<std::uint8_t> in_gap(static_cast<std::size_t>(scan.points_mm.cols()), 0);
   for_each_index(in_gap.size(), [&](std::size_t i) {
-    if (deviations.reading[i] != Reading::Beside) return;
-    const Vector3d p = points_mm.col(static_cast<Index>(i));
-    in_gap[i] = lies_in_gap(design, p, deviations.reach_mm) ? 1 : 0;
+    if (scan.deviations.reading[i] != Reading::Beside) return;
+    const Vector3d p = scan.points_mm.col(static_cast<Index>(i));
+    in_gap[i] = lies_in_gap(design, p, scan.deviations.reach_mm) ? 1 : 0;
   });
   std::vector<Index> chosen;
   for (std::size_t i = 0; i < in_gap.size(); ++i)
     if (in_gap[i] != 0) chosen.push_back(static_cast<Index>(i));
-  return point_patches(points_mm, chosen, apart_mm, kFewest);
+  return point_patches(scan.points_mm, chosen, scan.apart_mm, kFewest);
 }
 
 }  // namespace trammel

@@ -16,6 +16,9 @@ using Eigen::Vector3d;
 struct Features {
   double thickness_mm = 3.0;
   bool boss = true, rib = true, tab = true, hole = true, small_hole = true;
+  double small_hole_mm = 3.2;  ///< diameter
+  double floor_mm = 0.0;       ///< thickness left under the hole of 8 mm; 0: it goes through
+  bool another_hole = false;   ///< 4 mm across
 };
 
 /// A plate of 90 × 60 mm without symmetry: boss 7 mm across and 12 mm high, rib of 30 × 1.6 mm and
@@ -32,19 +35,23 @@ Mesh feature_plate(const Features& f) {
   std::vector<test::Loop> below{outline}, above{test::shifted(outline, t * kUp)};
   test::SolidBuilder solid;
   solid.wall(outline, t * kUp);
-  const auto add_hole = [&](const Vector3d& at, double diameter_mm) {
-    const test::Loop rim = test::circle(at, kUp, diameter_mm, 40);
-    below.push_back(rim);
-    above.push_back(test::shifted(rim, t * kUp));
-    solid.hole_wall(rim, t * kUp);
+  const auto add_hole = [&](const Vector3d& at, double diameter_mm, double floor_mm = 0.0) {
+    const test::Loop rim = test::circle(at + floor_mm * kUp, kUp, diameter_mm, 40);
+    if (floor_mm > 0.0)
+      solid.face({rim}, kUp);
+    else
+      below.push_back(rim);
+    above.push_back(test::shifted(rim, (t - floor_mm) * kUp));
+    solid.hole_wall(rim, (t - floor_mm) * kUp);
   };
   const auto add_standing = [&](const test::Loop& foot, double height_mm) {
     above.push_back(foot);
     solid.wall(foot, height_mm * kUp);
     solid.face({test::shifted(foot, height_mm * kUp)}, kUp);
   };
-  if (f.hole) add_hole({60, 15, 0}, 8);
-  if (f.small_hole) add_hole({30, 45, 0}, 3.2);
+  if (f.hole) add_hole({60, 15, 0}, 8, f.floor_mm);
+  if (f.small_hole) add_hole({30, 45, 0}, f.small_hole_mm);
+  if (f.another_hole) add_hole({70, 50, 0}, 4);
   if (f.boss) add_standing(test::circle({25, 20, t}, kUp, 7, 40), 12);
   if (f.rib) add_standing({{50, 40, t}, {80, 40, t}, {80, 41.6, t}, {50, 41.6, t}}, 8);
   solid.face(below, -kUp);
@@ -144,6 +151,52 @@ TEST(Features, HoleThatWasNotDrilledIsProudAcrossIt) {
         checked(feature_plate({}), feature_plate(without(&Features::small_hole)), with_normals);
     EXPECT_NE(failing_region(small, RegionKind::Proud, {30, 45, 1.5}, 2.5), nullptr)
         << all_reasons(small);
+  }
+}
+
+/// A sheet of 1 mm: half of what is scanned of a hole's wall lies within 0.25 mm of a face.
+Features thin_sheet() {
+  Features out;
+  out.thickness_mm = 1.0;
+  out.small_hole_mm = 4.2;
+  return out;
+}
+
+// Proud by 0.66 mm all round where 0.5 mm are allowed, 13 mm² of it.
+TEST(Features, HoleTooSmallInThinSheetNeverPasses) {
+  Features real = thin_sheet();
+  real.small_hole_mm = 2.88;
+  for (const bool with_normals : {true, false}) {
+    const Inspection out = checked(feature_plate(thin_sheet()), feature_plate(real), with_normals);
+    EXPECT_NE(out.verdict.outcome, Outcome::Pass);
+  }
+}
+
+TEST(Features, HoleTooManyInSheetNeverPasses) {
+  Features design = thin_sheet();
+  design.thickness_mm = 2.0;
+  Features real = design;
+  real.another_hole = true;
+  for (const bool with_normals : {true, false}) {
+    const Inspection out = checked(feature_plate(design), feature_plate(real), with_normals);
+    EXPECT_NE(out.verdict.outcome, Outcome::Pass);
+  }
+}
+
+TEST(Features, HoleThatDoesNotGoThroughNeverPasses) {
+  Features real;
+  real.floor_mm = 1.2;
+  for (const bool with_normals : {true, false}) {
+    const Inspection out = checked(feature_plate({}), feature_plate(real), with_normals);
+    EXPECT_NE(out.verdict.outcome, Outcome::Pass);
+  }
+}
+
+TEST(Features, ThinSheetAsDrawnPasses) {
+  for (const bool with_normals : {true, false}) {
+    const Inspection out =
+        checked(feature_plate(thin_sheet()), feature_plate(thin_sheet()), with_normals);
+    EXPECT_EQ(out.verdict.outcome, Outcome::Pass) << all_reasons(out);
   }
 }
 

@@ -9,27 +9,36 @@ namespace {
 
 using Eigen::Vector3d;
 
-/// A wall of `points` points 0.5 mm apart from (10, 10, 0) upwards, all read as Inside and filed in
-/// cell 0, and as many that were measured in cell 1.
+/// A wall of `points` points in the middle of a sheet of 5 mm, all read as Inside and filed in cell
+/// 0, and as many on the upper face that were measured in cell 1.
 struct InnerWall {
-  Eigen::Matrix3Xd points_mm;
+  SurfaceIndex design{test::box({0, 0, 0}, {60, 40, 5})};
+  Eigen::Matrix3Xd points_mm, normals;
   Deviations deviations;
   CellReadings readings;
   Eigen::VectorXi region_of_cell = Eigen::VectorXi::Zero(2);
 
   explicit InnerWall(int points) {
     points_mm.resize(3, 2 * points);
+    normals.resize(3, 2 * points);
     readings.cell_of_point.resize(2 * points);
+    deviations.triangle.resize(2 * points);
     for (int i = 0; i < points; ++i) {
-      points_mm.col(2 * i) = Vector3d(10, 10, 0.5 * i);
-      points_mm.col(2 * i + 1) = Vector3d(10, 10, 0.5 * i);
+      points_mm.col(2 * i) = Vector3d(30, 10 + 0.5 * i, 2.5);
+      points_mm.col(2 * i + 1) = Vector3d(30, 10 + 0.5 * i, 5);
+      normals.col(2 * i) = Vector3d::UnitX();
+      normals.col(2 * i + 1) = Vector3d::UnitZ();
+      for (int k = 0; k < 2; ++k)
+        deviations.triangle[2 * i + k] = design.nearest(points_mm.col(2 * i + 1)).triangle;
       readings.cell_of_point.segment<2>(2 * i) << 0, 1;
       deviations.reading.push_back(Reading::Inside);
       deviations.reading.push_back(Reading::Measured);
     }
+    deviations.reach_mm = 5.0;
   }
   [[nodiscard]] std::vector<PointPatch> found(const std::vector<Region>& regions = {}) const {
-    return surfaces_inside(points_mm, deviations, readings, region_of_cell, regions, 1.0);
+    const PlacedScan scan{points_mm, normals, deviations, 0.03, 1.0};
+    return surfaces_inside(scan, design, readings, region_of_cell, regions);
   }
 };
 
@@ -41,6 +50,19 @@ TEST(SurfacesInside, WallInTheMaterialIsFound) {
 
 TEST(SurfacesInside, AFewPointsAreNone) {
   EXPECT_TRUE(InnerWall(4).found().empty());
+}
+
+// Within 0.25 mm of a face they are read as of that face, though they look sideways.
+TEST(SurfacesInside, WallRightUnderAFaceIsFound) {
+  InnerWall f(9);
+  for (int i = 0; i < 9; ++i)
+    f.points_mm(2, 2 * i) = 4.8;
+  f.deviations.reading.assign(18, Reading::Measured);
+  ASSERT_EQ(f.found().size(), 1U);
+  EXPECT_EQ(f.found()[0].points, 9);
+  for (int i = 0; i < 9; ++i)
+    f.points_mm(2, 2 * i) = 4.9;  // noise of 0.03 mm and a blunt edge could be that
+  EXPECT_TRUE(f.found().empty());
 }
 
 TEST(SurfacesInside, WhatAJudgedRegionSpeaksForIsLeftOut) {
@@ -67,7 +89,8 @@ std::vector<PointPatch> disc_in_hole(double z, double x = 30.0) {
   Deviations deviations;
   deviations.reach_mm = 5.0;
   deviations.reading.assign(disc.size(), Reading::Beside);
-  return surfaces_in_gaps(points_mm, design, deviations, 1.0);
+  const Eigen::Matrix3Xd normals = Vector3d::UnitZ().replicate(1, points_mm.cols());
+  return surfaces_in_gaps({points_mm, normals, deviations, 0.03, 1.0}, design);
 }
 
 TEST(SurfacesInGaps, FloorOfAHoleThatShouldGoThroughIsFound) {
