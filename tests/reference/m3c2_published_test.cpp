@@ -61,10 +61,12 @@ std::vector<std::vector<double>> rows_of(const std::filesystem::path& path) {
   return rows;
 }
 
-/// As the reference takes it: all points within the radius, least spread, turned up.
-Eigen::Vector3d normal_at(const Eigen::Matrix3Xd& points, const PointIndex& index,
-                          const Eigen::Vector3d& at, double radius) {
+/// As the reference takes it: all points within the radius, least spread, turned up; none of fewer
+/// than three.
+std::optional<Eigen::Vector3d> normal_at(const Eigen::Matrix3Xd& points, const PointIndex& index,
+                                         const Eigen::Vector3d& at, double radius) {
   const auto near = index.within(at, radius);
+  if (near.size() < 3) return std::nullopt;
   Eigen::Vector3d mean = Eigen::Vector3d::Zero();
   for (const Neighbour& n : near)
     mean += points.col(n.index) / static_cast<double>(near.size());
@@ -101,8 +103,9 @@ class PublishedM3c2 : public ::testing::Test {
     how.depth_mm = given.half_length;
     how.least_points = 1;
     how.layer_gap_mm = std::numeric_limits<double>::infinity();  // as published: all of it
-    return m3c2({old_, none, a}, {new_, none, b}, core,
-                normal_at(old_, a, core, given.normal_radius), 0.0, how);
+    const auto normal = normal_at(old_, a, core, given.normal_radius);
+    if (!normal) return std::nullopt;
+    return m3c2({old_, none, a}, {new_, none, b}, core, *normal, 0.0, how);
   }
 
   Eigen::Matrix3Xd old_, new_;
@@ -121,11 +124,12 @@ TEST_F(PublishedM3c2, ThreeCorePointsAgree) {
     std::stringstream(line) >> core.x() >> comma >> core.y() >> comma >> core.z();
     const auto found = reading(core, {5.24414, 10.4882815, 2.763006});
     ASSERT_TRUE(found);
-    EXPECT_NEAR(found->change_mm, changes[i], 0.0006) << i;  // printed to 0.001
-    EXPECT_NEAR(found->detectable_mm, levels[i], 0.0006) << i;
+    // The values lie cut off, not rounded, after three decimals.
+    EXPECT_NEAR(found->change_mm, changes[i], 0.001) << i;
+    EXPECT_NEAR(found->detectable_mm, levels[i], 0.001) << i;
     if (i > 0) continue;
-    EXPECT_NEAR(found->before.spread_mm, 0.732, 0.0006);
-    EXPECT_NEAR(found->after.spread_mm, 1.582, 0.0006);
+    EXPECT_NEAR(found->before.spread_mm, 0.732, 0.001);
+    EXPECT_NEAR(found->after.spread_mm, 1.582, 0.001);
     EXPECT_EQ(found->before.points, 118);
     EXPECT_EQ(found->after.points, 166);
   }
@@ -135,28 +139,35 @@ TEST_F(PublishedM3c2, HundredCorePointsAgree) {
   const auto file = test::shared_data("m3c2/autzen-bmx-m3c2.txt");
   TRAMMEL_NEEDS(file);
   double worst_change = 0.0, worst_level = 0.0;
-  int agree = 0, compared = 0;
+  int compared = 0, without = 0, other_count = 0;
   const auto rows = rows_of(file);
   for (const auto& row : rows) {
     ASSERT_EQ(row.size(), 28U);
     const auto found = reading({row[0], row[1], row[2]}, {1.390432, 2.890432, 5.5});
     const bool given = row[26] > 0.0;  // counts
-    if (!found || !given) {
-      EXPECT_EQ(found.has_value(), given);
+    EXPECT_EQ(found.has_value(), given) << row[0] << ' ' << row[1];
+    without += given ? 0 : 1;
+    if (!found || !given) continue;
+    if (found->before.points != static_cast<int>(row[26])) {
+      ++other_count;
       continue;
     }
     ++compared;
-    const double off = std::abs(found->change_mm - row[21]);
-    worst_change = std::max(worst_change, off);
+    worst_change = std::max(worst_change, std::abs(found->change_mm - row[21]));
     worst_level = std::max(worst_level, std::abs(found->detectable_mm - row[22]));
-    agree += off <= 0.01 && found->is_significant() == (row[23] > 0.5) ? 1 : 0;
+    EXPECT_EQ(found->after.points, static_cast<int>(row[27]));
+    EXPECT_EQ(found->is_significant(), row[23] > 0.5) << row[0] << ' ' << row[1];
   }
-  RecordProperty("compared", compared);
-  std::cout << compared << " of " << rows.size() << " core points compared, " << agree
-            << " agree to 0.01 and in significance; largest difference " << worst_change
+  std::cout << compared << " of " << rows.size() << " core points compared, " << without
+            << " without a reading in both; largest difference " << worst_change
             << " of the change, " << worst_level << " of the level of detection\n";
-  EXPECT_GE(compared, 100);
-  EXPECT_EQ(agree, compared);
+  EXPECT_EQ(compared, 90);
+  EXPECT_EQ(without, 12);
+  // The reference leaves a core point out of its own cylinder when it is the first point of the
+  // cloud (M3C2Filter::filterPoints at 04043cc): 11 points for 12, 1.045 for 1.034.
+  EXPECT_EQ(other_count, 1);
+  EXPECT_LT(worst_change, 0.0006);  // what three decimals make
+  EXPECT_LT(worst_level, 0.0006);
 }
 
 }  // namespace
