@@ -151,6 +151,57 @@ TEST_F(Cli, DesignWithoutAPlanIsUndecidedWhenTheBandIsWithinU) {
   EXPECT_EQ(run.out.rfind("UNDECIDED", 0), 0U) << run.out;
 }
 
+std::string wing(const std::string& which) {
+  return "'" + (kDemo / ("wing-" + which + ".ply")).string() + "'";
+}
+
+TEST_F(Cli, ChangesOfTheDemoPanelAreItsRepair) {
+  std::string first;
+  for (const std::string threads : {"1", "2"}) {
+    const Finished run = trammel("changes " + wing("before") + " " + wing("after") + " --threads " +
+                                 threads + " --out wing" + threads);
+    EXPECT_EQ(run.code, 1) << run.out << run.err;
+    EXPECT_EQ(run.out.rfind("CHANGED", 0), 0U) << run.out;
+    EXPECT_NE(run.err.find("measuring change"), std::string::npos) << run.err;
+    const std::string result = text_of(folder_ / ("wing" + threads) / "result.json");
+    if (first.empty()) first = result;
+    EXPECT_EQ(result, first);
+  }
+  const auto result = nlohmann::json::parse(first);
+  EXPECT_EQ(result["verdict"], "changed");
+  ASSERT_EQ(result["changes"].size(), 3U);  // dent, bracket, flange
+  for (const auto& change : result["changes"])
+    EXPECT_EQ(change["kind"], "proud");
+  EXPECT_EQ(text_of(folder_ / "wing1/sheet.pdf").rfind("%PDF", 0), 0U);
+}
+
+TEST_F(Cli, ChangesOfAScanWithItselfAreNone) {
+  const Finished run =
+      trammel("changes --quiet --json - " + wing("after") + " " + wing("after") + " --out none");
+  EXPECT_EQ(run.code, 0) << run.out << run.err;
+  EXPECT_TRUE(run.err.empty()) << run.err;
+  EXPECT_EQ(run.out, text_of(folder_ / "none/result.json"));
+}
+
+TEST_F(Cli, ChangesOfTwoDifferentThingsAreUndecided) {
+  const Finished run = trammel("changes --quiet " + wing("before") + " '" +
+                               (kDemo / "shelf-bracket-2.ply").string() + "' --units mm");
+  EXPECT_EQ(run.code, 2) << run.out << run.err;
+  EXPECT_EQ(run.out.rfind("UNDECIDED", 0), 0U) << run.out;
+}
+
+TEST_F(Cli, ChangesRefuseWhatMakesNoSense) {
+  expect_error("changes " + wing("before"), 64, "new");
+  expect_error("changes " + wing("before") + " " + wing("after") + " --least 0", 64, "--least");
+  expect_error("changes --quiet none.ply " + wing("after"), 66, "none.ply");
+  (void)write("letter.ply", "Dear workshop,\nhere is the scan.\n");
+  expect_error("changes --quiet " + wing("before") + " letter.ply", 65, "letter.ply");
+  (void)write("taken", "mine");
+  expect_error("changes --quiet " + wing("before") + " " + wing("after") + " --out taken", 73,
+               "taken");
+  EXPECT_EQ(text_of(folder_ / "taken"), "mine");
+}
+
 TEST_F(Cli, LookSaysOfEveryDemoFileWhatItHolds) {
   for (const fs::directory_entry& entry : fs::directory_iterator(kDemo)) {
     const std::string ending = entry.path().extension().string();
@@ -172,7 +223,7 @@ TEST_F(Cli, LookSaysWhatAFileHolds) {
 }
 
 TEST_F(Cli, HelpShowsAWorkedExampleForEveryCommand) {
-  for (const std::string command : {"", "check ", "look "}) {
+  for (const std::string command : {"", "changes ", "check ", "look "}) {
     const Finished run = trammel(command + "--help");
     EXPECT_EQ(run.code, 0);
     EXPECT_NE(run.out.find("Example: trammel"), std::string::npos) << command;
