@@ -19,12 +19,6 @@ fs::path folder_of_changes(const ChangesOptions& options) {
   return options.new_scan.stem().string() + "-sheet";
 }
 
-Unit unit_named(const std::string& name) {
-  for (const Unit unit : {Unit::Mm, Unit::Cm, Unit::M, Unit::Inch})
-    if (unit_name(unit) == name) return unit;
-  return Unit::Auto;
-}
-
 }  // namespace
 
 CLI::App* add_changes(CLI::App& app, ChangesOptions& options) {
@@ -46,9 +40,7 @@ CLI::App* add_changes(CLI::App& app, ChangesOptions& options) {
                    "U (k = 2) of a reading that does not average out, mm (default 0)")
       ->check(CLI::NonNegativeNumber)
       ->option_text("MM");
-  command->add_option("--units", options.units, "Of both files (default: from their sizes)")
-      ->check(CLI::IsMember({"auto", "mm", "cm", "m", "in"}))
-      ->option_text("UNIT");
+  add_unit_option(*command, options.units);
   command->add_option("--out", options.out, "Folder of the sheet (default: NEW-sheet)")
       ->option_text("DIR");
   command->add_option("--json", options.json, "With -: result.json to stdout, not the summary")
@@ -71,7 +63,7 @@ int run_changes(const ChangesOptions& options, const Common& common) {
   settings.least_mm = options.least_mm;
   settings.uncertainty_mm = options.uncertainty_mm;
   const Changes changes =
-      compare_scans(options.old_scan, options.new_scan, settings, unit_named(options.units),
+      compare_scans(options.old_scan, options.new_scan, settings, unit_of(options.units),
                     run_info_of_this_process(common.arguments), narrate);
   narrate("writing " + folder.string());
   write_changes_report(changes, folder);

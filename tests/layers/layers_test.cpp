@@ -19,7 +19,7 @@ namespace fs = std::filesystem;
 using Names = std::set<std::string>;
 
 const fs::path kRoot = TRAMMEL_SOURCE_DIR;
-const Names kStages{"read", "tidy", "align", "compare", "judge", "changes"};
+const Names kStages{"read", "tidy", "align", "compare", "judge", "changes", "lighten", "square"};
 
 /// Layers that a layer may include, itself among them.
 Names reach_of(const std::string& layer) {

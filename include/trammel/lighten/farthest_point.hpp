@@ -20,11 +20,12 @@ struct FarthestPoint {
 
 /// Bounds the largest distance from a point of `from` to `to` (one side of the Hausdorff distance).
 ///
-/// The distance to one triangle is a convex function: over a piece of surface it is largest at a
-/// corner. So a piece whose three corners all lie within the limit of one and the same triangle is
-/// proven at once; others are cut in four, until each is proven, lies beyond the limit, or is so
-/// small that its size decides (the distance to a surface changes no faster than the point moves).
-/// Stops early where a point beyond the limit was found.
+/// The distance to one triangle is a convex function: over a flat piece of surface it is largest at
+/// a corner. So a piece whose corners all lie within the limit of the triangle under its middle is
+/// proven at once. Others are cut along that triangle's sides, so that in the end each piece has a
+/// triangle of its own, or, where that does not help, halved until their size decides (the distance
+/// to a surface changes no faster than the point moves). Stops early where a point beyond the limit
+/// was found.
 /// @param limit_mm  > 0
 [[nodiscard]] FarthestPoint farthest_point(const Mesh& from, const SurfaceIndex& to,
                                            double limit_mm);
