@@ -41,6 +41,7 @@ Mesh compacted(const Mesh& mesh, const Eigen::Matrix3Xi& triangles) {
 /// error allowed wide; block borders stay, and move from pass to pass.
 constexpr double kBlock = 400.0;
 constexpr double kLeastBlockEdges = 12.0;  // a block of few triangles is all border
+constexpr double kMostBlockEdges = 30.0;   // one fault takes a whole block back
 constexpr std::array<std::array<double, 3>, 6> kShifts = {
     {{0, 0, 0}, {.5, .5, .5}, {.25, .75, .5}, {.75, .25, 0}, {0, .5, .25}, {.5, 0, .75}}};
 
@@ -150,7 +151,8 @@ Mesh one_pass(const Mesh& mesh, double error_mm, std::size_t least_triangles,
               const std::array<double, 3>& shift) {
   const auto now = static_cast<double>(mesh.triangles.cols());
   const double edge_mm = std::sqrt(surface_area_mm2(mesh) / now);
-  const double width_mm = std::max(kBlock * error_mm, kLeastBlockEdges * edge_mm);
+  const double width_mm =
+      std::clamp(kBlock * error_mm, kLeastBlockEdges * edge_mm, kMostBlockEdges * edge_mm);
   const std::vector<Block> blocks = blocks_of(mesh, width_mm, shift);
   const double keep = std::min(1.0, static_cast<double>(least_triangles) / now);
   std::vector<std::vector<int>> parts(blocks.size());

@@ -102,8 +102,8 @@ double written_rounding_mm(const Mesh& mesh, double mm_per_unit) {
   double worst = 0.0;
   for (Eigen::Index i = 0; i < mesh.vertices_mm.cols(); ++i) {
     const Eigen::Vector3d there = mesh.vertices_mm.col(i) / mm_per_unit;
-    const Eigen::Vector3d back = there.cast<float>().cast<double>();
-    worst = std::max(worst, (back - there).norm() * mm_per_unit);
+    const Eigen::Vector3f narrow = there.cast<float>();
+    worst = std::max(worst, (narrow.cast<double>() - there).norm() * mm_per_unit);
   }
   return worst;
 }
