@@ -208,7 +208,8 @@ TEST_F(Cli, LightenWritesFewerTrianglesAndSaysHowFarTheyStray) {
   EXPECT_EQ(run.code, 0) << run.err;
   EXPECT_NE(run.out.find("proven at most 0.0"), std::string::npos) << run.out;
   EXPECT_EQ(fs::file_size(folder_ / "light.stl") % 50, 84 % 50);
-  EXPECT_LT(fs::file_size(folder_ / "light.stl"), fs::file_size(kDemo / "adapter-plate-1.ply"));
+  // 51,678 triangles with noise of 0.02 mm; 50 bytes each.
+  EXPECT_LT(fs::file_size(folder_ / "light.stl"), 84U + 50U * 40'000U);
   const Finished split = trammel("lighten --quiet " + plate + " --within 0.05 --split --out p.ply");
   EXPECT_EQ(split.code, 0) << split.err;
   EXPECT_TRUE(split.err.empty());
