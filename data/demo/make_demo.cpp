@@ -11,6 +11,7 @@
 
 #include "demo_scan.hpp"
 #include "support/mesh_files.hpp"
+#include "support/panel.hpp"
 #include "support/shapes.hpp"
 #include "support/solid_builder.hpp"
 #include "trammel/base/files.hpp"
@@ -105,6 +106,29 @@ void make_adapter_plate(const fs::path& folder) {
   write_fused_mesh(good, {92, 50}, 10.0, folder);
 }
 
+/// A wing panel before and after its repair: a dent pulled, a bracket welded on, a flange bent.
+void make_wing(const fs::path& folder) {
+  test::PanelOptions dented, repaired;
+  dented.pushes = {{{285, 118}, 34.0, -2.4}};
+  repaired.bracket = true;
+  repaired.flange_bend_rad = 0.2;
+  for (const bool after : {false, true}) {
+    DemoScan demo = scan_named(after ? "wing-after.ply" : "wing-before.ply", "",
+                               after ? 1402 : 1401, test::wing_panel(after ? repaired : dented));
+    demo.expected = after ? "changed" : "the old scan of wing-after.ply";
+    if (after)
+      demo.flaws = {
+          {"dent pulled", "middle of the panel", test::on_wing_panel(285, 118), 2.4},
+          {"bracket welded on", "its foot is 4 mm thick", test::on_wing_panel(128, 60), 4.0},
+          {"flange bent", "its middle, outward at its edge", {-9, 110, 0}, 3.6}};
+    demo.settings.views = test::panel_views();
+    demo.settings.points = 36000;
+    demo.settings.noise_mm = 0.05;
+    demo.settings.stray_share = 0.001;
+    write_points(demo, folder);
+  }
+}
+
 }  // namespace
 }  // namespace trammel::demo
 
@@ -117,6 +141,7 @@ int main(int argc, char** argv) {
     trammel::demo::make_lamp_housing(argv[1]);
     trammel::demo::make_shelf_bracket(argv[1]);
     trammel::demo::make_adapter_plate(argv[1]);
+    trammel::demo::make_wing(argv[1]);
     return 0;
   } catch (const std::exception& problem) {
     std::cerr << problem.what() << '\n';

@@ -42,23 +42,6 @@ void check_choice(const CheckOptions& options) {
   }
 }
 
-/// The report never overwrites what it was made from, and a file in its way is told of before the
-/// work rather than after it.
-void check_folder(const fs::path& folder, const CheckOptions& options) {
-  std::error_code unknown;
-  for (const fs::path& input : {options.plan, options.design, options.scan}) {
-    if (!input.empty() && fs::equivalent(folder, input, unknown)) {
-      throw Error(ErrorKind::Output, folder.string(),
-                  "expected a folder for the sheet, found an input file", "Choose another --out");
-    }
-  }
-  if (fs::exists(folder, unknown) && !fs::is_directory(folder, unknown)) {
-    throw Error(ErrorKind::Output, folder.string(),
-                "expected a folder for the sheet, found a file of that name",
-                "Choose another --out");
-  }
-}
-
 }  // namespace
 
 CLI::App* add_check(CLI::App& app, CheckOptions& options) {
@@ -94,7 +77,7 @@ CLI::App* add_check(CLI::App& app, CheckOptions& options) {
 int run_check(const CheckOptions& options, const Common& common) {
   check_choice(options);
   const fs::path folder = sheet_folder(options);
-  check_folder(folder, options);
+  check_folder(folder, {options.plan, options.design, options.scan});
   const Narrator narrate = [&](const std::string& what) {
     if (!common.quiet) std::cerr << "trammel: " << what << '\n';
   };

@@ -7,6 +7,9 @@
 #include <string>
 #include <vector>
 
+#include "trammel/model/plan.hpp"
+#include "trammel/model/scan.hpp"
+
 namespace CLI {
 class App;
 }
@@ -26,14 +29,82 @@ struct CheckOptions {
   std::string json;  ///< "-": result.json to stdout in place of the summary
 };
 
+/// --units of commands that have no plan.
+struct UnitOption {
+  std::string name = "auto";
+};
+
+struct ChangesOptions {
+  std::filesystem::path old_scan, new_scan, out;
+  double least_mm = 0.2, uncertainty_mm = 0.0;
+  UnitOption units;
+  std::string json;
+};
+
+struct LightenOptions {
+  std::filesystem::path scan, out;
+  double within_mm = 0.0;
+  std::size_t triangles = 0;
+  bool split = false;
+  UnitOption units;
+};
+
+struct SquareOptions {
+  std::filesystem::path scan, out;
+  std::string up, forward, origin;  ///< places, "X,Y,Z"
+  UnitOption units;
+};
+
+void add_unit_option(CLI::App& command, UnitOption& option);
+[[nodiscard]] Unit unit_of(const UnitOption& option);
+/// The unit that was given, or the one that the size suggests. @param diagonal  in file units
+[[nodiscard]] UnitChoice unit_of_file(const UnitOption& option, double diagonal);
+
+/// The report never overwrites what it was made from, and a file in its way is told of before the
+/// work rather than after it.
+/// @throws Error Output
+void check_folder(const std::filesystem::path& folder,
+                  const std::vector<std::filesystem::path>& inputs);
+
 /// Adds the command with its options and help; `parse` of `app` fills the options.
 CLI::App* add_check(CLI::App& app, CheckOptions& options);
+CLI::App* add_changes(CLI::App& app, ChangesOptions& options);
+CLI::App* add_lighten(CLI::App& app, LightenOptions& options);
 CLI::App* add_look(CLI::App& app, std::vector<std::string>& files);
+CLI::App* add_square(CLI::App& app, SquareOptions& options);
 
 /// Checks a scan against a plan or a design and writes the sheet. @return the verdict's exit code
 [[nodiscard]] int run_check(const CheckOptions& options, const Common& common);
 
+/// Says what changed between two scans and writes the sheet. @return 0 unchanged, 1 changed, 2
+[[nodiscard]] int run_changes(const ChangesOptions& options, const Common& common);
+
+/// Writes a lighter mesh and says how far it strays. @return 0
+[[nodiscard]] int run_lighten(const LightenOptions& options, const Common& common);
+
+/// Writes the scan set square and what is known of its axes. @return 0, or 2 when one is a guess
+[[nodiscard]] int run_square(const SquareOptions& options, const Common& common);
+
 /// Prints what files hold. @return 0
 [[nodiscard]] int run_look(const std::vector<std::string>& files);
+
+/// All commands and their options; one of them has been chosen once the command line is read.
+class Commands {
+ public:
+  explicit Commands(CLI::App& app);
+  Commands(const Commands&) = delete;
+  Commands& operator=(const Commands&) = delete;
+  [[nodiscard]] static std::vector<std::string> names();
+  /// Runs the chosen one. @return the exit code
+  [[nodiscard]] int run(const Common& common) const;
+
+ private:
+  ChangesOptions changes_;
+  CheckOptions check_;
+  LightenOptions lighten_;
+  SquareOptions square_;
+  std::vector<std::string> look_;
+  const CLI::App *changes_command_, *check_command_, *lighten_command_, *square_command_;
+};
 
 }  // namespace trammel::app

@@ -28,7 +28,7 @@ std::string usage_message(const CLI::App& app, const CLI::ParseError& error, int
   std::string message = error.what();
   if (argc > 1 && app.get_subcommands().empty() && argv[1][0] != '-') {
     message = std::string("expected a command, found '") + argv[1] + "'" +
-              trammel::did_you_mean(argv[1], {"check", "look"});
+              trammel::did_you_mean(argv[1], trammel::app::Commands::names());
   }
   if (message.back() != '?') message += '.';
   return message + " Run 'trammel --help' for the commands and their options";
@@ -48,10 +48,7 @@ int run(int argc, char** argv) {
   app.add_flag("--quiet", common.quiet, "Say nothing but the summary");
   app.add_option("--threads", common.threads, "Worker threads (default: all)")
       ->check(CLI::Range(1, 4096));
-  trammel::app::CheckOptions check;
-  std::vector<std::string> files;
-  const CLI::App* check_command = add_check(app, check);
-  trammel::app::add_look(app, files);
+  trammel::app::Commands commands(app);
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {
@@ -59,7 +56,7 @@ int run(int argc, char** argv) {
     return tell(usage_message(app, error, argc, argv), ExitCode::Usage);
   }
   const trammel::ThreadLimit limit(common.threads);
-  return check_command->parsed() ? run_check(check, common) : trammel::app::run_look(files);
+  return commands.run(common);
 }
 
 }  // namespace

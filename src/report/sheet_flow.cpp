@@ -26,13 +26,16 @@ double anchored(const TableColumn& column, double x) {
 }  // namespace
 
 SheetFlow::SheetFlow(PdfCanvas& canvas, const SheetContext& context)
-    : canvas_(canvas), context_(context) {
+    : SheetFlow(canvas, [&context](PdfCanvas& page) { return draw_page_head(page, context); }) {}
+
+SheetFlow::SheetFlow(PdfCanvas& canvas, std::function<double(PdfCanvas&)> page_head)
+    : canvas_(canvas), page_head_(std::move(page_head)) {
   start_page();
 }
 
 void SheetFlow::start_page() {
   canvas_.add_page();
-  y_ = draw_page_head(canvas_, context_) + 18.0;
+  y_ = page_head_(canvas_) + 18.0;
 }
 
 void SheetFlow::need(double height) {

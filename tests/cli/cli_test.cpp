@@ -151,6 +151,103 @@ TEST_F(Cli, DesignWithoutAPlanIsUndecidedWhenTheBandIsWithinU) {
   EXPECT_EQ(run.out.rfind("UNDECIDED", 0), 0U) << run.out;
 }
 
+std::string wing(const std::string& which) {
+  return "'" + (kDemo / ("wing-" + which + ".ply")).string() + "'";
+}
+
+TEST_F(Cli, ChangesOfTheDemoPanelAreItsRepair) {
+  std::string first;
+  for (const std::string threads : {"1", "2"}) {
+    const Finished run = trammel("changes " + wing("before") + " " + wing("after") + " --threads " +
+                                 threads + " --out wing" + threads);
+    EXPECT_EQ(run.code, 1) << run.out << run.err;
+    EXPECT_EQ(run.out.rfind("CHANGED", 0), 0U) << run.out;
+    EXPECT_NE(run.err.find("measuring change"), std::string::npos) << run.err;
+    const std::string result = text_of(folder_ / ("wing" + threads) / "result.json");
+    if (first.empty()) first = result;
+    EXPECT_EQ(result, first);
+  }
+  const auto result = nlohmann::json::parse(first);
+  EXPECT_EQ(result["verdict"], "changed");
+  ASSERT_EQ(result["changes"].size(), 3U);  // dent, bracket, flange
+  for (const auto& change : result["changes"])
+    EXPECT_EQ(change["kind"], "proud");
+  EXPECT_EQ(text_of(folder_ / "wing1/sheet.pdf").rfind("%PDF", 0), 0U);
+}
+
+TEST_F(Cli, ChangesOfAScanWithItselfAreNone) {
+  const Finished run =
+      trammel("changes --quiet --json - " + wing("after") + " " + wing("after") + " --out none");
+  EXPECT_EQ(run.code, 0) << run.out << run.err;
+  EXPECT_TRUE(run.err.empty()) << run.err;
+  EXPECT_EQ(run.out, text_of(folder_ / "none/result.json"));
+}
+
+TEST_F(Cli, ChangesOfTwoDifferentThingsAreUndecided) {
+  const Finished run = trammel("changes --quiet " + wing("before") + " '" +
+                               (kDemo / "shelf-bracket-2.ply").string() + "' --units mm");
+  EXPECT_EQ(run.code, 2) << run.out << run.err;
+  EXPECT_EQ(run.out.rfind("UNDECIDED", 0), 0U) << run.out;
+}
+
+TEST_F(Cli, ChangesRefuseWhatMakesNoSense) {
+  expect_error("changes " + wing("before"), 64, "new");
+  expect_error("changes " + wing("before") + " " + wing("after") + " --least 0", 64, "--least");
+  expect_error("changes --quiet none.ply " + wing("after"), 66, "none.ply");
+  (void)write("letter.ply", "Dear workshop,\nhere is the scan.\n");
+  expect_error("changes --quiet " + wing("before") + " letter.ply", 65, "letter.ply");
+  (void)write("taken", "mine");
+  expect_error("changes --quiet " + wing("before") + " " + wing("after") + " --out taken", 73,
+               "taken");
+  EXPECT_EQ(text_of(folder_ / "taken"), "mine");
+}
+
+TEST_F(Cli, LightenWritesFewerTrianglesAndSaysHowFarTheyStray) {
+  const std::string plate = "'" + (kDemo / "adapter-plate-1.ply").string() + "'";
+  const Finished run = trammel("lighten " + plate + " --within 0.05 --out light.stl");
+  EXPECT_EQ(run.code, 0) << run.err;
+  EXPECT_NE(run.out.find("proven at most 0.0"), std::string::npos) << run.out;
+  EXPECT_EQ(fs::file_size(folder_ / "light.stl") % 50, 84 % 50);
+  // 51,678 triangles with noise of 0.02 mm; 50 bytes each.
+  EXPECT_LT(fs::file_size(folder_ / "light.stl"), 84U + 50U * 40'000U);
+  const Finished split = trammel("lighten --quiet " + plate + " --within 0.05 --split --out p.ply");
+  EXPECT_EQ(split.code, 0) << split.err;
+  EXPECT_TRUE(split.err.empty());
+  EXPECT_TRUE(fs::exists(folder_ / "p-1.ply"));
+}
+
+TEST_F(Cli, LightenRefusesWhatMakesNoSense) {
+  const std::string plate = "'" + (kDemo / "adapter-plate-1.ply").string() + "'";
+  expect_error("lighten " + plate, 64, "--within");
+  expect_error("lighten " + plate + " --within 0", 64, "--within");
+  expect_error("lighten --quiet '" + (kDemo / "wing-after.ply").string() + "' --within 0.1", 65,
+               "triangles");
+  expect_error("lighten --quiet none.stl --within 0.1", 66, "none.stl");
+  expect_error("lighten --quiet " + plate + " --within 0.1 --out /proc/light.ply", 73, "/proc");
+  (void)write("scan.ply", text_of(kDemo / "adapter-plate-1.ply"));
+  expect_error("lighten --quiet scan.ply --within 0.1 --out scan.ply", 73, "scan.ply");
+}
+
+TEST_F(Cli, SquareWritesTheScanTheMatrixAndThePage) {
+  const std::string plate = "'" + (kDemo / "adapter-plate-1.ply").string() + "'";
+  const Finished run = trammel("square " + plate + " --out square");
+  EXPECT_EQ(run.code, 2) << run.out << run.err;  // nobody said where its front is
+  EXPECT_EQ(run.out.rfind("UNDECIDED", 0), 0U) << run.out;
+  const auto json = nlohmann::json::parse(text_of(folder_ / "square/square.json"));
+  EXPECT_EQ(json["scan_to_square"].size(), 4U);
+  EXPECT_EQ(text_of(folder_ / "square/square.pdf").rfind("%PDF", 0), 0U);
+  EXPECT_EQ(text_of(folder_ / "square/squared.ply").rfind("ply\n", 0), 0U);
+}
+
+TEST_F(Cli, SquareRefusesWhatMakesNoSense) {
+  expect_error("square", 64, "scan");
+  expect_error("square --quiet " + wing("after") + " --up 1,2", 64, "--up");
+  expect_error("square --quiet " + wing("after") + " --forward 1,2,3:x", 64, "--forward");
+  expect_error("square --quiet none.ply", 66, "none.ply");
+  (void)write("taken", "mine");
+  expect_error("square --quiet " + wing("after") + " --out taken", 73, "taken");
+}
+
 TEST_F(Cli, LookSaysOfEveryDemoFileWhatItHolds) {
   for (const fs::directory_entry& entry : fs::directory_iterator(kDemo)) {
     const std::string ending = entry.path().extension().string();
@@ -172,7 +269,7 @@ TEST_F(Cli, LookSaysWhatAFileHolds) {
 }
 
 TEST_F(Cli, HelpShowsAWorkedExampleForEveryCommand) {
-  for (const std::string command : {"", "check ", "look "}) {
+  for (const std::string command : {"", "changes ", "check ", "lighten ", "look ", "square "}) {
     const Finished run = trammel(command + "--help");
     EXPECT_EQ(run.code, 0);
     EXPECT_NE(run.out.find("Example: trammel"), std::string::npos) << command;

@@ -92,7 +92,7 @@ TEST(Docs, TreeOfDevelopersNamesEveryFolderOfSrc) {
 TEST(Docs, ReadmeNamesOnlyOptionsThatTheProgramHas) {
   const std::string program = TRAMMEL_PROGRAM;
   std::string help;
-  for (const char* command : {"", " check", " look"})
+  for (const char* command : {"", " changes", " check", " lighten", " look", " square"})
     help += output_of("'" + program + "'" + command + " --help");
   const Names known = matches(help, "(--[a-z]+)");
   const Names named = matches(text_of("README.md"), "(--[a-z]+)");

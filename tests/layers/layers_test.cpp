@@ -19,7 +19,7 @@ namespace fs = std::filesystem;
 using Names = std::set<std::string>;
 
 const fs::path kRoot = TRAMMEL_SOURCE_DIR;
-const Names kStages{"read", "tidy", "align", "compare", "judge", "changes"};
+const Names kStages{"read", "tidy", "align", "compare", "judge", "changes", "lighten", "square"};
 
 /// Layers that a layer may include, itself among them.
 Names reach_of(const std::string& layer) {
@@ -31,6 +31,8 @@ Names reach_of(const std::string& layer) {
   Names all{"base", "model", "geometry", "inspect"};
   all.insert(kStages.begin(), kStages.end());
   if (layer == "inspect") return all;
+  all.insert("compare_scans");
+  if (layer == "compare_scans") return all;
   if (layer == "app") {
     all.insert({"app", "report"});
     return all;
@@ -92,7 +94,7 @@ TEST(Layers, AreReadFromEveryFolder) {
   for (const Include& include : all_includes())
     layers.insert(include.layer);
   for (const char* layer : {"base", "model", "geometry", "read", "tidy", "align", "compare",
-                            "judge", "report", "inspect", "app"}) {
+                            "changes", "judge", "report", "inspect", "app"}) {
     EXPECT_EQ(layers.count(layer), 1u) << layer;
   }
 }

@@ -2,6 +2,7 @@
 
 /// Tables and lists that run on over as many pages as they need.
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -13,6 +14,8 @@ namespace trammel {
 class SheetFlow final : public SheetWriter {
  public:
   SheetFlow(PdfCanvas& canvas, const SheetContext& context);
+  /// @param page_head  draws over every page it starts; returns the y below it
+  SheetFlow(PdfCanvas& canvas, std::function<double(PdfCanvas&)> page_head);
 
   /// A heading with its rule; stays together with `following` points of what comes next.
   void heading(const std::string& words, double following) override;
@@ -28,7 +31,7 @@ class SheetFlow final : public SheetWriter {
   void table_head(const std::vector<TableColumn>& columns);
 
   PdfCanvas& canvas_;
-  const SheetContext& context_;
+  std::function<double(PdfCanvas&)> page_head_;
   double y_ = 0.0;  ///< baseline of the next line
 };
 

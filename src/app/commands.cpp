@@ -1,0 +1,27 @@
+#include "commands.hpp"
+
+#include <CLI/CLI.hpp>
+
+namespace trammel::app {
+
+std::vector<std::string> Commands::names() {
+  return {"changes", "check", "lighten", "look", "square"};
+}
+
+Commands::Commands(CLI::App& app)
+    : changes_command_(add_changes(app, changes_)),
+      check_command_(add_check(app, check_)),
+      lighten_command_(add_lighten(app, lighten_)),
+      square_command_(add_square(app, square_)) {
+  add_look(app, look_);
+}
+
+int Commands::run(const Common& common) const {
+  if (changes_command_->parsed()) return run_changes(changes_, common);
+  if (check_command_->parsed()) return run_check(check_, common);
+  if (lighten_command_->parsed()) return run_lighten(lighten_, common);
+  if (square_command_->parsed()) return run_square(square_, common);
+  return run_look(look_);
+}
+
+}  // namespace trammel::app

@@ -1,0 +1,144 @@
+#include <CLI/CLI.hpp>
+#include <iostream>
+
+#include "commands.hpp"
+#include "trammel/base/error.hpp"
+#include "trammel/base/files.hpp"
+#include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
+#include "trammel/geometry/mend.hpp"
+#include "trammel/lighten/lighten.hpp"
+#include "trammel/model/words.hpp"
+#include "trammel/read/read_files.hpp"
+#include "trammel/report/mesh_file.hpp"
+
+namespace trammel::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+/// The mesh of a file, mended, in mm.
+Mesh mesh_of(const fs::path& path, const UnitOption& option, UnitChoice& units) {
+  const FileBytes bytes(path);
+  const std::string name = path.filename().u8string();
+  RawGeometry geometry = parse_geometry(bytes.view(), name);
+  if (geometry.triangles.cols() == 0) {
+    throw Error(ErrorKind::Input, name, "expected a mesh, found points without triangles",
+                "Join the points into a mesh in the scanner's program first");
+  }
+  Mesh mesh = mend(finite_mesh(std::move(geometry), name).mesh).mesh;
+  if (mesh.triangles.cols() == 0) {
+    throw Error(ErrorKind::Input, name, "expected triangles with an area, found none",
+                "Save the mesh again and check it with 'trammel look'");
+  }
+  units = unit_of_file(option, bounding_box(mesh.vertices_mm).diagonal_mm());
+  mesh.vertices_mm *= units.mm_per_unit;
+  return mesh;
+}
+
+fs::path light_file(const LightenOptions& options) {
+  if (!options.out.empty()) return options.out;
+  const std::string ending = options.scan.extension().string();
+  const bool known = ending == ".stl" || ending == ".obj" || ending == ".ply";
+  return options.scan.stem().string() + "-light" + (known ? ending : ".ply");
+}
+
+/// "light-2.stl" for the second piece of "light.stl".
+fs::path piece_file(const fs::path& file, std::size_t piece) {
+  fs::path out = file;
+  out.replace_filename(file.stem().string() + "-" + std::to_string(piece + 1) +
+                       file.extension().string());
+  return out;
+}
+
+void say(const char* from, const FarthestPoint& found) {
+  std::cout << "  " << from << " at most " << fixed(found.at_most_mm, 4) << " mm off; "
+            << fixed(found.at_least_mm, 4) << " mm near " << place_words(found.where_mm) << '\n';
+}
+
+/// A file beside the scan must not be the scan.
+void check_file(const fs::path& file, const fs::path& scan) {
+  std::error_code unknown;
+  if (fs::equivalent(file, scan, unknown)) {
+    throw Error(ErrorKind::Output, file.string(), "expected a new file, found the scan itself",
+                "Choose another --out");
+  }
+  if (fs::is_directory(file, unknown)) {
+    throw Error(ErrorKind::Output, file.string(), "expected a file to write, found a folder",
+                "Name the file with --out");
+  }
+}
+
+}  // namespace
+
+CLI::App* add_lighten(CLI::App& app, LightenOptions& options) {
+  CLI::App* command =
+      app.add_subcommand("lighten", "Fewer triangles, proven within a distance of the scan");
+  command->add_option("scan", options.scan, "Mesh: STL, PLY, OBJ or OFF")
+      ->required()
+      ->option_text("SCAN");
+  command->add_option("--within", options.within_mm, "Largest distance allowed either way, mm")
+      ->required()
+      ->check(CLI::PositiveNumber)
+      ->option_text("MM");
+  command
+      ->add_option("--triangles", options.triangles,
+                   "Stop at so many triangles; the distance is kept all the same")
+      ->check(CLI::PositiveNumber)
+      ->option_text("N");
+  command->add_flag("--split", options.split, "Each connected piece into a file of its own");
+  add_unit_option(*command, options.units);
+  command->add_option("--out", options.out, "STL, OBJ or PLY (default: SCAN-light)")
+      ->option_text("FILE");
+  command->footer(
+      "Example: trammel lighten scan.stl --within 0.01 --out light.stl\n"
+      "--quiet and --threads N go with every command: trammel --help");
+  return command;
+}
+
+int run_lighten(const LightenOptions& options, const Common& common) {
+  const fs::path file = light_file(options);
+  check_file(file, options.scan);
+  UnitChoice units;
+  if (!common.quiet) std::cerr << "trammel: reading " << options.scan.filename().string() << '\n';
+  const Mesh mesh = mesh_of(options.scan, options.units, units);
+  // Writing rounds to single precision; the proof leaves room for it.
+  const double rounding_mm = written_rounding_mm(mesh, units.mm_per_unit);
+  LightenSettings settings;
+  settings.within_mm = options.within_mm - rounding_mm;
+  settings.least_triangles = options.triangles;
+  if (!(settings.within_mm > 0.0)) {
+    throw Error(ErrorKind::Usage, "--within",
+                "expected more than the " + shortest(rounding_mm) +
+                    " mm by which writing the file alone rounds",
+                "Allow more");
+  }
+  if (!common.quiet)
+    std::cerr << "trammel: lightening "
+              << counted(static_cast<std::size_t>(mesh.triangles.cols()), "triangle", "triangles")
+              << '\n';
+  const Lightened light = lighten(mesh, settings);
+  const std::vector<Mesh> pieces =
+      options.split ? connected_pieces(light.mesh) : std::vector<Mesh>{light.mesh};
+  for (std::size_t i = 0; i < pieces.size(); ++i)
+    write_file_whole(options.split ? piece_file(file, i) : file,
+                     mesh_file_bytes(pieces[i], file.extension().string(), units.mm_per_unit));
+
+  const double share = 100.0 * static_cast<double>(light.mesh.triangles.cols()) /
+                       static_cast<double>(mesh.triangles.cols());
+  std::cout << "Triangles: " << grouped(light.mesh.triangles.cols()) << " left of "
+            << grouped(mesh.triangles.cols()) << " (" << fixed(share, 1) << " %), unit "
+            << units.unit << " (" << units.reason << ")\n";
+  say("scan to light: proven", light.from_original);
+  say("light to scan: proven", light.from_light);
+  if (rounding_mm > 0.0)
+    std::cout << "  writing rounds by another " << fixed(rounding_mm, 6) << " mm at most\n";
+  std::cout << "  Written: "
+            << (options.split ? counted(pieces.size(), "file", "files") + ", from " +
+                                    printable(piece_file(file, 0).string())
+                              : printable(file.string()))
+            << std::endl;
+  return static_cast<int>(ExitCode::Pass);
+}
+
+}  // namespace trammel::app

@@ -1,0 +1,26 @@
+#include <CLI/CLI.hpp>
+
+#include "commands.hpp"
+#include "trammel/read/choose_units.hpp"
+
+namespace trammel::app {
+
+void add_unit_option(CLI::App& command, UnitOption& option) {
+  command.add_option("--units", option.name, "Of the file (default: from its size)")
+      ->check(CLI::IsMember({"auto", "mm", "cm", "m", "in"}))
+      ->option_text("UNIT");
+}
+
+Unit unit_of(const UnitOption& option) {
+  for (const Unit unit : {Unit::Mm, Unit::Cm, Unit::M, Unit::Inch})
+    if (unit_name(unit) == option.name) return unit;
+  return Unit::Auto;
+}
+
+UnitChoice unit_of_file(const UnitOption& option, double diagonal) {
+  const Unit unit = unit_of(option);
+  if (unit == Unit::Auto) return guess_unit_of_lone_file(diagonal);
+  return {mm_per_unit(unit), unit_name(unit), "given", true};
+}
+
+}  // namespace trammel::app

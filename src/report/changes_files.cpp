@@ -1,0 +1,171 @@
+#include "trammel/report/changes_files.hpp"
+
+#include <cmath>
+#include <limits>
+#include <nlohmann/json.hpp>
+
+#include "byte_writer.hpp"
+#include "json_text.hpp"
+#include "trammel/base/numbers.hpp"
+
+namespace trammel {
+namespace {
+
+using ChangesJson = nlohmann::ordered_json;
+
+ChangesJson figure(double value) {
+  return std::isfinite(value) ? ChangesJson(value) : ChangesJson(nullptr);
+}
+
+ChangesJson three(const Eigen::Vector3d& v) {
+  return ChangesJson::array({figure(v.x()), figure(v.y()), figure(v.z())});
+}
+
+ChangesJson four_by_four(const Eigen::Isometry3d& motion) {
+  ChangesJson rows = ChangesJson::array();
+  for (Eigen::Index r = 0; r < 4; ++r) {
+    ChangesJson row = ChangesJson::array();
+    for (Eigen::Index c = 0; c < 4; ++c)
+      row.push_back(figure(motion.matrix()(r, c)));
+    rows.push_back(std::move(row));
+  }
+  return rows;
+}
+
+ChangesJson scan_file_json(const ScanFile& file, double area_mm2) {
+  return {{"file", file.file},
+          {"sha256", file.sha256},
+          {"points", file.tidy.read},
+          {"kept", file.tidy.kept},
+          {"unit_scale", figure(file.units.mm_per_unit)},
+          {"area", figure(area_mm2)}};
+}
+
+/// A pose that was not found is no pose: null, never the identity.
+ChangesJson fit_json(const ScanFit& fit) {
+  const Alignment& a = fit.alignment;
+  ChangesJson motion = a.found ? four_by_four(fit.T_old_new()) : ChangesJson(nullptr);
+  return {{"method", a.method},
+          {"new_to_old", std::move(motion)},
+          {"found", a.found},
+          {"converged", a.converged},
+          {"ambiguous", a.ambiguous},
+          {"rms", figure(a.rms_mm)},
+          {"overlap", figure(a.overlap)},
+          {"standard_error", figure(a.standard_error_mm)},
+          {"noise", figure(fit.noise_mm)},
+          {"sides_known", fit.sides_known},
+          {"doubts", a.doubts},
+          {"free_directions", a.free_directions}};
+}
+
+ChangesJson change_json(const Change& change) {
+  return {{"id", change.id},
+          {"kind", kind_name(change.kind)},
+          {"peak", figure(change.peak_mm)},
+          {"area", figure(change.area_mm2)},
+          {"center", three(change.center_mm)},
+          {"mean", figure(change.mean_mm)},
+          {"volume", figure(change.volume_mm3)},
+          {"detectable", figure(change.detectable_mm)},
+          {"normal", three(change.normal)}};
+}
+
+void put_core(ByteWriter& out, const CorePoints& cores, Eigen::Index i, Rgb colour, double change,
+              double detectable, std::uint8_t seen) {
+  out.put(Eigen::Vector3d(cores.points_mm.col(i)));
+  out.put(Eigen::Vector3d(cores.normals.col(i)));
+  out.put(colour);
+  out.put(change);
+  out.put(detectable);
+  out.put_byte(seen);
+}
+
+}  // namespace
+
+Rgb change_colour(const Changes& changes, Eigen::Index core) {
+  const auto at = static_cast<std::size_t>(core);
+  switch (changes.cores.state[at]) {
+    case CoreState::OnlyOld: return kPaper;
+    case CoreState::Unsure: return kNotMeasured;
+    case CoreState::Same:
+    case CoreState::Changed: break;
+  }
+  const double least = changes.settings.least_mm;
+  return colour_of(changes.cores.change_mm[core], {least, least});
+}
+
+std::string changes_json(const Changes& c) {
+  ChangesJson list = ChangesJson::array();
+  for (const Change& change : c.changes)
+    list.push_back(change_json(change));
+  ChangesJson result;
+  result["schema"] = 1;
+  result["version"] = c.run.version;
+  result["verdict"] = outcome_name(c.outcome);
+  result["reasons"] = c.reasons;
+  result["old"] = scan_file_json(c.old_file, c.coverage.old_mm2);
+  result["new"] = scan_file_json(c.new_file, c.coverage.new_mm2);
+  result["least"] = figure(c.settings.least_mm);
+  result["least_area"] = figure(c.least_area_mm2);
+  result["uncertainty"] = figure(c.settings.uncertainty_mm);
+  result["alignment"] = fit_json(c.fit);
+  result["coverage"] = {{"seen_fraction", figure(c.coverage.common_share())},
+                        {"seen_area", figure(c.coverage.common_mm2)},
+                        {"only_old", figure(c.coverage.only_old_mm2)},
+                        {"only_new", figure(c.coverage.only_new_mm2)},
+                        {"same", figure(c.coverage.same_mm2)},
+                        {"changed", figure(c.coverage.changed_mm2)},
+                        {"unsure", figure(c.coverage.unsure_mm2)}};
+  result["detection"] = {
+      {"typical", figure(c.typical_detectable_mm)}, {"normal_scale", figure(c.scales.normal_mm)},
+      {"cylinder", figure(c.scales.cylinder_mm)},   {"depth", figure(c.scales.depth_mm)},
+      {"spacing", figure(c.scales.core_mm)},        {"roughness", figure(c.scales.roughness_mm)}};
+  result["changes"] = std::move(list);
+  result["notes"] = c.notes;
+  return json_text(result);
+}
+
+std::string changes_csv(const Changes& c) {
+  std::string csv =
+      "id,kind,peak_mm,mean_mm,detectable_mm,area_mm2,volume_mm3,x_mm,y_mm,z_mm,normal_x,"
+      "normal_y,normal_z\r\n";
+  for (const Change& change : c.changes) {
+    csv += std::to_string(change.id) + "," + kind_name(change.kind);
+    for (const double value :
+         {change.peak_mm, change.mean_mm, change.detectable_mm, change.area_mm2, change.volume_mm3,
+          change.center_mm.x(), change.center_mm.y(), change.center_mm.z(), change.normal.x(),
+          change.normal.y(), change.normal.z()})
+      csv += "," + (std::isfinite(value) ? shortest(value) : std::string());
+    csv += "\r\n";
+  }
+  return csv;
+}
+
+std::string changed_ply(const Changes& c) {
+  constexpr std::size_t kStride = 6 * 4 + 3 + 2 * 4 + 1;
+  const auto count = static_cast<std::size_t>(c.cores.size() + c.new_only.size());
+  std::string bytes =
+      "ply\nformat binary_little_endian 1.0\n"
+      "comment change from the old to the new scan, old scan's coordinates, mm; + proud\n"
+      "element vertex " +
+      std::to_string(count) +
+      "\nproperty float x\nproperty float y\nproperty float z\n"
+      "property float nx\nproperty float ny\nproperty float nz\n"
+      "property uchar red\nproperty uchar green\nproperty uchar blue\n"
+      "property float change\nproperty float detectable\nproperty uchar seen\nend_header\n";
+  const std::size_t start = bytes.size();
+  bytes.resize(start + count * kStride);
+  constexpr double kNothing = std::numeric_limits<double>::quiet_NaN();
+  ByteWriter out(bytes.data() + start);
+  for (Eigen::Index i = 0; i < c.cores.size(); ++i) {
+    const bool only_old = c.cores.state[static_cast<std::size_t>(i)] == CoreState::OnlyOld;
+    put_core(out, c.cores, i, change_colour(c, i), c.cores.change_mm[i], c.cores.detectable_mm[i],
+             only_old ? 1 : 0);
+  }
+  for (Eigen::Index i = 0; i < c.new_only.size(); ++i)
+    put_core(out, c.new_only, i, kHatch, kNothing, kNothing, 2);
+  return bytes;
+}
+
+}  // namespace trammel

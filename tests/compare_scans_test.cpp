@@ -1,0 +1,102 @@
+/// The whole way of two scans: pairs of virtual scans of one panel, with and without planted
+/// changes.
+
+#include "trammel/compare_scans.hpp"
+
+#include <gtest/gtest.h>
+
+#include "support/panel.hpp"
+#include "support/virtual_scanner.hpp"
+#include "trammel/base/parallel.hpp"
+
+namespace trammel {
+namespace {
+
+constexpr double kNoise_mm = 0.05;
+
+test::VirtualScan panel_scan(const test::PanelOptions& panel, std::uint64_t seed,
+                             bool normals = true, double unit_mm = 1.0) {
+  test::ScannerSettings settings;
+  settings.views = test::panel_views();
+  settings.points = 25'000;
+  settings.noise_mm = kNoise_mm;
+  settings.with_normals = normals;
+  settings.unit_mm = unit_mm;
+  return test::scan_of(test::wing_panel(panel), settings, Rng(seed));
+}
+
+RawScan raw(const test::VirtualScan& made, const std::string& name) {
+  return {made.scan, name, "", {}};
+}
+
+Changes compared(const test::VirtualScan& before, const test::VirtualScan& after,
+                 Unit units = Unit::Mm) {
+  return compare_scans(raw(before, "old.ply"), raw(after, "new.ply"), {}, units, {});
+}
+
+test::PanelOptions pushed(double by_mm) {
+  test::PanelOptions options;
+  options.pushes = {{{110, 80}, 32.0, by_mm}};
+  return options;
+}
+
+TEST(CompareScans, FindsPlantedChangesAtTheirSizeAndNothingElse) {
+  // A quick few; tests/bench/accuracy_changes runs fifty seeded pairs.
+  std::uint64_t seed = 1;
+  for (const double size : {0.3, -0.5, 1.0, -2.0, 5.0}) {
+    const auto before = panel_scan({}, 500 + seed), after = panel_scan(pushed(size), 600 + seed);
+    const Changes changes = compared(before, after);
+    EXPECT_EQ(changes.outcome, ChangesOutcome::Changed) << size;
+    ASSERT_EQ(changes.changes.size(), 1U) << size;
+    const Change& found = changes.changes.front();
+    EXPECT_NEAR(found.peak_mm, size, 0.1);
+    EXPECT_EQ(found.kind, size > 0.0 ? RegionKind::Proud : RegionKind::Shy);
+    const Eigen::Vector3d place = before.T_design_scan * found.center_mm;
+    EXPECT_LT((place - test::on_wing_panel(110, 80)).norm(), 12.0) << "in the old scan's frame";
+    ++seed;
+  }
+}
+
+TEST(CompareScans, SaysUnchangedOfTwoScansOfOneThing) {
+  const Changes changes = compared(panel_scan({}, 701), panel_scan({}, 702));
+  EXPECT_EQ(changes.outcome, ChangesOutcome::Unchanged);
+  EXPECT_TRUE(changes.changes.empty());
+}
+
+TEST(CompareScans, WorksWithoutNormalsAndInInches) {
+  const auto before = panel_scan({}, 711, false, 25.4);
+  const auto after = panel_scan(pushed(1.0), 712, false, 25.4);
+  const Changes changes = compared(before, after, Unit::Inch);
+  EXPECT_EQ(changes.outcome, ChangesOutcome::Changed);
+  ASSERT_EQ(changes.changes.size(), 1U);
+  EXPECT_NEAR(std::abs(changes.changes.front().peak_mm), 1.0, 0.1);
+  EXPECT_EQ(changes.old_file.units.mm_per_unit, 25.4);
+}
+
+TEST(CompareScans, ASecondUnitIsSeenFromTheSizes) {
+  const Changes changes =
+      compared(panel_scan({}, 721), panel_scan({}, 722, true, 1000.0), Unit::Auto);
+  EXPECT_EQ(changes.new_file.units.unit, "m");
+  EXPECT_EQ(changes.outcome, ChangesOutcome::Unchanged);
+}
+
+TEST(CompareScans, GivesTheSameBitsOnAnyNumberOfThreads) {
+  const auto before = panel_scan({}, 731), after = panel_scan(pushed(1.0), 732);
+  std::vector<Changes> results;
+  for (const int threads : {1, 2, 4}) {
+    const ThreadLimit limit(threads);
+    results.push_back(compared(before, after));
+  }
+  for (const Changes& other : results) {
+    EXPECT_EQ(other.fit.T_old_new().matrix(), results[0].fit.T_old_new().matrix());
+    ASSERT_EQ(other.cores.size(), results[0].cores.size());
+    for (Eigen::Index i = 0; i < other.cores.size(); ++i)
+      ASSERT_EQ(std::isnan(other.cores.change_mm[i]) ? 0.0 : other.cores.change_mm[i],
+                std::isnan(results[0].cores.change_mm[i]) ? 0.0 : results[0].cores.change_mm[i]);
+    ASSERT_EQ(other.changes.size(), results[0].changes.size());
+    EXPECT_EQ(other.changes[0].peak_mm, results[0].changes[0].peak_mm);
+  }
+}
+
+}  // namespace
+}  // namespace trammel
