@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-#include "judge/wall_points.hpp"
+#include "support/wall_points.hpp"
 #include "support/shapes.hpp"
 
 namespace trammel {

@@ -1,10 +1,10 @@
-#include "trammel/judge/measure_hole.hpp"
+#include "trammel/geometry/measure_hole.hpp"
 
 #include <gtest/gtest.h>
 
 #include <cmath>
 
-#include "judge/wall_points.hpp"
+#include "support/wall_points.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 
