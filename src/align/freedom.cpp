@@ -105,25 +105,6 @@ Matrix<N> sandwich(const Sums<N>& sums, double sigma_mm, double arm_mm) {
   return inverse * filling * inverse.transpose();
 }
 
-/// Largest 1 σ displacement of a corner of the box, for a covariance about `center`.
-double error_at_corners_mm(const Matrix6d& covariance, const Eigen::Vector3d& center,
-                           const Box& box) {
-  double worst = 0.0;
-  for (int corner = 0; corner < 8; ++corner) {
-    const Eigen::Vector3d p((corner & 1) != 0 ? box.high_mm.x() : box.low_mm.x(),
-                            (corner & 2) != 0 ? box.high_mm.y() : box.low_mm.y(),
-                            (corner & 4) != 0 ? box.high_mm.z() : box.low_mm.z());
-    const Eigen::Vector3d arm = p - center;
-    Eigen::Matrix<double, 3, 6> moves;
-    moves << 0, arm.z(), -arm.y(), 1, 0, 0,  //
-        -arm.z(), 0, arm.x(), 0, 1, 0,       //
-        arm.y(), -arm.x(), 0, 0, 0, 1;
-    const Eigen::Matrix3d spread = moves * covariance * moves.transpose();
-    worst = std::max(worst, std::sqrt(std::max(0.0, symmetric_eigen_3(spread).values[2])));
-  }
-  return worst;
-}
-
 /// Rotations from units of the arm to radians.
 Matrix6d unscaled(Matrix6d covariance, double arm_mm) {
   covariance.topRows<3>() /= arm_mm;
@@ -200,6 +181,24 @@ ScaleEstimate scale_of(const std::vector<Correspondence>& points, double sigma_m
 }
 
 }  // namespace
+
+double error_at_corners_mm(const Matrix6d& covariance, const Eigen::Vector3d& center,
+                           const Box& box) {
+  double worst = 0.0;
+  for (int corner = 0; corner < 8; ++corner) {
+    const Eigen::Vector3d p((corner & 1) != 0 ? box.high_mm.x() : box.low_mm.x(),
+                            (corner & 2) != 0 ? box.high_mm.y() : box.low_mm.y(),
+                            (corner & 4) != 0 ? box.high_mm.z() : box.low_mm.z());
+    const Eigen::Vector3d arm = p - center;
+    Eigen::Matrix<double, 3, 6> moves;
+    moves << 0, arm.z(), -arm.y(), 1, 0, 0,  //
+        -arm.z(), 0, arm.x(), 0, 1, 0,       //
+        arm.y(), -arm.x(), 0, 0, 0, 1;
+    const Eigen::Matrix3d spread = moves * covariance * moves.transpose();
+    worst = std::max(worst, std::sqrt(std::max(0.0, symmetric_eigen_3(spread).values[2])));
+  }
+  return worst;
+}
 
 Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
                    const Box& design_box) {

@@ -36,4 +36,9 @@ struct Freedom {
 [[nodiscard]] Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
                                  const Box& design_box);
 
+/// Largest 1 σ displacement of a corner of the box, for a covariance of (rotation about
+/// `center_mm`, translation).
+[[nodiscard]] double error_at_corners_mm(const Matrix6d& covariance,
+                                         const Eigen::Vector3d& center_mm, const Box& box);
+
 }  // namespace trammel
