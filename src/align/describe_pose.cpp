@@ -72,8 +72,11 @@ void decide_found(Alignment& alignment, const AlignSettings& settings, double di
                                " of the scan, and " + share_words(settings.least_overlap) +
                                " is the least that is believed");
   }
-  if (alignment.standard_error_mm > kLoosestHold * diagonal_mm) {
-    alignment.found = false;
+  // Poses farther apart than this count as different ones (FineStage::apart_mm): where two standard
+  // errors reach as far, which of them it is is not known.
+  const double apart_mm = std::max(1.0, 0.01 * diagonal_mm);
+  if (2.0 * alignment.standard_error_mm > apart_mm) {
+    alignment.found = alignment.found && alignment.standard_error_mm <= kLoosestHold * diagonal_mm;
     alignment.doubts.push_back("what was seen holds the part only to ±" +
                                fixed(alignment.standard_error_mm, 1) + " mm (1 σ) at its corners");
   }

@@ -33,6 +33,9 @@ TEST(DescribePose, DoubtsEachThingThatMayBeWrong) {
   };
   EXPECT_EQ(doubts_after([](Alignment& a) { a.overlap = 0.29; }, false), 1U);
   EXPECT_EQ(doubts_after([](Alignment& a) { a.standard_error_mm = 2.1; }, false), 1U);
+  // Two standard errors beyond 1 % of the diagonal, where poses count as different.
+  EXPECT_EQ(doubts_after([](Alignment& a) { a.standard_error_mm = 0.51; }, true), 1U);
+  EXPECT_EQ(doubts_after([](Alignment& a) { a.standard_error_mm = 0.49; }, true), 0U);
   EXPECT_EQ(doubts_after([](Alignment& a) { a.converged = false; }, true), 1U);
   EXPECT_EQ(doubts_after(
                 [](Alignment& a) {

@@ -50,7 +50,7 @@ void add_band(SolidBuilder& solid, const std::vector<Vector3d>& from,
               const std::vector<Vector3d>& to, bool outside) {
   for (std::size_t k = 0; k < from.size(); ++k) {
     const std::size_t next = (k + 1) % from.size();
-    if (outside) {
+    if (!outside) {
       solid.triangle(from[k], to[next], to[k]);
       solid.triangle(from[k], from[next], to[next]);
     } else {
