@@ -1,10 +1,12 @@
 #include "trammel/align/best_fit.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 #include "trammel/align/describe_pose.hpp"
 #include "trammel/align/motions.hpp"
+#include "trammel/base/numbers.hpp"
 
 namespace trammel {
 namespace {
@@ -16,6 +18,8 @@ constexpr double kNearlyAll = 0.9;
 constexpr double kWideSigmaShare = 0.002;
 /// When so little of what lies near the design lies on it, the part is off everywhere.
 constexpr double kMisshapen = 0.62;
+constexpr double kNearShare = 0.02;   // of the diagonal: what may belong to the part
+constexpr double kFirmShare = 0.001;  // of the diagonal: two standard errors of a firm fit
 constexpr Eigen::Index kFewestInZones = 60;
 constexpr int kMostZoneRounds = 6;
 
@@ -27,7 +31,8 @@ Contest hold_contests(const FineStage& narrow, const std::vector<RoughPose>& rou
   if (overlap > kNearlyAll) return strict;
   const FineStage wide(narrow.scan, narrow.design, narrow.coarse, kWideSigmaShare);
   Contest loose = hold_contest(wide, rough);
-  if (overlap < kMisshapen * loose.winner.evidence.overlap) return loose;
+  loose.misshapen = overlap < kMisshapen * loose.winner.evidence.overlap;
+  if (loose.misshapen) return loose;
   if (is_elsewhere(wide, loose.winner, strict.winner)) {
     strict.equals.insert(strict.equals.begin(), loose.winner);
   }
@@ -107,7 +112,32 @@ void fit_in_zones(Alignment& alignment, const FineStage& stage, const AlignSetti
   note_pose(alignment, held);
 }
 
+/// Of the points near the design and facing it, the share that lies on it.
+double share_of_near(const FineStage& stage, const SurfaceFit& fit) {
+  const auto points = correspond(stage.scan, stage.design, fit.T_design_scan, stage.scan.size(),
+                                 kNearShare * stage.coarse.diagonal_mm);
+  const double tolerance_mm = stage.tolerance_mm(fit.sigma_mm);
+  double near = 0.0, on = 0.0;
+  for (const Correspondence& c : points) {
+    near += c.facing ? 1.0 : 0.0;
+    on += c.facing && std::hypot(c.residual_mm, c.beside_mm) <= tolerance_mm ? 1.0 : 0.0;
+  }
+  return on / std::max(1.0, near);
+}
+
 }  // namespace
+
+void doubt_torn_fit(Alignment& alignment, const FineStage& stage, const Contest& contest) {
+  const bool firm = 2.0 * alignment.standard_error_mm <= kFirmShare * stage.coarse.diagonal_mm;
+  if (firm || contest.misshapen) return;
+  const double share = share_of_near(stage, contest.winner.fit);
+  if (share > kNearlyAll) return;
+  alignment.doubts.push_back("only " + share_words(share) +
+                             " of what lies near the design lies on it, and that pulls the part to "
+                             "and fro by ±" +
+                             fixed(2.0 * alignment.standard_error_mm, 2) +
+                             " mm: its good part cannot be told from its bent one");
+}
 
 Contest find_best_pose(const FineStage& stage, const std::vector<Eigen::Isometry3d>& also) {
   const auto more = improve_rough(stage.scan, stage.coarse, also);
@@ -128,6 +158,7 @@ Alignment best_fit(const FineStage& stage, const AlignSettings& settings) {
   note_pose(alignment, contest.winner);
   note_freedom(alignment, freedom_at(stage, contest.winner.fit));
   note_equals(alignment, stage, contest.winner, contest.equals);
+  doubt_torn_fit(alignment, stage, contest);
   if (!settings.on.empty() || !settings.off.empty()) {
     fit_in_zones(alignment, stage, settings, contest.winner.fit);
   }

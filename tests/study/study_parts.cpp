@@ -6,6 +6,8 @@
 #include "support/shapes.hpp"
 #include "support/solid_builder.hpp"
 #include "trammel/base/constants.hpp"
+#include "trammel/base/stats.hpp"
+#include "trammel/geometry/sample_surface.hpp"
 #include "trammel/read/read_files.hpp"
 
 namespace trammel::test {
@@ -112,11 +114,16 @@ std::vector<StudyPart> study_parts() {
 }
 
 Mesh with_bent_third(const Mesh& mesh) {
+  constexpr double kBentShare = 0.3;
   const Box box = bounding_box(mesh.vertices_mm);
   Eigen::Index along = 0, up = 0;
   box.size_mm().maxCoeff(&along);
   box.size_mm().minCoeff(&up);
-  const double from = box.low_mm[along] + 0.7 * box.size_mm()[along];
+  const SurfaceSamples samples = sample_surface(mesh, 4000, Rng(1));
+  std::vector<double> places;
+  for (Eigen::Index i = 0; i < samples.points_mm.cols(); ++i)
+    places.push_back(samples.points_mm(along, i));
+  const double from = quantile(std::move(places), 1.0 - kBentShare);
   return displaced(refined(mesh, 0.03 * box.diagonal_mm()), [&](const Vector3d& p) {
     Vector3d moved = Vector3d::Zero();
     moved[up] = std::tan(8.0 * kPi / 180.0) * std::max(0.0, p[along] - from);

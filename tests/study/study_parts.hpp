@@ -28,7 +28,7 @@ struct StudyPart {
 /// Tube of 25 mm and 2 mm wall, bent by 90° about 45 mm, with legs of 70 and 40 mm.
 [[nodiscard]] Mesh elbow();
 
-/// The last 30 % along the longest side bent up by 8°.
+/// The last 30 % of the surface along the longest side bent up by 8°.
 [[nodiscard]] Mesh with_bent_third(const Mesh& mesh);
 
 /// As scanning programs save it: one mesh, its noise smoothed over some millimetres (`noise_mm`, 1

@@ -21,7 +21,8 @@ struct Freedom {
   ScaleEstimate scale;
 };
 
-/// - Information: W S⁻¹ W / σ² over the points with weight, W = Σ b JJᵀ, S = Σ b² JJᵀ, b the balance
+/// - Information: W S⁻¹ W / σ² over the points with weight, W = Σ b JJᵀ, S = Σ b² JJᵀ, b the
+/// balance
 ///   of directions and σ the scatter of the residuals; with even weights Σ JJᵀ / σ²,
 ///   J = [(p − c) × n, n] [Low 2004, eq. 10; Censi 2007 for its use as an inverse covariance].
 /// - Covariance: form errors and scanner bias are shared by neighbours, which makes Σ JJᵀ far too

@@ -14,8 +14,8 @@ namespace trammel {
 /// moved onto its place in the design by the motions that those before it have left free:
 /// - a flat face takes two turns and a shift as A, one turn and one shift as B, a shift as C. It is
 ///   taken by the medians of its patches (datum_features.hpp), as the plane that touches the
-///   highest of them from outside (tangent_fit.hpp) or as the least-squares plane. After a hole that
-///   holds its distance already, its direction alone counts;
+///   highest of them from outside (tangent_fit.hpp) or as the least-squares plane. After a hole
+///   that holds its distance already, its direction alone counts;
 /// - a round hole takes two shifts, or what is left of them, by the place of its axis at mid depth.
 ///   Its direction is not used: walls are too short to tell it.
 ///
