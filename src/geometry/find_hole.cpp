@@ -8,9 +8,9 @@
 #include "trammel/base/constants.hpp"
 #include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/stats.hpp"
-#include "trammel/geometry/surface_index.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
 #include "trammel/geometry/near_triangles.hpp"
+#include "trammel/geometry/surface_index.hpp"
 
 namespace trammel {
 namespace {

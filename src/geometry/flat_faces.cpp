@@ -8,8 +8,8 @@
 #include <numeric>
 
 #include "trammel/base/constants.hpp"
-#include "trammel/geometry/mesh_topology.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
+#include "trammel/geometry/mesh_topology.hpp"
 
 namespace trammel {
 namespace {

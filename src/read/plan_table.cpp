@@ -87,8 +87,8 @@ std::optional<std::vector<std::string>> PlanTable::texts(const std::string& key)
   if (!has(key)) return std::nullopt;
   const toml::array* array = at(key).as_array();
   if (array == nullptr) {
-    fail(at(key), "expected an array of texts for '" + full(key) + "', found " +
-                      kind_words(at(key)));
+    fail(at(key),
+         "expected an array of texts for '" + full(key) + "', found " + kind_words(at(key)));
   }
   std::vector<std::string> words;
   for (const toml::node& node : *array) {

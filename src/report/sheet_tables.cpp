@@ -138,8 +138,8 @@ void add_given(std::vector<Fact>& facts, const Alignment& alignment) {
   for (const DatumHold& datum : alignment.datums) {
     std::string words = (datum.feature.empty() ? "nothing" : datum.feature) + " at " +
                         point_words(datum.at_mm) + ": fixes " +
-                        count_words(static_cast<std::size_t>(datum.motions)) +
-                        " of six motions, " + percent_words(datum.seen) + " of it seen";
+                        count_words(static_cast<std::size_t>(datum.motions)) + " of six motions, " +
+                        percent_words(datum.seen) + " of it seen";
     if (datum.feature == "face" && datum.motions > 0)
       words += ", " + fixed(datum.form_mm, 2) + " mm between its highest and lowest patch";
     if (datum.touching > 0) words += ", rests on " + std::to_string(datum.touching) + " of them";

@@ -4,9 +4,9 @@
 
 #include <cmath>
 
-#include "support/wall_points.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
+#include "support/wall_points.hpp"
 
 namespace trammel {
 namespace {

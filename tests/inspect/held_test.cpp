@@ -43,8 +43,7 @@ TEST(HeldParts, FlangeInMetresIsDecidedByPairsAndUndecidedWithout) {
   plan.method = AlignMethod::Pairs;
   Rng rng(2);
   for (const Vector3d& at : {Vector3d(45, 0, 0), Vector3d(0, 45, 0), Vector3d(-23, 0, 22)})
-    plan.pairs.push_back(
-        {at, 0.001 * (made.T_design_scan.inverse() * at + 0.3 * rng.direction())});
+    plan.pairs.push_back({at, 0.001 * (made.T_design_scan.inverse() * at + 0.3 * rng.direction())});
   const Inspection out = held_check(flange, made, plan);
   EXPECT_EQ(out.verdict.outcome, Outcome::Pass) << reasons_of(out);
   const auto json = nlohmann::json::parse(result_json(out))["alignment"];

@@ -88,7 +88,8 @@ struct Plan {
   bool refine = true;                  ///< for Pairs: fit to the surface from there
   std::vector<DatumFeature> datums{};  ///< for Datums: A, B and C
   DatumFit datum_fit = DatumFit::Outer;
-  std::vector<std::string> fit_on, fit_off;  ///< for BestFit: names of zones to fit to, to leave out
+  std::vector<std::string> fit_on,
+      fit_off;  ///< for BestFit: names of zones to fit to, to leave out
   Band band;
   std::vector<Zone> zones;
   std::vector<HoleCheck> holes;
