@@ -1,6 +1,7 @@
 #include "trammel/inspect.hpp"
 
 #include <algorithm>
+#include <iterator>
 #include <optional>
 #include <utility>
 
@@ -22,12 +23,29 @@ namespace {
 
 constexpr std::uint64_t kSeed = 20;
 
-struct Placed {
-  Scan scan;
-  UnitChoice units;
-  TidyCounts tidy;
-  Alignment alignment;
-};
+std::vector<Zone> zones_named(const std::vector<std::string>& names, const Plan& plan) {
+  std::vector<Zone> zones;
+  std::copy_if(plan.zones.begin(), plan.zones.end(), std::back_inserter(zones),
+               [&](const Zone& zone) {
+                 return std::find(names.begin(), names.end(), zone.name) != names.end();
+               });
+  return zones;
+}
+
+AlignSettings align_settings(const Plan& plan, const UnitChoice& units) {
+  AlignSettings out;
+  out.method = plan.method;
+  out.on = zones_named(plan.fit_on, plan);
+  out.off = zones_named(plan.fit_off, plan);
+  for (const PointPair& pair : plan.pairs)
+    out.pairs.push_back({pair.design_mm, units.mm_per_unit * pair.scan});
+  out.refine = plan.refine;
+  out.datums = plan.datums;
+  out.datum_fit = plan.datum_fit;
+  out.least_seen = plan.least_coverage;
+  out.coating_mm = plan.coating_mm;
+  return out;
+}
 
 /// Tidies and aligns the scan in one unit.
 Placed place_in(const UnitChoice& units, const Scan& raw, const SurfaceIndex& design,
@@ -37,9 +55,7 @@ Placed place_in(const UnitChoice& units, const Scan& raw, const SurfaceIndex& de
   Tidied tidied = tidy(in_mm(raw, units));
   out.scan = std::move(tidied.scan);
   out.tidy = tidied.counts;
-  AlignSettings settings;
-  settings.method = plan.method;
-  out.alignment = align(out.scan, design, settings, Rng(kSeed).stream("align"));
+  out.alignment = align(out.scan, design, align_settings(plan, units), Rng(kSeed).stream("align"));
   return out;
 }
 
@@ -47,20 +63,6 @@ Placed place_in(const UnitChoice& units, const Scan& raw, const SurfaceIndex& de
 bool better(const Alignment& a, const Alignment& b) {
   if (a.found != b.found) return a.found;
   return a.overlap > b.overlap;
-}
-
-/// Tries the units that the sizes allow, likeliest first, and keeps the first that fits beyond
-/// doubt.
-Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
-  const auto units = plausible_units(raw, design.mesh(), plan.scan_units);
-  Placed best = place_in(units.front(), raw, design, plan);
-  for (std::size_t i = 1; i < units.size() && !best.alignment.found; ++i) {
-    Placed other = place_in(units[i], raw, design, plan);
-    if (better(other.alignment, best.alignment)) best = std::move(other);
-  }
-  // A verified pose settles the unit: the part would not fit the design in any other.
-  if (best.alignment.found) best.units.certain = true;
-  return best;
 }
 
 CellSettings cell_settings(const Plan& plan, double spacing_mm) {
@@ -72,6 +74,18 @@ CellSettings cell_settings(const Plan& plan, double spacing_mm) {
 }
 
 }  // namespace
+
+Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
+  const auto units = plausible_units(raw, design.mesh(), plan.scan_units);
+  Placed best = place_in(units.front(), raw, design, plan);
+  for (std::size_t i = 1; i < units.size() && !best.alignment.found; ++i) {
+    Placed other = place_in(units[i], raw, design, plan);
+    if (better(other.alignment, best.alignment)) best = std::move(other);
+  }
+  // A verified pose settles the unit: the part would not fit the design in any other.
+  if (best.alignment.found) best.units.certain = true;
+  return best;
+}
 
 Inspection inspect(Design design, RawScan source, const Plan& plan, const RunInfo& run,
                    const Narrator& narrate) {

@@ -7,9 +7,24 @@
 #include <string>
 
 #include "trammel/base/run_info.hpp"
+#include "trammel/geometry/surface_index.hpp"
 #include "trammel/model/inspection.hpp"
 
 namespace trammel {
+
+/// A scan tidied, in the unit it was taken to be in, and set on the design.
+struct Placed {
+  Scan scan;  ///< mm, scan frame
+  UnitChoice units;
+  TidyCounts tidy;
+  Alignment alignment;
+};
+
+/// The first half of the way: tries the units that the sizes allow, likeliest first, and keeps the
+/// first that fits beyond doubt.
+/// @param raw  as read, in the file's own unit
+/// @throws Error Input when no unit fits, or tidying leaves fewer than 3 points
+[[nodiscard]] Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan);
 
 /// Told as each stage begins, in a few words ("aligning"); may be empty.
 using Narrator = std::function<void(const std::string&)>;

@@ -58,6 +58,7 @@ template <int N>
 struct Sums {
   Matrix<N> rows = Matrix<N>::Zero();       ///< Σ JJᵀ
   Matrix<N> weighted = Matrix<N>::Zero();   ///< Σ b JJᵀ, b the balance of directions
+  Matrix<N> squared = Matrix<N>::Zero();    ///< Σ b² JJᵀ
   Matrix<N> curvature = Matrix<N>::Zero();  ///< Σ b ψ′ JJᵀ
   Vector<N> pull = Vector<N>::Zero();       ///< Σ b ψ J
   std::map<Patch, Vector<N>> pull_by_patch;
@@ -79,6 +80,7 @@ Sums<N> sums_of(const std::vector<Correspondence>& points, double sigma_mm,
     const double slope = influence_slope(moved.residual_mm, sigma_mm);
     sums.rows += row * row.transpose();
     sums.weighted += c.balance * row * row.transpose();
+    sums.squared += c.balance * c.balance * row * row.transpose();
     sums.curvature += c.balance * slope * row * row.transpose();
     sums.pull += c.balance * influence * row;
     auto [at, is_new] = sums.pull_by_patch.try_emplace(patch_of(c, patch_mm), Vector<N>::Zero());
@@ -105,23 +107,28 @@ Matrix<N> sandwich(const Sums<N>& sums, double sigma_mm, double arm_mm) {
   return inverse * filling * inverse.transpose();
 }
 
-/// Largest 1 σ displacement of a corner of the box, for a covariance about `center`.
-double error_at_corners_mm(const Matrix6d& covariance, const Eigen::Vector3d& center,
-                           const Box& box) {
-  double worst = 0.0;
-  for (int corner = 0; corner < 8; ++corner) {
-    const Eigen::Vector3d p((corner & 1) != 0 ? box.high_mm.x() : box.low_mm.x(),
-                            (corner & 2) != 0 ? box.high_mm.y() : box.low_mm.y(),
-                            (corner & 4) != 0 ? box.high_mm.z() : box.low_mm.z());
-    const Eigen::Vector3d arm = p - center;
-    Eigen::Matrix<double, 3, 6> moves;
-    moves << 0, arm.z(), -arm.y(), 1, 0, 0,  //
-        -arm.z(), 0, arm.x(), 0, 1, 0,       //
-        arm.y(), -arm.x(), 0, 0, 0, 1;
-    const Eigen::Matrix3d spread = moves * covariance * moves.transpose();
-    worst = std::max(worst, std::sqrt(std::max(0.0, symmetric_eigen_3(spread).values[2])));
-  }
-  return worst;
+/// W⁻¹ (σ² Σ b² JJᵀ) W⁻¹ with W = Σ b JJᵀ: uneven weights cost some of the efficiency of least
+/// squares. The same faint prior as above.
+Matrix6d of_independent_errors(const Sums<6>& sums, double variance, double arm_mm) {
+  const double prior = variance / (arm_mm * arm_mm);
+  Matrix6d held = sums.weighted, errors = variance * sums.squared;
+  held.diagonal().array() += prior;
+  errors.diagonal().array() += prior * variance;
+  const Matrix6d inverse = solve_symmetric(held, Matrix6d::Identity());
+  return inverse * errors * inverse.transpose();
+}
+
+/// The smallest covariance that is not below either of two in any direction: both become diagonal
+/// in the frame in which the second is 1.
+Matrix6d larger_of(const Matrix6d& first, const Matrix6d& second) {
+  const SymmetricEigen own = symmetric_eigen(second);
+  const Vector<6> roots = own.values.cwiseMax(1e-300).cwiseSqrt();
+  const Matrix6d to_unit = roots.cwiseInverse().asDiagonal() * own.vectors.transpose();
+  const Matrix6d from_unit = own.vectors * roots.asDiagonal();
+  const SymmetricEigen seen = symmetric_eigen(to_unit * first * to_unit.transpose());
+  const Vector<6> larger = seen.values.cwiseMax(1.0);
+  const Matrix6d axes = from_unit * seen.vectors;
+  return axes * larger.asDiagonal() * axes.transpose();
 }
 
 /// Rotations from units of the arm to radians.
@@ -201,6 +208,24 @@ ScaleEstimate scale_of(const std::vector<Correspondence>& points, double sigma_m
 
 }  // namespace
 
+double error_at_corners_mm(const Matrix6d& covariance, const Eigen::Vector3d& center,
+                           const Box& box) {
+  double worst = 0.0;
+  for (int corner = 0; corner < 8; ++corner) {
+    const Eigen::Vector3d p((corner & 1) != 0 ? box.high_mm.x() : box.low_mm.x(),
+                            (corner & 2) != 0 ? box.high_mm.y() : box.low_mm.y(),
+                            (corner & 4) != 0 ? box.high_mm.z() : box.low_mm.z());
+    const Eigen::Vector3d arm = p - center;
+    Eigen::Matrix<double, 3, 6> moves;
+    moves << 0, arm.z(), -arm.y(), 1, 0, 0,  //
+        -arm.z(), 0, arm.x(), 0, 1, 0,       //
+        arm.y(), -arm.x(), 0, 0, 0, 1;
+    const Eigen::Matrix3d spread = moves * covariance * moves.transpose();
+    worst = std::max(worst, std::sqrt(std::max(0.0, symmetric_eigen_3(spread).values[2])));
+  }
+  return worst;
+}
+
 Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
                    const Box& design_box) {
   Freedom freedom;
@@ -226,22 +251,23 @@ Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
       sums_of<6>(points, sigma_mm, freedom.center_mm, arm_mm, patch_mm, Vector<6>::Zero());
   const double slope = sums.slope / sums.count;
   const double variance = std::max(1e-18, sums.squares / sums.count) / (slope * slope);
-  Matrix6d scaled_information = sums.rows / variance;
-  Matrix6d held = scaled_information;
-  held.diagonal().array() += 1.0 / (arm_mm * arm_mm);
-  const Matrix6d independent = solve_symmetric(held, Matrix6d::Identity());
+  const Matrix6d independent = of_independent_errors(sums, variance, arm_mm);
   const Matrix6d shared = sandwich(sums, sigma_mm, arm_mm);
 
-  freedom.covariance = unscaled(shared, arm_mm);
+  freedom.covariance = unscaled(larger_of(shared, independent), arm_mm);
   freedom.standard_error_mm =
-      std::max(error_at_corners_mm(freedom.covariance, freedom.center_mm, design_box),
-               error_at_corners_mm(unscaled(independent, arm_mm), freedom.center_mm, design_box));
+      error_at_corners_mm(freedom.covariance, freedom.center_mm, design_box);
   freedom.free_directions =
       free_motions(sums.rows, shared + independent, arm_mm, freedom.center_mm, design_box);
   freedom.scale = scale_of(points, sigma_mm, freedom.center_mm, arm_mm, patch_mm);
-  scaled_information.topRows<3>() *= arm_mm;
-  scaled_information.leftCols<3>() *= arm_mm;
-  freedom.information = scaled_information;
+  // Of independent errors alone, so that what neighbours share cannot hide how little holds.
+  Matrix6d squared = sums.squared;
+  squared.diagonal().array() += 1e-12 * squared.trace();
+  Matrix6d information =
+      sums.weighted * solve_symmetric(squared, Matrix6d(sums.weighted)) / variance;
+  information.topRows<3>() *= arm_mm;
+  information.leftCols<3>() *= arm_mm;
+  freedom.information = information;
   return freedom;
 }
 

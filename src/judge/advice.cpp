@@ -77,6 +77,11 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
                      std::vector<std::string>& out) {
   if (!alignment.found || alignment.ambiguous) {
     out.emplace_back("Scan more sides, features that tell one end from the other among them");
+    if (alignment.found && plan.method != AlignMethod::Pairs) {
+      out.emplace_back(
+          "Or say which way round it lies: three [[pair]] in the plan, places of the design and "
+          "where the scan has them, with align.method = \"pairs\"");
+    }
   } else if (verdict.coverage.seen_fraction < plan.least_coverage) {
     out.emplace_back("Scan the hatched sides as well and check again");
   }

@@ -7,9 +7,9 @@
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
+#include "trammel/geometry/fit_cylinder.hpp"
 #include "trammel/judge/bolt_pattern.hpp"
 #include "trammel/judge/decide.hpp"
-#include "trammel/judge/fit_cylinder.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {

@@ -5,9 +5,9 @@
 #include <utility>
 
 #include "trammel/base/numbers.hpp"
+#include "trammel/geometry/find_hole.hpp"
+#include "trammel/geometry/measure_hole.hpp"
 #include "trammel/judge/decide.hpp"
-#include "trammel/judge/find_hole.hpp"
-#include "trammel/judge/measure_hole.hpp"
 
 namespace trammel {
 namespace {

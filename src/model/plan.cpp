@@ -25,7 +25,17 @@ std::string unit_name(Unit unit) {
 }
 
 std::string method_name(AlignMethod method) {
-  return method == AlignMethod::BestFit ? "best-fit" : "as-scanned";
+  switch (method) {
+    case AlignMethod::BestFit: return "best-fit";
+    case AlignMethod::Datums: return "datums";
+    case AlignMethod::Pairs: return "pairs";
+    case AlignMethod::AsScanned: return "as-scanned";
+  }
+  return "best-fit";
+}
+
+std::string datum_fit_name(DatumFit fit) {
+  return fit == DatumFit::Outer ? "outer" : "least-squares";
 }
 
 bool Zone::holds(const Eigen::Vector3d& p_design) const {

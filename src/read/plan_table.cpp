@@ -74,6 +74,32 @@ std::optional<double> PlanTable::number(const std::string& key, const NumberRang
   return value;
 }
 
+std::optional<bool> PlanTable::flag(const std::string& key) const {
+  if (!has(key)) return std::nullopt;
+  const auto* value = at(key).as_boolean();
+  if (value == nullptr) {
+    fail(at(key), "expected true or false for '" + full(key) + "', found " + kind_words(at(key)));
+  }
+  return value->get();
+}
+
+std::optional<std::vector<std::string>> PlanTable::texts(const std::string& key) const {
+  if (!has(key)) return std::nullopt;
+  const toml::array* array = at(key).as_array();
+  if (array == nullptr) {
+    fail(at(key),
+         "expected an array of texts for '" + full(key) + "', found " + kind_words(at(key)));
+  }
+  std::vector<std::string> words;
+  for (const toml::node& node : *array) {
+    if (node.as_string() == nullptr) {
+      fail(node, "expected text in '" + full(key) + "', found " + kind_words(node));
+    }
+    words.push_back(node.as_string()->get());
+  }
+  return words;
+}
+
 std::optional<std::vector<double>> PlanTable::numbers(const std::string& key,
                                                       std::size_t count) const {
   if (!has(key)) return std::nullopt;

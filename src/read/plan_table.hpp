@@ -31,6 +31,9 @@ class PlanTable {
   [[nodiscard]] std::optional<std::string> text(const std::string& key) const;
   [[nodiscard]] std::optional<double> number(const std::string& key,
                                              const NumberRange& range) const;
+  [[nodiscard]] std::optional<bool> flag(const std::string& key) const;
+  /// An array of texts.
+  [[nodiscard]] std::optional<std::vector<std::string>> texts(const std::string& key) const;
   /// An array of exactly `count` finite numbers.
   [[nodiscard]] std::optional<std::vector<double>> numbers(const std::string& key,
                                                            std::size_t count) const;

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "plan_table.hpp"
+#include "read_align.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/files.hpp"
 #include "trammel/base/numbers.hpp"
@@ -25,17 +26,17 @@ class PlanReader {
   PlanReader(const toml::table& root, const std::filesystem::path& file)
       : name_(file.filename().u8string()),
         root_(root, name_, "",
-              {"title", "design", "units", "scan", "align", "band", "zone", "hole", "coverage",
-               "region"}) {
+              {"title", "design", "units", "scan", "align", "band", "zone", "hole", "pair", "datum",
+               "coverage", "region"}) {
     plan_.file = file;
   }
 
   Plan read() {
     read_head();
     read_scan();
-    read_align();
     read_band();
     read_zones();
+    read::read_align(root_, name_, plan_);
     read_holes();
     read_coverage();
     read_region();
@@ -80,28 +81,6 @@ class PlanReader {
     plan_.scan_units = unit(scan, "units", {"auto", "mm", "cm", "m", "in"}, Unit::Auto);
     plan_.uncertainty_mm = scan.number("uncertainty", kNotNegative);
     plan_.coating_mm = scan.number("coating", kNotNegative).value_or(plan_.coating_mm);
-  }
-
-  void read_align() {
-    const toml::table* found = root_.table("align");
-    if (found == nullptr) return;
-    const PlanTable align = sub(*found, "align", {"method"});
-    const std::string word = align.text("method").value_or("best-fit");
-    if (word == "as-scanned") plan_.method = AlignMethod::AsScanned;
-    if (word == "best-fit" || word == "as-scanned") return;
-    const std::string next =
-        "Set method = \"best-fit\", or \"as-scanned\" when the scan lies on "
-        "the design already";
-    if (word == "datums" || word == "pairs") {
-      align.fail(
-          align.at("method"),
-          "this version holds parts by \"best-fit\" or \"as-scanned\" only, found \"" + word + "\"",
-          next);
-    }
-    align.fail(align.at("method"),
-               "expected \"best-fit\" or \"as-scanned\" for 'align.method', found \"" +
-                   printable(word) + "\"" + did_you_mean(word, {"best-fit", "as-scanned"}),
-               next);
   }
 
   /// The band of a table; what it does not give is the plan's own.

@@ -177,7 +177,7 @@ std::string alignment_words(const Alignment& alignment) {
 }
 
 std::string held_words(const Alignment& alignment) {
-  std::string words = alignment.method == "as-scanned" ? "as scanned" : "best fit to all it saw";
+  std::string words = alignment.held_by.empty() ? alignment.method : printable(alignment.held_by);
   if (!alignment.free_directions.empty()) {
     words += ", free: " + printable(alignment.free_directions.front());
   }

@@ -90,6 +90,33 @@ Json others_json(const Alignment& alignment) {
   return others;
 }
 
+Json pairs_json(const Alignment& alignment) {
+  Json pairs = Json::array();
+  for (const PairResidual& pair : alignment.pairs) {
+    pairs.push_back({{"design", vector(pair.design_mm)},
+                     {"scan", vector(pair.scan_mm)},
+                     {"residual", number(pair.residual_mm)},
+                     {"left", number(pair.left_mm)}});
+  }
+  return pairs;
+}
+
+/// Of a datum that held nothing there is no form.
+Json datums_json(const Alignment& alignment) {
+  Json datums = Json::array();
+  for (const DatumHold& datum : alignment.datums) {
+    const bool is_face = datum.feature == "face" && datum.motions > 0;
+    datums.push_back({{"label", datum.label},
+                      {"feature", datum.feature},
+                      {"at", vector(datum.at_mm)},
+                      {"motions", datum.motions},
+                      {"seen", number(datum.seen)},
+                      {"form", is_face ? number(datum.form_mm) : Json(nullptr)},
+                      {"touching", datum.touching}});
+  }
+  return datums;
+}
+
 Json alignment_json(const Alignment& alignment) {
   return {{"method", alignment.method},
           {"scan_to_design", matrix(alignment.T_design_scan)},
@@ -102,6 +129,9 @@ Json alignment_json(const Alignment& alignment) {
           {"standard_error", number(alignment.standard_error_mm)},
           {"others", others_json(alignment)},
           {"free_directions", alignment.free_directions},
+          {"held_by", alignment.held_by},
+          {"pairs", pairs_json(alignment)},
+          {"datums", datums_json(alignment)},
           {"doubts", alignment.doubts}};
 }
 

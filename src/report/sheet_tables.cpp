@@ -126,6 +126,27 @@ void draw_flaws(SheetWriter& flow, const SheetContext& context) {
   flow.facts(facts);
 }
 
+/// What was given to hold the part by, and how well it does.
+void add_given(std::vector<Fact>& facts, const Alignment& alignment) {
+  for (std::size_t i = 0; i < alignment.pairs.size(); ++i) {
+    const PairResidual& pair = alignment.pairs[i];
+    facts.push_back({"pair " + std::to_string(i + 1),
+                     point_words(pair.design_mm) + ": " + fixed(pair.residual_mm, 2) +
+                         " mm off in the best place for all pairs, " + fixed(pair.left_mm, 2) +
+                         " mm as the part lies here"});
+  }
+  for (const DatumHold& datum : alignment.datums) {
+    std::string words = (datum.feature.empty() ? "nothing" : datum.feature) + " at " +
+                        point_words(datum.at_mm) + ": fixes " +
+                        count_words(static_cast<std::size_t>(datum.motions)) + " of six motions, " +
+                        percent_words(datum.seen) + " of it seen";
+    if (datum.feature == "face" && datum.motions > 0)
+      words += ", " + fixed(datum.form_mm, 2) + " mm between its highest and lowest patch";
+    if (datum.touching > 0) words += ", rests on " + std::to_string(datum.touching) + " of them";
+    facts.push_back({"datum " + printable(datum.label), words});
+  }
+}
+
 void draw_alignment(SheetWriter& flow, const SheetContext& context) {
   const Alignment& alignment = context.inspection.alignment;
   std::vector<Fact> facts = {
@@ -134,10 +155,12 @@ void draw_alignment(SheetWriter& flow, const SheetContext& context) {
                      std::to_string(alignment.iterations) + " steps"},
       {"held to", "\u00b1" + fixed(2.0 * alignment.standard_error_mm, 3) +
                       " mm at the corner of the part that is held least (k = 2)"}};
+  add_given(facts, alignment);
   for (const std::string& direction : alignment.free_directions)
     facts.push_back({"free", printable(direction)});
+  const std::size_t most = facts.size() + kMostNotes - 2;
   for (const OtherPose& other : alignment.others) {
-    if (facts.size() < kMostNotes) {
+    if (facts.size() < most) {
       facts.push_back(
           {"fits as well", printable(other.words) + ", " + fixed(other.rms_mm, 3) + " mm rms"});
     }

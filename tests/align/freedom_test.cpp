@@ -61,6 +61,20 @@ TEST(Freedom, HoldsAPlateAsTheClosedFormSays) {
   EXPECT_NEAR(rx, 1.026 * 5.48e-5, 0.04 * 5.48e-5);
 }
 
+TEST(Freedom, CountsWhatUnevenWeightsCost) {
+  // Weights of 4 and of 1/2, half of the points each: a weighted mean has the variance
+  // σ² Σ b² / (Σ b)², which is mean(b²) / mean(b)² = 8.125 / 5.0625 = 1.605 times σ²/n.
+  const Box box{{0, 0, -1}, {100, 100, 1}};
+  auto points = one_face(20000, 0.05, Rng(6));
+  for (std::size_t i = 0; i < points.size(); ++i)
+    points[i].balance = i % 2 == 0 ? 4.0 : 0.5;
+  const Freedom freedom = freedom_of(points, 0.05, box);
+  // σ of 20,000 residuals is known to 0.5 %, Tukey's estimator costs 5 %.
+  EXPECT_NEAR(1.0 / freedom.information(5, 5), 1.605 * 1.05 * 0.05 * 0.05 / 20000,
+              0.03 * 1.605 * 0.05 * 0.05 / 20000);
+  EXPECT_GE(freedom.covariance(5, 5) * (1.0 + 1e-9), 1.0 / freedom.information(5, 5));
+}
+
 TEST(Freedom, FindsTheThreeFreeMotionsOfAPlane) {
   const Box box{{0, 0, -1}, {100, 100, 1}};
   const Freedom freedom = freedom_of(one_face(2000, 0.03, Rng(1)), 0.03, box);

@@ -52,6 +52,19 @@ TEST(Advice, ARegionThatAFlawExplainsNeedsNoLineOfItsOwn) {
   EXPECT_EQ(advice(verdict, settled(), Plan{}), std::vector<std::string>{shrink().action});
 }
 
+TEST(Advice, ForAPartThatFitsInMoreThanOneWayNamesPairs) {
+  Verdict verdict;
+  verdict.outcome = Outcome::Undecided;
+  verdict.coverage.seen_fraction = 1.0;
+  Alignment turned = settled();
+  turned.ambiguous = true;
+  Plan plan;
+  ASSERT_EQ(advice(verdict, turned, plan).size(), 2U);
+  EXPECT_NE(advice(verdict, turned, plan)[1].find("three [[pair]]"), std::string::npos);
+  plan.method = AlignMethod::Pairs;  // it has them already
+  EXPECT_EQ(advice(verdict, turned, plan).size(), 1U);
+}
+
 TEST(Advice, OffsetHoleNamesTheWay) {
   Verdict verdict = failed();
   HoleResult hole;

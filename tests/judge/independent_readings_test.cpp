@@ -3,7 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "judge/cell_fixture.hpp"
-#include "trammel/judge/flat_faces.hpp"
+#include "trammel/geometry/flat_faces.hpp"
 
 namespace trammel {
 namespace {

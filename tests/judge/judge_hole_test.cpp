@@ -4,8 +4,8 @@
 
 #include <cmath>
 
-#include "judge/wall_points.hpp"
 #include "support/shapes.hpp"
+#include "support/wall_points.hpp"
 
 namespace trammel {
 namespace {

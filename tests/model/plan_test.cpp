@@ -39,6 +39,10 @@ TEST(Unit, HasItsLengthAndName) {
 TEST(AlignMethod, IsNamedAsThePlanSpellsIt) {
   EXPECT_EQ(method_name(AlignMethod::BestFit), "best-fit");
   EXPECT_EQ(method_name(AlignMethod::AsScanned), "as-scanned");
+  EXPECT_EQ(method_name(AlignMethod::Pairs), "pairs");
+  EXPECT_EQ(method_name(AlignMethod::Datums), "datums");
+  EXPECT_EQ(datum_fit_name(DatumFit::Outer), "outer");
+  EXPECT_EQ(datum_fit_name(DatumFit::LeastSquares), "least-squares");
 }
 
 TEST(Zone, HoldsThePointsOfItsBoxAndOfItsBorder) {

@@ -157,17 +157,6 @@ TEST(ReadPlan, WantsExactlyOneShapeAZone) {
       "found both"));
 }
 
-TEST(ReadPlan, SaysWhichMethodsThisVersionKnows) {
-  for (const std::string method : {"datums", "pairs"}) {
-    const std::string message = error_with_design("[align]\nmethod = \"" + method + "\"\n");
-    EXPECT_TRUE(test::has(message,
-                          "part.toml:3:10: this version holds parts by \"best-fit\" or "
-                          "\"as-scanned\" only"));
-  }
-  EXPECT_TRUE(
-      test::has(error_with_design("[align]\nmethod = \"bestfit\"\n"), "did you mean 'best-fit'?"));
-}
-
 TEST(ReadPlan, ReadsAFileWithCrLfAndAByteOrderMark) {
   const test::TemporaryFile file(
       "part.toml", "\xEF\xBB\xBF" + test::with_cr_lf("design = \"part.stl\"\n[band]\nover = 2\n"));

@@ -52,6 +52,22 @@ TEST(ResultJson, HoldsTheValuesOfTheInspection) {
   }
 }
 
+TEST(ResultJson, TellsWhatHeldThePart) {
+  Inspection inspection = test::passing_inspection(4.0);
+  EXPECT_EQ(AnyJson::parse(result_json(inspection))["alignment"]["pairs"], AnyJson::array());
+  inspection.alignment.held_by = "datums A (face), B (hole) and C (hole)";
+  inspection.alignment.pairs = {{{1, 2, 3}, {4, 5, 6}, 0.25, 0.5}};
+  inspection.alignment.datums = {{"A", "face", {7, 8, 9}, 3, 0.75, 0.125, 3}, {"B", "", {1, 1, 1}}};
+  const AnyJson json = AnyJson::parse(result_json(inspection))["alignment"];
+  EXPECT_EQ(json["held_by"], inspection.alignment.held_by);
+  EXPECT_EQ(json["pairs"][0]["scan"], AnyJson({4.0, 5.0, 6.0}));
+  EXPECT_EQ(json["pairs"][0]["residual"], 0.25);
+  EXPECT_EQ(json["pairs"][0]["left"], 0.5);
+  EXPECT_EQ(json["datums"][0]["form"], 0.125);
+  EXPECT_EQ(json["datums"][0]["motions"], 3);
+  EXPECT_TRUE(json["datums"][1]["form"].is_null());
+}
+
 TEST(ResultJson, TellsWhetherItBoltsUpAndWhichHolesToOpen) {
   Inspection inspection = test::failing_inspection(4.0);
   BoltUp measured;

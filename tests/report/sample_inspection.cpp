@@ -181,6 +181,7 @@ Inspection scene(const Field& field, double cell_edge_mm) {
   alignment.T_design_scan.translate(Eigen::Vector3d(10, -20, 5));
   alignment.T_design_scan.rotate(Eigen::AngleAxisd(0.7, Eigen::Vector3d(1, 2, 3).normalized()));
   alignment.method = "best-fit";
+  alignment.held_by = "best fit to all it saw";
   alignment.rms_mm = 0.031;
   alignment.overlap = 0.97;
   alignment.iterations = 14;

@@ -37,6 +37,19 @@ TEST(SheetTables, TellWhatWentWrongAndWhetherItBoltsUp) {
   EXPECT_NE(text->find("75 %"), std::string::npos) << *text;
 }
 
+TEST(SheetTables, TellWhatHeldThePart) {
+  Inspection inspection = test::passing_inspection(4.0);
+  inspection.alignment.held_by = "datums A (face)";
+  inspection.alignment.pairs = {{{1, 2, 3}, {4, 5, 6}, 0.25, 0.5}};
+  inspection.alignment.datums = {{"A", "face", {7, 8, 9}, 3, 0.75, 0.125, 3}};
+  const auto text = tables_of(inspection);
+  if (!text) GTEST_SKIP() << "pdftotext is not installed";
+  for (const char* words : {"datums A (face)", "pair 1", "0.25 mm off", "0.50 mm as the part",
+                            "datum A", "fixes three of six motions", "75 % of it seen"}) {
+    EXPECT_NE(text->find(words), std::string::npos) << words << " in " << *text;
+  }
+}
+
 TEST(SheetTables, WhatWasNotMeasuredSaysSo) {
   const auto text = tables_of(test::undecided_inspection(4.0));
   if (!text) GTEST_SKIP() << "pdftotext is not installed";

@@ -2,23 +2,19 @@
 
 /// Finds the rigid motion that puts the scan on the design, and says when it cannot.
 ///
-/// Coarse candidates (feature matches, principal axes, a search over rotations), each refined onto
-/// the true design surface by a robust point-to-surface ICP and verified by overlap and facing.
+/// Coarse candidates (pairs of oriented points, a search over rotations), each refined onto the
+/// true design surface by a robust point-to-surface ICP and verified by overlap and facing; from
+/// there the part is held as the plan asks: best fit, datums, pairs, or as scanned.
 /// Whoever calls it must look at `found`, `converged`, `ambiguous` and `doubts` before believing
 /// the pose.
 
+#include "trammel/align/align_settings.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/geometry/surface_index.hpp"
 #include "trammel/model/alignment.hpp"
-#include "trammel/model/plan.hpp"
 #include "trammel/model/scan.hpp"
 
 namespace trammel {
-
-struct AlignSettings {
-  AlignMethod method = AlignMethod::BestFit;
-  double least_overlap = 0.3;  ///< a pose that explains less of the scan is not held for right
-};
 
 /// @param scan    tidied, mm, scan frame; normals unit, or none
 /// @param design  index over the design, mm

@@ -14,19 +14,21 @@ namespace trammel {
 
 struct Freedom {
   Matrix6d information = Matrix6d::Zero();  ///< for independent errors, about `center_mm`
-  Matrix6d covariance = Matrix6d::Zero();   ///< for errors that neighbours share
+  Matrix6d covariance = Matrix6d::Zero();   ///< also for errors that neighbours share
   Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< centroid of the points that count
   double standard_error_mm = 0.0;                       ///< 1 σ, at the worst corner of the box
   std::vector<std::string> free_directions;
   ScaleEstimate scale;
 };
 
-/// - Information: Σ JJᵀ over the points with weight, by the scatter of their residuals;
+/// - Information: W S⁻¹ W / σ² over the points with weight, W = Σ b JJᵀ, S = Σ b² JJᵀ, b the
+/// balance
+///   of directions and σ the scatter of the residuals; with even weights Σ JJᵀ / σ²,
 ///   J = [(p − c) × n, n] [Low 2004, eq. 10; Censi 2007 for its use as an inverse covariance].
 /// - Covariance: form errors and scanner bias are shared by neighbours, which makes Σ JJᵀ far too
 ///   proud. So residuals are added up by patches of 1/12 of the diagonal, and only the patches
-///   count as independent (the sandwich of Liang & Zeger 1986, doi:10.1093/biomet/73.1.13). The
-///   standard error is the larger of both.
+///   count as independent (the sandwich of Liang & Zeger 1986, doi:10.1093/biomet/73.1.13). In each
+///   direction the larger of both counts; the standard error follows from it.
 /// - Free directions: eigenvectors of Σ JJᵀ, centred and scaled to mean radius 1, with an
 ///   eigenvalue below a hundredth of the largest [Gelfand & Guibas 2004, "Shape segmentation using
 ///   local slippage analysis"] whose two standard errors move a corner by more than 0.1 mm and
@@ -35,5 +37,10 @@ struct Freedom {
 /// @param points  matched at the solution
 [[nodiscard]] Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
                                  const Box& design_box);
+
+/// Largest 1 σ displacement of a corner of the box, for a covariance of (rotation about
+/// `center_mm`, translation).
+[[nodiscard]] double error_at_corners_mm(const Matrix6d& covariance,
+                                         const Eigen::Vector3d& center_mm, const Box& box);
 
 }  // namespace trammel

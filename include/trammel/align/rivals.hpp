@@ -54,6 +54,7 @@ struct FineStage {
 struct Contest {
   Rival winner;
   std::vector<Rival> equals;  ///< that fit as well, best first
+  bool misshapen = false;     ///< off everywhere: judged with the wide kernel
   double lead = 0.0;  ///< overlap of the winner less that of the best pose clearly elsewhere
 };
 

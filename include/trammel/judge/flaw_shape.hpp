@@ -5,7 +5,7 @@
 #include <Eigen/Core>
 #include <vector>
 
-#include "trammel/judge/flat_faces.hpp"
+#include "trammel/geometry/flat_faces.hpp"
 #include "trammel/model/flaw.hpp"
 
 namespace trammel {

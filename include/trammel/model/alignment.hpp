@@ -25,9 +25,30 @@ struct ScaleEstimate {
   double standard_error = 0.0;  ///< 1 σ; 0 when not estimated
 };
 
+/// How well one of the plan's pairs agrees with a pose: distances between its design point and its
+/// scan point, moved.
+struct PairResidual {
+  Eigen::Vector3d design_mm = Eigen::Vector3d::Zero();
+  Eigen::Vector3d scan_mm = Eigen::Vector3d::Zero();
+  double residual_mm = 0.0;  ///< at the pose that the pairs alone give
+  double left_mm = 0.0;      ///< at the pose that was taken; the same when it was not refined
+};
+
+/// What one datum of the plan did.
+struct DatumHold {
+  std::string label;
+  std::string feature;                              ///< "face" or "hole"; empty when none was found
+  Eigen::Vector3d at_mm = Eigen::Vector3d::Zero();  ///< middle of the face or of the hole's axis
+  int motions = 0;       ///< of the six that it fixed, after those before it
+  double seen = 0.0;     ///< share of the face that was seen, or of the hole's circle
+  double form_mm = 0.0;  ///< highest less lowest patch of the face, from the datum plane
+  int touching = 0;      ///< patches that an outer plane rests on
+};
+
 struct Alignment {
   Eigen::Isometry3d T_design_scan = Eigen::Isometry3d::Identity();  ///< p_design = T · p_scan, mm
-  std::string method;                                               ///< "best-fit" or "as-scanned"
+  std::string method;    ///< as the plan spells it: model/plan.hpp, method_name
+  std::string held_by;   ///< the same in words, "best fit to all it saw"
   double rms_mm = 0.0;   ///< of the distances to the design of the points that lie on it
   double overlap = 0.0;  ///< share of the scan's points that lie on the design, 0 … 1
   int iterations = 0;
@@ -36,10 +57,14 @@ struct Alignment {
   bool ambiguous = false;  ///< other poses fit as well
   std::vector<OtherPose> others;
   Matrix6d information = Matrix6d::Zero();  ///< of (rotation about the centroid, translation), 1/σ²
-  double standard_error_mm = 0.0;           ///< 1 σ, largest at the corners of the design's box
+  Matrix6d covariance = Matrix6d::Zero();  ///< of the same motion, and what is believed of it
+  Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< that centroid, design frame
+  double standard_error_mm = 0.0;  ///< 1 σ, largest at the corners of the design's box
   std::vector<std::string>
       free_directions;  ///< motions that the seen surface does not hold, in words
   ScaleEstimate scale;
+  std::vector<PairResidual> pairs;  ///< in the plan's order
+  std::vector<DatumHold> datums;    ///< in the order they were taken
   std::vector<std::string> doubts;  ///< why it may not be trusted; empty when it may
 };
 

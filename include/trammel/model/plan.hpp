@@ -12,14 +12,18 @@
 namespace trammel {
 
 enum class Unit { Auto, Mm, Cm, M, Inch };
-enum class AlignMethod { BestFit, AsScanned };
+enum class AlignMethod { BestFit, Datums, Pairs, AsScanned };
+/// How a flat datum face is taken: the plane that touches the material from outside, or the mean.
+enum class DatumFit { Outer, LeastSquares };
 
 /// mm per unit; Auto counts as mm.
 [[nodiscard]] double mm_per_unit(Unit unit);
 /// "mm", "cm", "m", "in" or "auto".
 [[nodiscard]] std::string unit_name(Unit unit);
-/// "best-fit" or "as-scanned", as the plan spells it.
+/// "best-fit", "datums", "pairs" or "as-scanned", as the plan spells it.
 [[nodiscard]] std::string method_name(AlignMethod method);
+/// "outer" or "least-squares".
+[[nodiscard]] std::string datum_fit_name(DatumFit fit);
 
 /// The deviation allowed; both sides as positive mm.
 struct Band {
@@ -56,6 +60,18 @@ struct HoleCheck {
   std::string group{};                              ///< bolted holes of one name go up together
 };
 
+/// One place, in the design and in the scan.
+struct PointPair {
+  Eigen::Vector3d design_mm = Eigen::Vector3d::Zero();
+  Eigen::Vector3d scan = Eigen::Vector3d::Zero();  ///< scan frame, in the scan's own unit as saved
+};
+
+/// A face or hole of the design that the part is held by.
+struct DatumFeature {
+  std::string label;                                ///< "A", "B", "C": taken in this order
+  Eigen::Vector3d at_mm = Eigen::Vector3d::Zero();  ///< on the flat face, or near the round hole
+};
+
 struct Plan {
   std::string title;
   std::filesystem::path design;       ///< as written in the plan
@@ -68,6 +84,12 @@ struct Plan {
   double coating_mm = 0.0;               ///< matting spray, taken off along the normal
 
   AlignMethod method = AlignMethod::BestFit;
+  std::vector<PointPair> pairs;        ///< for Pairs: three or more, not in one line
+  bool refine = true;                  ///< for Pairs: fit to the surface from there
+  std::vector<DatumFeature> datums{};  ///< for Datums: A, B and C
+  DatumFit datum_fit = DatumFit::Outer;
+  std::vector<std::string> fit_on,
+      fit_off;  ///< for BestFit: names of zones to fit to, to leave out
   Band band;
   std::vector<Zone> zones;
   std::vector<HoleCheck> holes;

@@ -1,4 +1,4 @@
-#include "trammel/judge/find_hole.hpp"
+#include "trammel/geometry/find_hole.hpp"
 
 #include <algorithm>
 #include <bitset>
@@ -8,9 +8,9 @@
 #include "trammel/base/constants.hpp"
 #include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/stats.hpp"
+#include "trammel/geometry/fit_cylinder.hpp"
+#include "trammel/geometry/near_triangles.hpp"
 #include "trammel/geometry/surface_index.hpp"
-#include "trammel/judge/fit_cylinder.hpp"
-#include "trammel/judge/near_triangles.hpp"
 
 namespace trammel {
 namespace {

@@ -1,4 +1,4 @@
-#include "trammel/judge/measure_hole.hpp"
+#include "trammel/geometry/measure_hole.hpp"
 
 #include <Eigen/Geometry>
 #include <algorithm>
@@ -11,7 +11,7 @@
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/base/stats.hpp"
-#include "trammel/judge/fit_cylinder.hpp"
+#include "trammel/geometry/fit_cylinder.hpp"
 
 namespace trammel {
 namespace {

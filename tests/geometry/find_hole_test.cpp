@@ -1,4 +1,4 @@
-#include "trammel/judge/find_hole.hpp"
+#include "trammel/geometry/find_hole.hpp"
 
 #include <gtest/gtest.h>
 

@@ -1,12 +1,12 @@
-#include "trammel/judge/measure_hole.hpp"
+#include "trammel/geometry/measure_hole.hpp"
 
 #include <gtest/gtest.h>
 
 #include <cmath>
 
-#include "judge/wall_points.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
+#include "support/wall_points.hpp"
 
 namespace trammel {
 namespace {

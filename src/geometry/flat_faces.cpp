@@ -1,4 +1,4 @@
-#include "trammel/judge/flat_faces.hpp"
+#include "trammel/geometry/flat_faces.hpp"
 
 #include <Eigen/Geometry>
 #include <algorithm>
@@ -8,8 +8,8 @@
 #include <numeric>
 
 #include "trammel/base/constants.hpp"
+#include "trammel/geometry/fit_cylinder.hpp"
 #include "trammel/geometry/mesh_topology.hpp"
-#include "trammel/judge/fit_cylinder.hpp"
 
 namespace trammel {
 namespace {

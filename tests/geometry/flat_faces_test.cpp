@@ -1,4 +1,4 @@
-#include "trammel/judge/flat_faces.hpp"
+#include "trammel/geometry/flat_faces.hpp"
 
 #include <gtest/gtest.h>
 

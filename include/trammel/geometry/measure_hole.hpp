@@ -7,7 +7,7 @@
 #include <cstdint>
 #include <string>
 
-#include "trammel/judge/find_hole.hpp"
+#include "trammel/geometry/find_hole.hpp"
 
 namespace trammel {
 

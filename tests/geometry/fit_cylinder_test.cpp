@@ -1,4 +1,4 @@
-#include "trammel/judge/fit_cylinder.hpp"
+#include "trammel/geometry/fit_cylinder.hpp"
 
 #include <gtest/gtest.h>
 

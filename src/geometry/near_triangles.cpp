@@ -1,4 +1,4 @@
-#include "trammel/judge/near_triangles.hpp"
+#include "trammel/geometry/near_triangles.hpp"
 
 #include <Eigen/Geometry>
 #include <cstddef>

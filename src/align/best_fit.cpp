@@ -1,0 +1,170 @@
+#include "trammel/align/best_fit.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "trammel/align/describe_pose.hpp"
+#include "trammel/align/motions.hpp"
+#include "trammel/base/numbers.hpp"
+
+namespace trammel {
+namespace {
+
+constexpr double kLittleExplained = 0.7;
+/// A pose that explains this much needs no second look at whether the part is misshapen.
+constexpr double kNearlyAll = 0.9;
+/// Kernel for misshapen parts, a share of the diagonal: its tolerance is four times that.
+constexpr double kWideSigmaShare = 0.002;
+/// When so little of what lies near the design lies on it, the part is off everywhere.
+constexpr double kMisshapen = 0.62;
+constexpr double kNearShare = 0.02;   // of the diagonal: what may belong to the part
+constexpr double kFirmShare = 0.001;  // of the diagonal: two standard errors of a firm fit
+constexpr Eigen::Index kFewestInZones = 60;
+constexpr int kMostZoneRounds = 6;
+
+/// The narrow contest, unless the part turns out to be off everywhere (shrunk, bowed): then only
+/// the wide one means anything. When the two disagree on a part that is not, neither pose is known.
+Contest hold_contests(const FineStage& narrow, const std::vector<RoughPose>& rough) {
+  Contest strict = hold_contest(narrow, rough);
+  const double overlap = strict.winner.evidence.overlap;
+  if (overlap > kNearlyAll) return strict;
+  const FineStage wide(narrow.scan, narrow.design, narrow.coarse, kWideSigmaShare);
+  Contest loose = hold_contest(wide, rough);
+  loose.misshapen = overlap < kMisshapen * loose.winner.evidence.overlap;
+  if (loose.misshapen) return loose;
+  if (is_elsewhere(wide, loose.winner, strict.winner)) {
+    strict.equals.insert(strict.equals.begin(), loose.winner);
+  }
+  return strict;
+}
+
+std::vector<RoughPose> with_more(std::vector<RoughPose> found, std::vector<RoughPose> more) {
+  found.insert(found.end(), more.begin(), more.end());
+  std::stable_sort(found.begin(), found.end(),
+                   [](const RoughPose& a, const RoughPose& b) { return a.score > b.score; });
+  return found;
+}
+
+std::string names_of(const std::vector<Zone>& zones) {
+  std::string words;
+  for (const Zone& zone : zones)
+    words += (words.empty() ? "'" : ", '") + zone.name + "'";
+  return words;
+}
+
+std::string held_words(const AlignSettings& settings) {
+  std::string words = "best fit to all it saw";
+  if (!settings.on.empty()) words = "best fit to " + names_of(settings.on) + " alone";
+  if (!settings.off.empty()) words += ", without " + names_of(settings.off);
+  return words;
+}
+
+bool in_any(const std::vector<Zone>& zones, const Eigen::Vector3d& p_design) {
+  return std::any_of(zones.begin(), zones.end(),
+                     [&](const Zone& zone) { return zone.holds(p_design); });
+}
+
+/// The points of the sample whose place on the design is fitted to. A zone often ends at a face:
+/// the foot tells, not the noisy point.
+ScanSample in_zones(const FineStage& stage, const AlignSettings& settings, const SurfaceFit& fit) {
+  const double reach_mm = std::max(10.0 * fit.sigma_mm, 0.01 * stage.coarse.diagonal_mm);
+  const auto points =
+      correspond(stage.scan, stage.design, fit.T_design_scan, stage.scan.size(), reach_mm);
+  std::vector<Eigen::Index> chosen;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const Correspondence& c = points[i];
+    if (!c.facing) continue;
+    const Eigen::Vector3d foot = c.p_design - c.residual_mm * c.normal;
+    if (!settings.on.empty() && !in_any(settings.on, foot)) continue;
+    if (!in_any(settings.off, foot)) chosen.push_back(static_cast<Eigen::Index>(i));
+  }
+  ScanSample sample = stage.scan;
+  sample.points_mm = stage.scan.points_mm(Eigen::all, chosen);
+  sample.normals = stage.scan.normals(Eigen::all, chosen);
+  sample.share = stage.scan.share(chosen);
+  return sample;
+}
+
+/// Fitted to the zones alone; the points in them are chosen anew until the pose rests.
+void fit_in_zones(Alignment& alignment, const FineStage& stage, const AlignSettings& settings,
+                  SurfaceFit fit) {
+  fit.converged = false;
+  for (int round = 0; round < kMostZoneRounds && !fit.converged; ++round) {
+    const ScanSample sample = in_zones(stage, settings, fit);
+    if (sample.size() < kFewestInZones) {
+      alignment.doubts.push_back("only " + std::to_string(sample.size()) +
+                                 " points lie where the plan wants the part fitted");
+      return;
+    }
+    const FineStage zoned(sample, stage.design, stage.coarse);
+    const Eigen::Isometry3d before = fit.T_design_scan;
+    const int iterations = fit.iterations;
+    fit = zoned.refine(before, sample.size(), 2.0 * fit.sigma_mm, 1e-6);
+    fit.iterations += iterations;
+    fit.converged =
+        fit.converged && corner_distance_mm(before, fit.T_design_scan, stage.coarse.box) <
+                             1e-5 * stage.coarse.diagonal_mm;
+    note_freedom(alignment, freedom_at(zoned, fit));
+  }
+  Rival held = rival_at(stage, fit.T_design_scan);
+  held.fit = fit;
+  note_pose(alignment, held);
+}
+
+/// Of the points near the design and facing it, the share that lies on it.
+double share_of_near(const FineStage& stage, const SurfaceFit& fit) {
+  const auto points = correspond(stage.scan, stage.design, fit.T_design_scan, stage.scan.size(),
+                                 kNearShare * stage.coarse.diagonal_mm);
+  const double tolerance_mm = stage.tolerance_mm(fit.sigma_mm);
+  double near = 0.0, on = 0.0;
+  for (const Correspondence& c : points) {
+    near += c.facing ? 1.0 : 0.0;
+    on += c.facing && std::hypot(c.residual_mm, c.beside_mm) <= tolerance_mm ? 1.0 : 0.0;
+  }
+  return on / std::max(1.0, near);
+}
+
+}  // namespace
+
+void doubt_torn_fit(Alignment& alignment, const FineStage& stage, const Contest& contest) {
+  const bool firm = 2.0 * alignment.standard_error_mm <= kFirmShare * stage.coarse.diagonal_mm;
+  if (firm || contest.misshapen) return;
+  const double share = share_of_near(stage, contest.winner.fit);
+  if (share > kNearlyAll) return;
+  alignment.doubts.push_back("only " + share_words(share) +
+                             " of what lies near the design lies on it, and that pulls the part to "
+                             "and fro by ±" +
+                             fixed(2.0 * alignment.standard_error_mm, 2) +
+                             " mm: its good part cannot be told from its bent one");
+}
+
+Contest find_best_pose(const FineStage& stage, const std::vector<Eigen::Isometry3d>& also) {
+  const auto more = improve_rough(stage.scan, stage.coarse, also);
+  Contest contest = hold_contests(stage, with_more(coarse_search(stage.scan, stage.coarse), more));
+  if (contest.winner.evidence.overlap < kLittleExplained) {
+    // Clutter, or the search missed it: look harder, and keep what explains more.
+    Contest second = hold_contests(
+        stage, with_more(coarse_search(stage.scan, stage.coarse, {240, 400, 200, 20}), more));
+    if (second.winner.evidence.overlap > contest.winner.evidence.overlap)
+      contest = std::move(second);
+  }
+  return contest;
+}
+
+Alignment best_fit(const FineStage& stage, const AlignSettings& settings) {
+  Alignment alignment;
+  const Contest contest = find_best_pose(stage);
+  note_pose(alignment, contest.winner);
+  note_freedom(alignment, freedom_at(stage, contest.winner.fit));
+  note_equals(alignment, stage, contest.winner, contest.equals);
+  doubt_torn_fit(alignment, stage, contest);
+  if (!settings.on.empty() || !settings.off.empty()) {
+    fit_in_zones(alignment, stage, settings, contest.winner.fit);
+  }
+  alignment.held_by = held_words(settings);
+  decide_found(alignment, settings, stage.coarse.diagonal_mm);
+  return alignment;
+}
+
+}  // namespace trammel

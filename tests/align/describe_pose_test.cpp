@@ -1,0 +1,73 @@
+#include "trammel/align/describe_pose.hpp"
+
+#include <gtest/gtest.h>
+
+#include "support/shapes.hpp"
+#include "support/virtual_scanner.hpp"
+
+namespace trammel {
+namespace {
+
+Alignment held() {
+  Alignment alignment;
+  alignment.overlap = 0.9;
+  alignment.converged = true;
+  alignment.standard_error_mm = 0.01;
+  return alignment;
+}
+
+TEST(DescribePose, HasNoDoubtOfAGoodFit) {
+  Alignment alignment = held();
+  decide_found(alignment, {}, 100.0);
+  EXPECT_TRUE(alignment.found);
+  EXPECT_TRUE(alignment.doubts.empty());
+}
+
+TEST(DescribePose, DoubtsEachThingThatMayBeWrong) {
+  const auto doubts_after = [](const auto& spoil, bool found) {
+    Alignment alignment = held();
+    spoil(alignment);
+    decide_found(alignment, {}, 100.0);
+    EXPECT_EQ(alignment.found, found);
+    return alignment.doubts.size();
+  };
+  EXPECT_EQ(doubts_after([](Alignment& a) { a.overlap = 0.29; }, false), 1U);
+  EXPECT_EQ(doubts_after([](Alignment& a) { a.standard_error_mm = 2.1; }, false), 1U);
+  // Two standard errors beyond 1 % of the diagonal, where poses count as different.
+  EXPECT_EQ(doubts_after([](Alignment& a) { a.standard_error_mm = 0.51; }, true), 1U);
+  EXPECT_EQ(doubts_after([](Alignment& a) { a.standard_error_mm = 0.49; }, true), 0U);
+  EXPECT_EQ(doubts_after([](Alignment& a) { a.converged = false; }, true), 1U);
+  EXPECT_EQ(doubts_after(
+                [](Alignment& a) {
+                  a.ambiguous = true;
+                  a.others.emplace_back();
+                },
+                true),
+            1U);
+}
+
+TEST(DescribePose, MeasuresAGivenPoseWithoutMovingIt) {
+  const Mesh part = test::bracket();
+  const SurfaceIndex design(part);
+  test::ScannerSettings settings;
+  settings.points = 20000;
+  settings.random_pose = false;
+  const auto made = test::scan_of(part, settings, Rng(1));
+  const ScanSample sample = sample_scan(made.scan, 10000, Rng(2));
+  const CoarseDesign coarse(part, Rng(3));
+  const FineStage stage(sample, design, coarse);
+  const Rival at = rival_at(stage, Eigen::Isometry3d::Identity());
+  EXPECT_EQ(at.fit.T_design_scan.matrix(), Eigen::Matrix4d::Identity());
+  EXPECT_NEAR(at.fit.sigma_mm, 0.03, 0.01);  // the scanner's noise
+  EXPECT_GT(at.evidence.overlap, 0.98);
+  const Freedom freedom = freedom_at(stage, at.fit);
+  EXPECT_TRUE(freedom.free_directions.empty());
+  Alignment alignment;
+  note_pose(alignment, at);
+  note_freedom(alignment, freedom);
+  EXPECT_EQ(alignment.covariance, freedom.covariance);
+  EXPECT_EQ(alignment.center_mm, freedom.center_mm);
+}
+
+}  // namespace
+}  // namespace trammel
