@@ -15,18 +15,11 @@ using Eigen::Vector3d;
 /// Cells that are unseen and lie opposite an unseen cell, through at most `thickest_mm`.
 std::vector<std::uint8_t> doubly_unseen(const SurfaceIndex& design, const CellTree& tree,
                                         const CellReadings& readings, double thickest_mm) {
-  const SurfaceCells& cells = tree.cells();
-  std::vector<std::uint8_t> out(static_cast<std::size_t>(cells.size()), 0);
+  std::vector<std::uint8_t> out(static_cast<std::size_t>(tree.cells().size()), 0);
   for_each_index(out.size(), [&](std::size_t i) {
     if (readings.seen[i] != 0) return;
-    const auto c = static_cast<Index>(i);
-    const Vector3d inward = -cells.normal.col(c);
-    const SurfacePoint other =
-        design.nearest_facing(cells.center_mm.col(c), inward, 0.8, thickest_mm);
-    if (!other.found()) return;
-    const double through = inward.dot(other.foot_mm - cells.center_mm.col(c));
-    const int opposite = tree.cell_at(design.mesh(), other.triangle, other.foot_mm);
-    out[i] = through > 0.0 && readings.seen[static_cast<std::size_t>(opposite)] == 0 ? 1 : 0;
+    const int opposite = opposite_cell(design, tree, static_cast<int>(i), thickest_mm);
+    out[i] = opposite >= 0 && readings.seen[static_cast<std::size_t>(opposite)] == 0 ? 1 : 0;
   });
   return out;
 }
@@ -53,6 +46,15 @@ std::optional<double> seen_share_of(const Zone& zone, const SurfaceCells& cells,
   }
   if (all <= 0.0) return std::nullopt;
   return seen / all;
+}
+
+int opposite_cell(const SurfaceIndex& design, const CellTree& tree, int cell, double thickest_mm) {
+  const SurfaceCells& cells = tree.cells();
+  const Vector3d inward = -cells.normal.col(cell);
+  const SurfacePoint other =
+      design.nearest_facing(cells.center_mm.col(cell), inward, 0.8, thickest_mm);
+  if (!other.found() || inward.dot(other.foot_mm - cells.center_mm.col(cell)) <= 0.0) return -1;
+  return tree.cell_at(design.mesh(), other.triangle, other.foot_mm);
 }
 
 std::vector<UnseenWall> unseen_walls(const SurfaceIndex& design, const CellTree& tree,

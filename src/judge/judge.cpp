@@ -5,6 +5,7 @@
 
 #include "trammel/base/numbers.hpp"
 #include "trammel/judge/advice.hpp"
+#include "trammel/judge/bare_walls.hpp"
 #include "trammel/judge/bolt_up.hpp"
 #include "trammel/judge/coverage.hpp"
 #include "trammel/judge/diagnosis.hpp"
@@ -91,6 +92,19 @@ Reasons walls_unseen(const Evidence& e, const Coverage& coverage) {
        unseen_walls(e.design, e.tree, e.readings, kThickestWall_mm, least)) {
     out.push_back("A wall near " + place_words(wall.center_mm) + " (" + fixed(wall.area_mm2, 0) +
                   " mm² of one face) was seen from neither side: it could be missing");
+    if (out.size() == 2) break;
+  }
+  return out;
+}
+
+Reasons walls_bare(const Evidence& e, const Eigen::Matrix3Xd& points_mm) {
+  const BareWallSettings settings{bare_radius_mm(e.plan.least_area_mm2, e.tidy.spacing_mm),
+                                  kThickestWall_mm};
+  Reasons out;
+  for (const Eigen::Vector3d& place :
+       bare_walls(e.design, e.tree, e.readings, e.deviations, points_mm, settings)) {
+    out.push_back("Nothing was scanned near " + place_words(place) +
+                  ", on neither face, though nothing hides it: there may be a hole");
     if (out.size() == 2) break;
   }
   return out;
@@ -274,6 +288,7 @@ Judgement judge(const Evidence& e) {
   Reasons open = open_questions(verdict);
   append(open, gaps_of_scan(e, verdict.coverage));
   append(open, walls_unseen(e, verdict.coverage));
+  append(open, walls_bare(e, points_mm));
   append(open, things_on_part(e, points_mm));
   append(open, surface_out_of_place(e, points_mm, verdict, out.region_of_cell));
 

@@ -27,6 +27,11 @@ struct UnseenWall {
   double area_mm2 = 0.0;                                ///< of both faces
 };
 
+/// The cell on the other face of the wall that `cell` is on, straight through the material; −1
+/// where there is none within `thickest_mm`.
+[[nodiscard]] int opposite_cell(const SurfaceIndex& design, const CellTree& tree, int cell,
+                                double thickest_mm);
+
 /// Unseen patches whose opposite face, at most `thickest_mm` through the material, is unseen as
 /// well; largest first, only those of at least `least_area_mm2`.
 [[nodiscard]] std::vector<UnseenWall> unseen_walls(const SurfaceIndex& design, const CellTree& tree,
