@@ -75,11 +75,17 @@ std::vector<PointPatch> surfaces_inside(const PlacedScan& scan, const SurfaceInd
 }
 
 std::vector<PointPatch> surfaces_in_gaps(const PlacedScan& scan, const SurfaceIndex& design) {
+  const double noise_mm = std::max(kOffFace_mm, kDeepestNoise * scan.noise_mm);
   std::vector<std::uint8_t> in_gap(static_cast<std::size_t>(scan.points_mm.cols()), 0);
   for_each_index(in_gap.size(), [&](std::size_t i) {
     if (scan.deviations.reading[i] != Reading::Beside) return;
-    const Vector3d p = scan.points_mm.col(static_cast<Index>(i));
-    in_gap[i] = lies_in_gap(design, p, scan.deviations.reach_mm) ? 1 : 0;
+    const auto c = static_cast<Index>(i);
+    // Either way along the surface's own normal: what is level with the gap's end lies before it.
+    const Vector3d step = noise_mm * scan.normals.col(c), p = scan.points_mm.col(c);
+    in_gap[i] = lies_in_gap(design, p + step, scan.deviations.reach_mm) &&
+                        lies_in_gap(design, p - step, scan.deviations.reach_mm)
+                    ? 1
+                    : 0;
   });
   std::vector<Index> chosen;
   for (std::size_t i = 0; i < in_gap.size(); ++i)
