@@ -36,11 +36,13 @@ for command in $commands; do
   [ "$help" = "$section" ] || wrong "of $command --help names [$help], the manual page [$section]"
 done
 for code in 0 1 2 64 65 66 70 73; do
-  sed -n '/^\.SH EXIT/,/^\.SH ENV/p' <<<"$plain" | grep -qx "\.B $code" || wrong "no exit code $code in the manual page"
+  sed -n '/^\.SH EXIT/,/^\.SH ENV/p' <<<"$plain" | grep -x "\.B $code" >/dev/null || wrong "no exit code $code in the manual page"
 done
 if command -v groff >/dev/null; then
   said=$(groff -man -Tutf8 -ww "$page" 2>&1 >/dev/null)
   [ -z "$said" ] || wrong "groff says of the manual page: $said"
+else
+  echo "not looked at: the typesetting of the manual page (no groff)"
 fi
 
 # --- completion offers the same
@@ -73,6 +75,6 @@ for number in 1 2; do
   "$trammel" check "$demo/shelf-bracket.toml" --scan "$scan" --json - --quiet --out sheet >program.json || code=$?
   [ "$code" -eq "$expected" ] || wrong "the installed program ends with $code, not $expected, for $scan"
   [ -s sheet/sheet.pdf ] || wrong "no sheet"
-  cmp <(grep -v '"command"' library.json) <(grep -v '"command"' program.json) || wrong "library and program differ"
+  cmp library.json program.json || wrong "library and program differ"
 done
 echo "installed, read and used: $version"

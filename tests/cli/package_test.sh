@@ -3,7 +3,7 @@
 # hold and need, and runs the program from the unpacked package.
 set -euo pipefail
 build=$1 source=$2
-for tool in cpack dpkg-deb dpkg-shlibdeps dpkg-query file ldd; do
+for tool in cpack dpkg-deb dpkg-shlibdeps dpkg-architecture dpkg-query file objdump; do
   command -v "$tool" >/dev/null || { echo "skipped: no $tool on this machine"; exit 77; }
 done
 here=$(mktemp -d)
@@ -27,19 +27,15 @@ for path in usr/bin/trammel usr/share/man/man1/trammel.1 usr/share/bash-completi
   [ -s "$root/$path" ] || wrong "the package lacks $path"
 done
 [ ! -e "$root/usr/include" ] || wrong "the program's package holds headers"
-dpkg-deb -c "$library_deb" | grep -q ' \./usr/include/trammel/inspect.hpp$' || wrong "libtrammel-dev lacks headers"
+dpkg-deb -c "$library_deb" | grep ' ./usr/include/trammel/inspect.hpp$' >/dev/null || wrong "libtrammel-dev lacks headers"
 
 # --- Depends names the package of every file that the program needs from outside, and no other
 needed=$(
   {
     # NEEDED of the program itself; what a library needs is that library's affair.
-    objdump -p "$root/usr/bin/trammel" | sed -n 's/^ *NEEDED *//p' |
-      while read -r library; do
-        ldd "$root/usr/bin/trammel" | sed -n "s|^[[:space:]]*$library => \([^ ]*\) .*|\1|p" | xargs -r basename
-      done | sed 's|^|*/|'
-    echo '*/DejaVuSans.ttf'
-    echo '*/DejaVuSans-Bold.ttf'
-  } | xargs -d '\n' dpkg-query -S 2>/dev/null | sed 's/[:,].*//' | sort -u
+    objdump -p "$root/usr/bin/trammel" | sed -n "s|^ *NEEDED *|*/$(dpkg-architecture -qDEB_HOST_MULTIARCH)/|p"
+    printf '%s\n' '*/DejaVuSans.ttf' '*/DejaVuSans-Bold.ttf'
+  } | xargs -d '\n' dpkg-query -S | sed 's/[:,].*//' | sort -u
 )
 depends=$(dpkg-deb -f "$program_deb" Depends | tr ',' '\n' | sed 's/^ *//; s/[ (].*//' | sort -u)
 [ "$(wc -w <<<"$needed")" -ge 8 ] || wrong "hardly any package is needed: [$needed]"
