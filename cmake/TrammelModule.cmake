@@ -28,10 +28,13 @@ function(trammel_module name)
   cmake_parse_arguments(arg "" "" "SOURCES;USES;PRIVATE_USES" ${ARGN})
   add_library(trammel_${name} STATIC ${arg_SOURCES})
   add_library(trammel::${name} ALIAS trammel_${name})
-  target_include_directories(trammel_${name} PUBLIC ${PROJECT_SOURCE_DIR}/include)
+  set_target_properties(trammel_${name} PROPERTIES EXPORT_NAME ${name})
+  set_property(GLOBAL APPEND PROPERTY TRAMMEL_MODULES trammel_${name})  # packaging/ installs them
+  target_compile_features(trammel_${name} PUBLIC cxx_std_17)
+  target_include_directories(trammel_${name} PUBLIC $<BUILD_INTERFACE:${PROJECT_SOURCE_DIR}/include>)
   target_link_libraries(trammel_${name}
     PUBLIC ${arg_USES}
-    PRIVATE trammel_flags ${arg_PRIVATE_USES})
+    PRIVATE $<BUILD_INTERFACE:trammel_flags> ${arg_PRIVATE_USES})
   target_precompile_headers(trammel_${name} REUSE_FROM trammel_pch)
 endfunction()
 

@@ -274,7 +274,7 @@ TEST_F(Cli, HelpShowsAWorkedExampleForEveryCommand) {
     EXPECT_EQ(run.code, 0);
     EXPECT_NE(run.out.find("Example: trammel"), std::string::npos) << command;
   }
-  EXPECT_EQ(trammel("--version").out, "trammel 0.1.0\n");
+  EXPECT_EQ(trammel("--version").out, "trammel " TRAMMEL_VERSION "\n");
 }
 
 TEST_F(Cli, WrongUseIsExit64) {
