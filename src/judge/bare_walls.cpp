@@ -4,6 +4,7 @@
 #include <atomic>
 #include <cmath>
 #include <cstdint>
+#include <utility>
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/parallel.hpp"
@@ -35,11 +36,11 @@ bool is_of_part(Reading reading) {
   return reading == Reading::Measured || reading == Reading::Inside || reading == Reading::Stray;
 }
 
-/// Unseen cells in plain view, and what was scanned near them.
+/// Walls unseen in plain view from both faces, and what was scanned near them.
 class Candidates {
  public:
   Candidates(const SurfaceIndex& design, const CellTree& tree, const CellReadings& readings,
-             double reach_mm) {
+             double reach_mm, double thickest_mm) {
     const SurfaceCells& cells = tree.cells();
     std::vector<std::uint8_t> plain(static_cast<std::size_t>(cells.size()), 0);
     for_each_index(plain.size(), [&](std::size_t i) {
@@ -49,8 +50,16 @@ class Candidates {
                      ? 1
                      : 0;
     });
-    for (std::size_t i = 0; i < plain.size(); ++i)
-      if (plain[i] != 0) cell.push_back(static_cast<int>(i));
+    std::vector<std::uint8_t> wanted(plain.size(), 0);
+    for (std::size_t i = 0; i < plain.size(); ++i) {
+      if (plain[i] == 0) continue;
+      const int other = opposite_cell(design, tree, static_cast<int>(i), thickest_mm);
+      if (other < 0 || plain[static_cast<std::size_t>(other)] == 0) continue;
+      walls.emplace_back(static_cast<int>(i), other);
+      wanted[i] = wanted[static_cast<std::size_t>(other)] = 1;
+    }
+    for (std::size_t i = 0; i < wanted.size(); ++i)
+      if (wanted[i] != 0) cell.push_back(static_cast<int>(i));
     place_mm.resize(3, static_cast<Index>(cell.size()));
     up.resize(3, place_mm.cols());
     for (std::size_t k = 0; k < cell.size(); ++k) {
@@ -77,7 +86,8 @@ class Candidates {
     });
   }
 
-  std::vector<int> cell;
+  std::vector<std::pair<int, int>> walls;  ///< a cell and the one on its wall's other face
+  std::vector<int> cell;                   ///< all of them
   Eigen::Matrix3Xd place_mm, up;
   std::vector<std::atomic<int>> near_part, hiding;
 };
@@ -116,7 +126,7 @@ std::vector<Vector3d> bare_walls(const SurfaceIndex& design, const CellTree& tre
                                  const Eigen::Matrix3Xd& points_mm,
                                  const BareWallSettings& settings) {
   const SurfaceCells& cells = tree.cells();
-  Candidates candidates(design, tree, readings, deviations.reach_mm);
+  Candidates candidates(design, tree, readings, deviations.reach_mm, settings.thickest_mm);
   if (candidates.cell.empty()) return {};
   candidates.count(deviations, points_mm, settings.radius_mm);
   std::vector<std::uint8_t> empty(static_cast<std::size_t>(cells.size()), 0), hidden = empty;
@@ -125,12 +135,11 @@ std::vector<Vector3d> bare_walls(const SurfaceIndex& design, const CellTree& tre
     empty[c] = candidates.near_part[k] == 0 ? 1 : 0;
     hidden[c] = candidates.hiding[k] >= kHiding ? 1 : 0;
   }
-  std::vector<std::uint8_t> bare = empty, hidden_either = hidden;
-  for (const int c : candidates.cell) {
-    const auto i = static_cast<std::size_t>(c);
-    const int other = opposite_cell(design, tree, c, settings.thickest_mm);
-    bare[i] = empty[i] != 0 && other >= 0 && empty[static_cast<std::size_t>(other)] != 0 ? 1 : 0;
-    if (other >= 0 && hidden[static_cast<std::size_t>(other)] != 0) hidden_either[i] = 1;
+  std::vector<std::uint8_t> bare(empty.size(), 0), hidden_either = hidden;
+  for (const auto& [front, back] : candidates.walls) {
+    const auto i = static_cast<std::size_t>(front), other = static_cast<std::size_t>(back);
+    bare[i] = empty[i] != 0 && empty[other] != 0 ? 1 : 0;
+    if (hidden[other] != 0) hidden_either[i] = 1;
   }
   return patches(cells, bare, hidden_either);
 }
