@@ -13,47 +13,28 @@ namespace {
 
 using ChangesJson = nlohmann::ordered_json;
 
-ChangesJson figure(double value) {
-  return std::isfinite(value) ? ChangesJson(value) : ChangesJson(nullptr);
-}
-
-ChangesJson three(const Eigen::Vector3d& v) {
-  return ChangesJson::array({figure(v.x()), figure(v.y()), figure(v.z())});
-}
-
-ChangesJson four_by_four(const Eigen::Isometry3d& motion) {
-  ChangesJson rows = ChangesJson::array();
-  for (Eigen::Index r = 0; r < 4; ++r) {
-    ChangesJson row = ChangesJson::array();
-    for (Eigen::Index c = 0; c < 4; ++c)
-      row.push_back(figure(motion.matrix()(r, c)));
-    rows.push_back(std::move(row));
-  }
-  return rows;
-}
-
 ChangesJson scan_file_json(const ScanFile& file, double area_mm2) {
   return {{"file", file.file},
           {"sha256", file.sha256},
           {"points", file.tidy.read},
           {"kept", file.tidy.kept},
-          {"unit_scale", figure(file.units.mm_per_unit)},
-          {"area", figure(area_mm2)}};
+          {"unit_scale", json_number(file.units.mm_per_unit)},
+          {"area", json_number(area_mm2)}};
 }
 
 /// A pose that was not found is no pose: null, never the identity.
 ChangesJson fit_json(const ScanFit& fit) {
   const Alignment& a = fit.alignment;
-  ChangesJson motion = a.found ? four_by_four(fit.T_old_new()) : ChangesJson(nullptr);
+  ChangesJson motion = a.found ? json_matrix(fit.T_old_new()) : ChangesJson(nullptr);
   return {{"method", a.method},
           {"new_to_old", std::move(motion)},
           {"found", a.found},
           {"converged", a.converged},
           {"ambiguous", a.ambiguous},
-          {"rms", figure(a.rms_mm)},
-          {"overlap", figure(a.overlap)},
-          {"standard_error", figure(a.standard_error_mm)},
-          {"noise", figure(fit.noise_mm)},
+          {"rms", json_number(a.rms_mm)},
+          {"overlap", json_number(a.overlap)},
+          {"standard_error", json_number(a.standard_error_mm)},
+          {"noise", json_number(fit.noise_mm)},
           {"sides_known", fit.sides_known},
           {"doubts", a.doubts},
           {"free_directions", a.free_directions}};
@@ -62,13 +43,13 @@ ChangesJson fit_json(const ScanFit& fit) {
 ChangesJson change_json(const Change& change) {
   return {{"id", change.id},
           {"kind", kind_name(change.kind)},
-          {"peak", figure(change.peak_mm)},
-          {"area", figure(change.area_mm2)},
-          {"center", three(change.center_mm)},
-          {"mean", figure(change.mean_mm)},
-          {"volume", figure(change.volume_mm3)},
-          {"detectable", figure(change.detectable_mm)},
-          {"normal", three(change.normal)}};
+          {"peak", json_number(change.peak_mm)},
+          {"area", json_number(change.area_mm2)},
+          {"center", json_vector(change.center_mm)},
+          {"mean", json_number(change.mean_mm)},
+          {"volume", json_number(change.volume_mm3)},
+          {"detectable", json_number(change.detectable_mm)},
+          {"normal", json_vector(change.normal)}};
 }
 
 void put_core(ByteWriter& out, const CorePoints& cores, Eigen::Index i, Rgb colour, double change,
@@ -106,21 +87,23 @@ std::string changes_json(const Changes& c) {
   result["reasons"] = c.reasons;
   result["old"] = scan_file_json(c.old_file, c.coverage.old_mm2);
   result["new"] = scan_file_json(c.new_file, c.coverage.new_mm2);
-  result["least"] = figure(c.settings.least_mm);
-  result["least_area"] = figure(c.least_area_mm2);
-  result["uncertainty"] = figure(c.settings.uncertainty_mm);
+  result["least"] = json_number(c.settings.least_mm);
+  result["least_area"] = json_number(c.least_area_mm2);
+  result["uncertainty"] = json_number(c.settings.uncertainty_mm);
   result["alignment"] = fit_json(c.fit);
-  result["coverage"] = {{"seen_fraction", figure(c.coverage.common_share())},
-                        {"seen_area", figure(c.coverage.common_mm2)},
-                        {"only_old", figure(c.coverage.only_old_mm2)},
-                        {"only_new", figure(c.coverage.only_new_mm2)},
-                        {"same", figure(c.coverage.same_mm2)},
-                        {"changed", figure(c.coverage.changed_mm2)},
-                        {"unsure", figure(c.coverage.unsure_mm2)}};
-  result["detection"] = {
-      {"typical", figure(c.typical_detectable_mm)}, {"normal_scale", figure(c.scales.normal_mm)},
-      {"cylinder", figure(c.scales.cylinder_mm)},   {"depth", figure(c.scales.depth_mm)},
-      {"spacing", figure(c.scales.core_mm)},        {"roughness", figure(c.scales.roughness_mm)}};
+  result["coverage"] = {{"seen_fraction", json_number(c.coverage.common_share())},
+                        {"seen_area", json_number(c.coverage.common_mm2)},
+                        {"only_old", json_number(c.coverage.only_old_mm2)},
+                        {"only_new", json_number(c.coverage.only_new_mm2)},
+                        {"same", json_number(c.coverage.same_mm2)},
+                        {"changed", json_number(c.coverage.changed_mm2)},
+                        {"unsure", json_number(c.coverage.unsure_mm2)}};
+  result["detection"] = {{"typical", json_number(c.typical_detectable_mm)},
+                         {"normal_scale", json_number(c.scales.normal_mm)},
+                         {"cylinder", json_number(c.scales.cylinder_mm)},
+                         {"depth", json_number(c.scales.depth_mm)},
+                         {"spacing", json_number(c.scales.core_mm)},
+                         {"roughness", json_number(c.scales.roughness_mm)}};
   result["changes"] = std::move(list);
   result["notes"] = c.notes;
   return json_text(result);

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "trammel/base/numbers.hpp"
 
@@ -58,6 +57,25 @@ std::string json_text(const Json& value) {
   std::string out;
   write(value, "", out);
   return out + "\n";
+}
+
+Json json_number(double value) {
+  return std::isfinite(value) ? Json(value) : Json(nullptr);
+}
+
+Json json_vector(const Eigen::Vector3d& value) {
+  return Json::array({json_number(value.x()), json_number(value.y()), json_number(value.z())});
+}
+
+Json json_matrix(const Eigen::Isometry3d& motion) {
+  Json rows = Json::array();
+  for (Eigen::Index r = 0; r < 4; ++r) {
+    Json row = Json::array();
+    for (Eigen::Index c = 0; c < 4; ++c)
+      row.push_back(json_number(motion.matrix()(r, c)));
+    rows.push_back(std::move(row));
+  }
+  return rows;
 }
 
 }  // namespace trammel

@@ -9,28 +9,12 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-/// null where there is no number: absence is never 0.
 Json number(double value) {
-  return std::isfinite(value) ? Json(value) : Json(nullptr);
+  return json_number(value);
 }
 
 Json number(const std::optional<double>& value) {
   return value ? number(*value) : Json(nullptr);
-}
-
-Json vector(const Eigen::Vector3d& value) {
-  return Json::array({number(value.x()), number(value.y()), number(value.z())});
-}
-
-Json matrix(const Eigen::Isometry3d& motion) {
-  Json rows = Json::array();
-  for (Eigen::Index r = 0; r < 4; ++r) {
-    Json row = Json::array();
-    for (Eigen::Index c = 0; c < 4; ++c)
-      row.push_back(number(motion.matrix()(r, c)));
-    rows.push_back(std::move(row));
-  }
-  return rows;
 }
 
 Json band_json(const Band& band) {
@@ -56,7 +40,7 @@ Json design_json(const Inspection& inspection) {
   return {{"file", design.file},
           {"sha256", design.sha256},
           {"triangles", design.mesh.triangles.cols()},
-          {"size", vector(box.size_mm())},
+          {"size", json_vector(box.size_mm())},
           {"closed", design.health.closed},
           {"repairs", design.health.repairs}};
 }
@@ -85,7 +69,7 @@ Json others_json(const Alignment& alignment) {
     others.push_back({{"words", other.words},
                       {"rms", number(other.rms_mm)},
                       {"overlap", number(other.overlap)},
-                      {"scan_to_design", matrix(other.T_design_scan)}});
+                      {"scan_to_design", json_matrix(other.T_design_scan)}});
   }
   return others;
 }
@@ -93,8 +77,8 @@ Json others_json(const Alignment& alignment) {
 Json pairs_json(const Alignment& alignment) {
   Json pairs = Json::array();
   for (const PairResidual& pair : alignment.pairs) {
-    pairs.push_back({{"design", vector(pair.design_mm)},
-                     {"scan", vector(pair.scan_mm)},
+    pairs.push_back({{"design", json_vector(pair.design_mm)},
+                     {"scan", json_vector(pair.scan_mm)},
                      {"residual", number(pair.residual_mm)},
                      {"left", number(pair.left_mm)}});
   }
@@ -108,7 +92,7 @@ Json datums_json(const Alignment& alignment) {
     const bool is_face = datum.feature == "face" && datum.motions > 0;
     datums.push_back({{"label", datum.label},
                       {"feature", datum.feature},
-                      {"at", vector(datum.at_mm)},
+                      {"at", json_vector(datum.at_mm)},
                       {"motions", datum.motions},
                       {"seen", number(datum.seen)},
                       {"form", is_face ? number(datum.form_mm) : Json(nullptr)},
@@ -119,7 +103,7 @@ Json datums_json(const Alignment& alignment) {
 
 Json alignment_json(const Alignment& alignment) {
   return {{"method", alignment.method},
-          {"scan_to_design", matrix(alignment.T_design_scan)},
+          {"scan_to_design", json_matrix(alignment.T_design_scan)},
           {"rms", number(alignment.rms_mm)},
           {"ambiguous", alignment.ambiguous},
           {"converged", alignment.converged},
@@ -177,11 +161,11 @@ Json regions_json(const Verdict& verdict) {
                        {"peak", number(region.peak_mm)},
                        {"mean", number(region.mean_mm)},
                        {"area", number(region.area_mm2)},
-                       {"center", vector(region.center_mm)},
+                       {"center", json_vector(region.center_mm)},
                        {"zone", region.zone},
                        {"verdict", outcome_name(region.outcome)},
-                       {"normal", vector(region.normal)},
-                       {"size", vector(region.size_mm)},
+                       {"normal", json_vector(region.normal)},
+                       {"size", json_vector(region.size_mm)},
                        {"limit", number(region.limit_mm)},
                        {"points", region.points},
                        {"conformity", number(region.conformity)}});
@@ -194,11 +178,11 @@ Json holes_json(const Verdict& verdict) {
   for (const HoleResult& hole : verdict.holes) {
     holes.push_back({{"name", hole.name},
                      {"position", number(hole.position_mm)},
-                     {"offset", hole.offset_mm ? vector(*hole.offset_mm) : Json(nullptr)},
+                     {"offset", hole.offset_mm ? json_vector(*hole.offset_mm) : Json(nullptr)},
                      {"diameter", number(hole.diameter_mm)},
                      {"verdict", outcome_name(hole.outcome)},
-                     {"nominal", vector(hole.nominal_mm)},
-                     {"axis", vector(hole.axis)},
+                     {"nominal", json_vector(hole.nominal_mm)},
+                     {"axis", json_vector(hole.axis)},
                      {"nominal_diameter", number(hole.nominal_diameter_mm)},
                      {"standard_error", number(hole.standard_error_mm)},
                      {"points", hole.points},
@@ -221,7 +205,7 @@ Json openings_json(const BoltUp& up) {
     openings.push_back({{"hole", opening.hole},
                         {"diameter", number(opening.diameter_mm)},
                         {"slot", number(opening.slot_mm)},
-                        {"towards", vector(opening.towards)}});
+                        {"towards", json_vector(opening.towards)}});
   }
   return openings;
 }
@@ -235,7 +219,7 @@ Json bolt_ups_json(const Verdict& verdict) {
                    {"verdict", outcome_name(up.outcome)},
                    {"play", measured ? number(up.play_mm) : Json(nullptr)},
                    {"uncertainty", measured ? number(up.uncertainty_mm) : Json(nullptr)},
-                   {"shift", vector(up.shift_mm)},
+                   {"shift", json_vector(up.shift_mm)},
                    {"turn", number(up.turn_rad)},
                    {"open", openings_json(up)},
                    {"words", up.words}});
@@ -251,10 +235,10 @@ Json flaws_json(const Verdict& verdict) {
                      {"action", flaw.action},
                      {"figure", number(flaw.figure_mm)},
                      {"angle", number(flaw.angle_rad)},
-                     {"scale", vector(flaw.scale)},
+                     {"scale", json_vector(flaw.scale)},
                      {"share", number(flaw.share)},
                      {"of_wall", flaw.of_wall},
-                     {"center", vector(flaw.center_mm)}});
+                     {"center", json_vector(flaw.center_mm)}});
   }
   return flaws;
 }

@@ -27,11 +27,11 @@ double degrees(double rad) {
 /// Of a plane that was not found there is no residual and no error: null.
 SquareJson plane_json(const FoundPlane& plane) {
   const auto known = [&](double value) {
-    return plane.found && std::isfinite(value) ? SquareJson(value) : SquareJson(nullptr);
+    return plane.found ? json_number(value) : SquareJson(nullptr);
   };
   return {{"found", plane.found},
           {"from", plane.from},
-          {"normal", {plane.normal.x(), plane.normal.y(), plane.normal.z()}},
+          {"normal", json_vector(plane.normal)},
           {"offset", plane.offset_mm},
           {"share", plane.share},
           {"rival", plane.rival},
@@ -107,19 +107,12 @@ void draw_square_view(PdfCanvas& canvas, const Squared& s, const SquareView& sho
 }  // namespace
 
 std::string squared_json(const Squared& s) {
-  SquareJson rows = SquareJson::array();
-  for (Eigen::Index r = 0; r < 4; ++r) {
-    SquareJson row = SquareJson::array();
-    for (Eigen::Index c = 0; c < 4; ++c)
-      row.push_back(s.T_square_scan.matrix()(r, c));
-    rows.push_back(std::move(row));
-  }
   SquareJson result;
   result["schema"] = 1;
   result["version"] = s.run.version;
   result["certain"] = s.certain;
   result["scan"] = {{"file", s.file}, {"sha256", s.sha256}, {"unit_scale", s.units.mm_per_unit}};
-  result["scan_to_square"] = std::move(rows);
+  result["scan_to_square"] = json_matrix(s.T_square_scan);
   result["level"] = plane_json(s.level);
   result["symmetry"] = plane_json(s.symmetry);
   const bool known = s.forward_error_rad > 0.0;

@@ -32,6 +32,15 @@ TEST(JsonText, WhatIsNotFiniteIsNull) {
   EXPECT_EQ(json_text(OrderedJson(std::numeric_limits<double>::infinity())), "null\n");
 }
 
+TEST(JsonPieces, HoldNumbersVectorsAndRowsOfAMotion) {
+  EXPECT_TRUE(json_number(std::numeric_limits<double>::quiet_NaN()).is_null());
+  EXPECT_EQ(json_text(json_vector({1, 2.5, HUGE_VAL})), "[1, 2.5, null]\n");
+  const OrderedJson rows = json_matrix(Eigen::Isometry3d(Eigen::Translation3d(7, 8, 9)));
+  ASSERT_EQ(rows.size(), 4U);
+  EXPECT_EQ(json_text(rows[1]), "[0, 1, 0, 8]\n");
+  EXPECT_EQ(json_text(rows[3]), "[0, 0, 0, 1]\n");
+}
+
 TEST(JsonText, StringsAreEscapedAndBrokenUtf8IsReplaced) {
   const OrderedJson value = {{"a\"b", "x\n\xff</script>"}};
   const OrderedJson back = OrderedJson::parse(json_text(value));
