@@ -17,13 +17,12 @@ namespace {
 constexpr std::uint64_t kScansSeed = 21;
 
 UnitChoice given_or_guessed(const Scan& scan, Unit units) {
-  if (units != Unit::Auto) return {mm_per_unit(units), unit_name(units), "given", true};
   Eigen::Matrix3Xd finite(3, scan.size());
   Eigen::Index count = 0;
   for (Eigen::Index i = 0; i < scan.size(); ++i)
     if (scan.points_mm.col(i).allFinite()) finite.col(count++) = scan.points_mm.col(i);
   finite.conservativeResize(3, count);
-  return guess_unit_of_lone_file(bounding_box(finite).diagonal_mm());
+  return unit_of_lone_file(units, bounding_box(finite).diagonal_mm());
 }
 
 /// One scanner saves in one unit: the new file's is the old one's, unless the sizes then differ so

@@ -56,9 +56,7 @@ CLI::App* add_changes(CLI::App& app, ChangesOptions& options) {
 int run_changes(const ChangesOptions& options, const Common& common) {
   const fs::path folder = folder_of_changes(options);
   check_folder(folder, {options.old_scan, options.new_scan});
-  const Narrator narrate = [&](const std::string& what) {
-    if (!common.quiet) std::cerr << "trammel: " << what << '\n';
-  };
+  const Narrator narrate = narrator(common);
   ChangesSettings settings;
   settings.least_mm = options.least_mm;
   settings.uncertainty_mm = options.uncertainty_mm;

@@ -78,9 +78,7 @@ int run_check(const CheckOptions& options, const Common& common) {
   check_choice(options);
   const fs::path folder = sheet_folder(options);
   check_folder(folder, {options.plan, options.design, options.scan});
-  const Narrator narrate = [&](const std::string& what) {
-    if (!common.quiet) std::cerr << "trammel: " << what << '\n';
-  };
+  const Narrator narrate = narrator(common);
   const Plan plan = plan_of(options);
   const Inspection inspection =
       inspect(plan, options.scan, run_info_of_this_process(common.arguments), narrate);

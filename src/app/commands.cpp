@@ -1,8 +1,14 @@
 #include "commands.hpp"
 
 #include <CLI/CLI.hpp>
+#include <iostream>
 
 namespace trammel::app {
+
+Narrator narrator(const Common& common) {
+  if (common.quiet) return [](const std::string&) {};
+  return [](const std::string& what) { std::cerr << "trammel: " << what << '\n'; };
+}
 
 std::vector<std::string> Commands::names() {
   return {"changes", "check", "lighten", "look", "square"};

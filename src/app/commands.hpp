@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "trammel/inspect.hpp"
 #include "trammel/model/plan.hpp"
 #include "trammel/model/scan.hpp"
 
@@ -54,6 +55,9 @@ struct SquareOptions {
   std::string up, forward, origin;  ///< places, "X,Y,Z"
   UnitOption units;
 };
+
+/// Says on stderr what is going on, or nothing with --quiet.
+[[nodiscard]] Narrator narrator(const Common& common);
 
 void add_unit_option(CLI::App& command, UnitOption& option);
 [[nodiscard]] Unit unit_of(const UnitOption& option);

@@ -100,7 +100,8 @@ int run_lighten(const LightenOptions& options, const Common& common) {
   const fs::path file = light_file(options);
   check_file(file, options.scan);
   UnitChoice units;
-  if (!common.quiet) std::cerr << "trammel: reading " << options.scan.filename().string() << '\n';
+  const Narrator narrate = narrator(common);
+  narrate("reading " + options.scan.filename().string());
   const Mesh mesh = mesh_of(options.scan, options.units, units);
   // Writing rounds to single precision; the proof leaves room for it.
   const double rounding_mm = written_rounding_mm(mesh, units.mm_per_unit);
@@ -113,10 +114,8 @@ int run_lighten(const LightenOptions& options, const Common& common) {
                     " mm by which writing the file alone rounds",
                 "Allow more");
   }
-  if (!common.quiet)
-    std::cerr << "trammel: lightening "
-              << counted(static_cast<std::size_t>(mesh.triangles.cols()), "triangle", "triangles")
-              << '\n';
+  narrate("lightening " +
+          counted(static_cast<std::size_t>(mesh.triangles.cols()), "triangle", "triangles"));
   const Lightened light = lighten(mesh, settings);
   const std::vector<Mesh> pieces =
       options.split ? connected_pieces(light.mesh) : std::vector<Mesh>{light.mesh};

@@ -102,9 +102,7 @@ int run_square(const SquareOptions& options, const Common& common) {
   const fs::path folder =
       options.out.empty() ? fs::path(options.scan.stem().string() + "-square") : options.out;
   check_folder(folder, {options.scan});
-  const auto narrate = [&](const std::string& what) {
-    if (!common.quiet) std::cerr << "trammel: " << what << '\n';
-  };
+  const Narrator narrate = narrator(common);
   (void)settings_of(options, 1.0);  // a misspelt place is told of before the work
   narrate("reading " + options.scan.filename().string());
   RawScan raw = read_scan(options.scan);

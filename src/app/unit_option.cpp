@@ -18,9 +18,7 @@ Unit unit_of(const UnitOption& option) {
 }
 
 UnitChoice unit_of_file(const UnitOption& option, double diagonal) {
-  const Unit unit = unit_of(option);
-  if (unit == Unit::Auto) return guess_unit_of_lone_file(diagonal);
-  return {mm_per_unit(unit), unit_name(unit), "given", true};
+  return unit_of_lone_file(unit_of(option), diagonal);
 }
 
 }  // namespace trammel::app

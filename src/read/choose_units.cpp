@@ -107,4 +107,9 @@ UnitChoice guess_unit_of_lone_file(double diagonal) {
   return ranked(std::move(scored), "from its size alone").front();
 }
 
+UnitChoice unit_of_lone_file(Unit given, double diagonal) {
+  if (given == Unit::Auto) return guess_unit_of_lone_file(diagonal);
+  return {mm_per_unit(given), unit_name(given), "given", true};
+}
+
 }  // namespace trammel

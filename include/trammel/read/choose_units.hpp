@@ -25,4 +25,7 @@ namespace trammel {
 /// The unit that a lone file is most likely in, from its size: for `trammel look`.
 [[nodiscard]] UnitChoice guess_unit_of_lone_file(double diagonal);
 
+/// The unit that was given, or with Auto the guess. @param diagonal  in file units
+[[nodiscard]] UnitChoice unit_of_lone_file(Unit given, double diagonal);
+
 }  // namespace trammel
