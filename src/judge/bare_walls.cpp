@@ -9,7 +9,7 @@
 #include "trammel/base/constants.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/geometry/point_index.hpp"
-#include "trammel/judge/coverage.hpp"
+#include "trammel/judge/cell_patches.hpp"
 
 namespace trammel {
 namespace {
@@ -39,24 +39,24 @@ bool is_of_part(Reading reading) {
 /// Walls unseen in plain view from both faces, and what was scanned near them.
 class Candidates {
  public:
-  Candidates(const SurfaceIndex& design, const CellTree& tree, const CellReadings& readings,
-             double reach_mm, double thickest_mm) {
-    const SurfaceCells& cells = tree.cells();
-    std::vector<std::uint8_t> plain(static_cast<std::size_t>(cells.size()), 0);
-    for_each_index(plain.size(), [&](std::size_t i) {
-      const auto c = static_cast<Index>(i);
-      plain[i] = readings.seen[i] == 0 && in_plain_view(design, cells.center_mm.col(c),
-                                                        cells.normal.col(c), reach_mm)
-                     ? 1
-                     : 0;
-    });
-    std::vector<std::uint8_t> wanted(plain.size(), 0);
-    for (std::size_t i = 0; i < plain.size(); ++i) {
+  Candidates(const SurfaceIndex& design, const SurfaceCells& cells,
+             const std::vector<WallCells>& unseen, double reach_mm) {
+    std::vector<std::uint8_t> plain(unseen.size(), 0);
+    for_each_index(
+        unseen.size(),
+        [&](std::size_t i) {
+          const auto seen_from_afar = [&](int c) {
+            return in_plain_view(design, cells.center_mm.col(c), cells.normal.col(c), reach_mm);
+          };
+          plain[i] = seen_from_afar(unseen[i].front) && seen_from_afar(unseen[i].back) ? 1 : 0;
+        },
+        64);
+    std::vector<std::uint8_t> wanted(static_cast<std::size_t>(cells.size()), 0);
+    for (std::size_t i = 0; i < unseen.size(); ++i) {
       if (plain[i] == 0) continue;
-      const int other = opposite_cell(design, tree, static_cast<int>(i), thickest_mm);
-      if (other < 0 || plain[static_cast<std::size_t>(other)] == 0) continue;
-      walls.emplace_back(static_cast<int>(i), other);
-      wanted[i] = wanted[static_cast<std::size_t>(other)] = 1;
+      walls.push_back(unseen[i]);
+      wanted[static_cast<std::size_t>(unseen[i].front)] = 1;
+      wanted[static_cast<std::size_t>(unseen[i].back)] = 1;
     }
     for (std::size_t i = 0; i < wanted.size(); ++i)
       if (wanted[i] != 0) cell.push_back(static_cast<int>(i));
@@ -86,34 +86,11 @@ class Candidates {
     });
   }
 
-  std::vector<std::pair<int, int>> walls;  ///< a cell and the one on its wall's other face
-  std::vector<int> cell;                   ///< all of them
+  std::vector<WallCells> walls;
+  std::vector<int> cell;  ///< all of them
   Eigen::Matrix3Xd place_mm, up;
   std::vector<std::atomic<int>> near_part, hiding;
 };
-
-/// One cell a connected patch of bare cells, unless something hides the patch.
-std::vector<Vector3d> patches(const SurfaceCells& cells, std::vector<std::uint8_t>& bare,
-                              const std::vector<std::uint8_t>& hidden) {
-  std::vector<Vector3d> out;
-  for (std::size_t seed = 0; seed < bare.size(); ++seed) {
-    if (bare[seed] == 0) continue;
-    bare[seed] = 0;
-    std::vector<int> patch(1, static_cast<int>(seed));
-    bool covered = false;
-    for (std::size_t next = 0; next < patch.size(); ++next) {
-      covered = covered || hidden[static_cast<std::size_t>(patch[next])] != 0;
-      for (int k = 0; k < 3; ++k) {
-        const int other = cells.neighbours(k, patch[next]);
-        if (other < 0 || bare[static_cast<std::size_t>(other)] == 0) continue;
-        bare[static_cast<std::size_t>(other)] = 0;
-        patch.push_back(other);
-      }
-    }
-    if (!covered) out.emplace_back(cells.center_mm.col(patch[patch.size() / 2]));
-  }
-  return out;
-}
 
 }  // namespace
 
@@ -121,14 +98,12 @@ double bare_radius_mm(double least_area_mm2, double spacing_mm) {
   return std::max(std::sqrt(least_area_mm2 / kPi), 4.0 * spacing_mm);
 }
 
-std::vector<Vector3d> bare_walls(const SurfaceIndex& design, const CellTree& tree,
-                                 const CellReadings& readings, const Deviations& deviations,
-                                 const Eigen::Matrix3Xd& points_mm,
-                                 const BareWallSettings& settings) {
-  const SurfaceCells& cells = tree.cells();
-  Candidates candidates(design, tree, readings, deviations.reach_mm, settings.thickest_mm);
+std::vector<Vector3d> bare_walls(const SurfaceIndex& design, const SurfaceCells& cells,
+                                 const std::vector<WallCells>& unseen, const Deviations& deviations,
+                                 const Eigen::Matrix3Xd& points_mm, double radius_mm) {
+  Candidates candidates(design, cells, unseen, deviations.reach_mm);
   if (candidates.cell.empty()) return {};
-  candidates.count(deviations, points_mm, settings.radius_mm);
+  candidates.count(deviations, points_mm, radius_mm);
   std::vector<std::uint8_t> empty(static_cast<std::size_t>(cells.size()), 0), hidden = empty;
   for (std::size_t k = 0; k < candidates.cell.size(); ++k) {
     const auto c = static_cast<std::size_t>(candidates.cell[k]);
@@ -136,12 +111,20 @@ std::vector<Vector3d> bare_walls(const SurfaceIndex& design, const CellTree& tre
     hidden[c] = candidates.hiding[k] >= kHiding ? 1 : 0;
   }
   std::vector<std::uint8_t> bare(empty.size(), 0), hidden_either = hidden;
-  for (const auto& [front, back] : candidates.walls) {
-    const auto i = static_cast<std::size_t>(front), other = static_cast<std::size_t>(back);
-    bare[i] = empty[i] != 0 && empty[other] != 0 ? 1 : 0;
-    if (hidden[other] != 0) hidden_either[i] = 1;
+  for (const WallCells& wall : candidates.walls) {
+    const auto front = static_cast<std::size_t>(wall.front),
+               back = static_cast<std::size_t>(wall.back);
+    bare[front] = empty[front] != 0 && empty[back] != 0 ? 1 : 0;
+    if (hidden[back] != 0) hidden_either[front] = 1;
   }
-  return patches(cells, bare, hidden_either);
+  std::vector<Vector3d> out;
+  for (const std::vector<int>& patch : cell_patches(cells, std::move(bare))) {
+    const bool is_hidden = std::any_of(patch.begin(), patch.end(), [&](int cell) {
+      return hidden_either[static_cast<std::size_t>(cell)] != 0;
+    });
+    if (!is_hidden) out.emplace_back(cells.center_mm.col(patch[patch.size() / 2]));
+  }
+  return out;
 }
 
 }  // namespace trammel

@@ -3,8 +3,10 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <utility>
 
 #include "trammel/base/parallel.hpp"
+#include "trammel/judge/cell_patches.hpp"
 
 namespace trammel {
 namespace {
@@ -12,16 +14,15 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
-/// Cells that are unseen and lie opposite an unseen cell, through at most `thickest_mm`.
-std::vector<std::uint8_t> doubly_unseen(const SurfaceIndex& design, const CellTree& tree,
-                                        const CellReadings& readings, double thickest_mm) {
-  std::vector<std::uint8_t> out(static_cast<std::size_t>(tree.cells().size()), 0);
-  for_each_index(out.size(), [&](std::size_t i) {
-    if (readings.seen[i] != 0) return;
-    const int opposite = opposite_cell(design, tree, static_cast<int>(i), thickest_mm);
-    out[i] = opposite >= 0 && readings.seen[static_cast<std::size_t>(opposite)] == 0 ? 1 : 0;
-  });
-  return out;
+/// −1 where there is none within `thickest_mm`.
+int opposite_cell(const SurfaceIndex& design, const CellTree& tree, Index cell,
+                  double thickest_mm) {
+  const SurfaceCells& cells = tree.cells();
+  const Vector3d inward = -cells.normal.col(cell);
+  const SurfacePoint other =
+      design.nearest_facing(cells.center_mm.col(cell), inward, 0.8, thickest_mm);
+  if (!other.found() || inward.dot(other.foot_mm - cells.center_mm.col(cell)) <= 0.0) return -1;
+  return tree.cell_at(design.mesh(), other.triangle, other.foot_mm);
 }
 
 }  // namespace
@@ -48,36 +49,31 @@ std::optional<double> seen_share_of(const Zone& zone, const SurfaceCells& cells,
   return seen / all;
 }
 
-int opposite_cell(const SurfaceIndex& design, const CellTree& tree, int cell, double thickest_mm) {
-  const SurfaceCells& cells = tree.cells();
-  const Vector3d inward = -cells.normal.col(cell);
-  const SurfacePoint other =
-      design.nearest_facing(cells.center_mm.col(cell), inward, 0.8, thickest_mm);
-  if (!other.found() || inward.dot(other.foot_mm - cells.center_mm.col(cell)) <= 0.0) return -1;
-  return tree.cell_at(design.mesh(), other.triangle, other.foot_mm);
+std::vector<WallCells> unseen_on_both_faces(const SurfaceIndex& design, const CellTree& tree,
+                                            const CellReadings& readings, double thickest_mm) {
+  std::vector<int> back(static_cast<std::size_t>(tree.cells().size()), -1);
+  for_each_index(back.size(), [&](std::size_t i) {
+    if (readings.seen[i] == 0)
+      back[i] = opposite_cell(design, tree, static_cast<Index>(i), thickest_mm);
+  });
+  std::vector<WallCells> out;
+  for (std::size_t i = 0; i < back.size(); ++i) {
+    if (back[i] >= 0 && readings.seen[static_cast<std::size_t>(back[i])] == 0)
+      out.push_back({static_cast<int>(i), back[i]});
+  }
+  return out;
 }
 
-std::vector<UnseenWall> unseen_walls(const SurfaceIndex& design, const CellTree& tree,
-                                     const CellReadings& readings, double thickest_mm,
-                                     double least_area_mm2) {
-  const SurfaceCells& cells = tree.cells();
-  std::vector<std::uint8_t> open = doubly_unseen(design, tree, readings, thickest_mm);
+std::vector<UnseenWall> unseen_walls(const SurfaceCells& cells,
+                                     const std::vector<WallCells>& unseen, double least_area_mm2) {
+  std::vector<std::uint8_t> open(static_cast<std::size_t>(cells.size()), 0);
+  for (const WallCells& wall : unseen)
+    open[static_cast<std::size_t>(wall.front)] = 1;
   std::vector<UnseenWall> walls;
-  for (std::size_t seed = 0; seed < open.size(); ++seed) {
-    if (open[seed] == 0) continue;
-    open[seed] = 0;
-    std::vector<int> patch(1, static_cast<int>(seed));
+  for (const std::vector<int>& patch : cell_patches(cells, std::move(open))) {
     UnseenWall wall;
-    for (std::size_t next = 0; next < patch.size(); ++next) {
-      const int at = patch[next];
-      wall.area_mm2 += cells.area_mm2[at];
-      for (int k = 0; k < 3; ++k) {
-        const int other = cells.neighbours(k, at);
-        if (other < 0 || open[static_cast<std::size_t>(other)] == 0) continue;
-        open[static_cast<std::size_t>(other)] = 0;
-        patch.push_back(other);
-      }
-    }
+    for (const int cell : patch)
+      wall.area_mm2 += cells.area_mm2[cell];
     if (wall.area_mm2 < least_area_mm2) continue;
     wall.center_mm = cells.center_mm.col(patch[patch.size() / 2]);
     walls.push_back(wall);

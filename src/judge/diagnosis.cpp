@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "trammel/base/constants.hpp"
+#include "trammel/judge/coverage.hpp"
 #include "trammel/judge/describe_flaw.hpp"
 #include "trammel/judge/explain.hpp"
 #include "trammel/judge/independent_readings.hpp"
@@ -17,8 +18,6 @@ using Eigen::Index;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
 
-/// Two faces farther apart than this are not one wall.
-constexpr double kThickestWall_mm = 12.0;
 constexpr double kShareOfLimit = 0.2;
 /// Cells pool readings within this share of the smallest patch's width, or 2.5 spacings.
 constexpr double kPooled = 0.8, kPooledSpacings = 2.5;

@@ -23,8 +23,6 @@ using Reasons = std::vector<std::string>;
 
 /// Lone points are strays, but when so many are taken away the scan itself is in doubt.
 constexpr double kMostLoneShare = 0.35;
-/// Through more material than this two faces are not one wall.
-constexpr double kThickestWall_mm = 12.0;
 
 std::string percent(double share) {
   return fixed(100.0 * share, 0) + " %";
@@ -84,12 +82,12 @@ Reasons gaps_of_scan(const Evidence& e, const Coverage& coverage) {
   return out;
 }
 
-Reasons walls_unseen(const Evidence& e, const Coverage& coverage) {
+Reasons walls_unseen(const Evidence& e, const Coverage& coverage,
+                     const std::vector<WallCells>& unseen) {
   // Of one face: a few patches that count, and more than a scan's usual gaps on a large part.
   const double least = std::max(5.0 * e.plan.least_area_mm2, 0.01 * coverage.design_area_mm2);
   Reasons out;
-  for (const UnseenWall& wall :
-       unseen_walls(e.design, e.tree, e.readings, kThickestWall_mm, least)) {
+  for (const UnseenWall& wall : unseen_walls(e.tree.cells(), unseen, least)) {
     out.push_back("A wall near " + place_words(wall.center_mm) + " (" + fixed(wall.area_mm2, 0) +
                   " mm² of one face) was seen from neither side: it could be missing");
     if (out.size() == 2) break;
@@ -97,12 +95,12 @@ Reasons walls_unseen(const Evidence& e, const Coverage& coverage) {
   return out;
 }
 
-Reasons walls_bare(const Evidence& e, const Eigen::Matrix3Xd& points_mm) {
-  const BareWallSettings settings{bare_radius_mm(e.plan.least_area_mm2, e.tidy.spacing_mm),
-                                  kThickestWall_mm};
+Reasons walls_bare(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+                   const std::vector<WallCells>& unseen) {
+  const double radius_mm = bare_radius_mm(e.plan.least_area_mm2, e.tidy.spacing_mm);
   Reasons out;
   for (const Eigen::Vector3d& place :
-       bare_walls(e.design, e.tree, e.readings, e.deviations, points_mm, settings)) {
+       bare_walls(e.design, e.tree.cells(), unseen, e.deviations, points_mm, radius_mm)) {
     out.push_back("Nothing was scanned near " + place_words(place) +
                   ", on neither face, though nothing hides it: there may be a hole");
     if (out.size() == 2) break;
@@ -287,8 +285,10 @@ Judgement judge(const Evidence& e) {
   const Reasons proven = faults(verdict);
   Reasons open = open_questions(verdict);
   append(open, gaps_of_scan(e, verdict.coverage));
-  append(open, walls_unseen(e, verdict.coverage));
-  append(open, walls_bare(e, points_mm));
+  const std::vector<WallCells> unseen =
+      unseen_on_both_faces(e.design, e.tree, e.readings, kThickestWall_mm);
+  append(open, walls_unseen(e, verdict.coverage, unseen));
+  append(open, walls_bare(e, points_mm, unseen));
   append(open, things_on_part(e, points_mm));
   append(open, surface_out_of_place(e, points_mm, verdict, out.region_of_cell));
 

@@ -56,41 +56,39 @@ bool lies_inside(const PlacedScan& scan, const SurfaceIndex& design, std::size_t
   return design.signed_distance(p, nearest) < -least_mm;
 }
 
+/// Patches of the points for which `is_chosen`(point).
+template <typename Choose>
+std::vector<PointPatch> patches_where(const PlacedScan& scan, const Choose& is_chosen) {
+  std::vector<std::uint8_t> chosen(static_cast<std::size_t>(scan.points_mm.cols()), 0);
+  for_each_index(chosen.size(), [&](std::size_t i) { chosen[i] = is_chosen(i) ? 1 : 0; });
+  std::vector<Index> members;
+  for (std::size_t i = 0; i < chosen.size(); ++i)
+    if (chosen[i] != 0) members.push_back(static_cast<Index>(i));
+  return point_patches(scan.points_mm, members, scan.apart_mm, kFewest);
+}
+
 }  // namespace
 
 std::vector<PointPatch> surfaces_inside(const PlacedScan& scan, const SurfaceIndex& design,
                                         const CellReadings& readings,
                                         const Eigen::VectorXi& region_of_cell,
                                         const std::vector<Region>& regions) {
-  std::vector<std::uint8_t> inside(static_cast<std::size_t>(scan.points_mm.cols()), 0);
-  for_each_index(inside.size(),
-                 [&](std::size_t i) { inside[i] = lies_inside(scan, design, i) ? 1 : 0; });
-  std::vector<Index> chosen;
-  for (std::size_t i = 0; i < inside.size(); ++i) {
-    const auto c = static_cast<Index>(i);
-    if (inside[i] != 0 && !spoken_for(readings.cell_of_point[c], region_of_cell, regions))
-      chosen.push_back(c);
-  }
-  return point_patches(scan.points_mm, chosen, scan.apart_mm, kFewest);
+  return patches_where(scan, [&](std::size_t i) {
+    return lies_inside(scan, design, i) &&
+           !spoken_for(readings.cell_of_point[static_cast<Index>(i)], region_of_cell, regions);
+  });
 }
 
 std::vector<PointPatch> surfaces_in_gaps(const PlacedScan& scan, const SurfaceIndex& design) {
   const double noise_mm = std::max(kOffFace_mm, kDeepestNoise * scan.noise_mm);
-  std::vector<std::uint8_t> in_gap(static_cast<std::size_t>(scan.points_mm.cols()), 0);
-  for_each_index(in_gap.size(), [&](std::size_t i) {
-    if (scan.deviations.reading[i] != Reading::Beside) return;
+  return patches_where(scan, [&](std::size_t i) {
+    if (scan.deviations.reading[i] != Reading::Beside) return false;
     const auto c = static_cast<Index>(i);
     // Either way along the surface's own normal: what is level with the gap's end lies before it.
     const Vector3d step = noise_mm * scan.normals.col(c), p = scan.points_mm.col(c);
-    in_gap[i] = lies_in_gap(design, p + step, scan.deviations.reach_mm) &&
-                        lies_in_gap(design, p - step, scan.deviations.reach_mm)
-                    ? 1
-                    : 0;
+    return lies_in_gap(design, p + step, scan.deviations.reach_mm) &&
+           lies_in_gap(design, p - step, scan.deviations.reach_mm);
   });
-  std::vector<Index> chosen;
-  for (std::size_t i = 0; i < in_gap.size(); ++i)
-    if (in_gap[i] != 0) chosen.push_back(static_cast<Index>(i));
-  return point_patches(scan.points_mm, chosen, scan.apart_mm, kFewest);
 }
 
 }  // namespace trammel

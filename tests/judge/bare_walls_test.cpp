@@ -46,7 +46,9 @@ std::vector<Vector3d> bare_of(const Points& points, double gap_above_mm, double 
   Deviations deviations;
   deviations.reading = points.reading;
   deviations.reach_mm = 5.0;
-  return bare_walls(f.index, f.tree, f.readings, deviations, points_mm, {kRadius_mm, 12.0});
+  return bare_walls(f.index, f.tree.cells(),
+                    unseen_on_both_faces(f.index, f.tree, f.readings, 12.0), deviations, points_mm,
+                    kRadius_mm);
 }
 
 TEST(BareWalls, HoleInBothFacesIsTold) {
@@ -90,7 +92,8 @@ TEST(BareWalls, PlaceThatAFaceLooksBackAtIsLeftToOthers) {
   Deviations deviations;
   deviations.reach_mm = 5.0;
   const auto places =
-      bare_walls(index, tree, readings, deviations, Eigen::Matrix3Xd(3, 0), {kRadius_mm, 12.0});
+      bare_walls(index, tree.cells(), unseen_on_both_faces(index, tree, readings, 12.0), deviations,
+                 Eigen::Matrix3Xd(3, 0), kRadius_mm);
   for (const Vector3d& place : places) {
     EXPECT_FALSE(place.z() > 1.9 && place.z() < 5.1 && place.x() > 5 && place.x() < 55);
   }

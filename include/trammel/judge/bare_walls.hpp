@@ -5,30 +5,24 @@
 #include <Eigen/Core>
 #include <vector>
 
-#include "trammel/geometry/surface_cells.hpp"
 #include "trammel/geometry/surface_index.hpp"
+#include "trammel/judge/coverage.hpp"
 #include "trammel/model/deviations.hpp"
 #include "trammel/model/surface_map.hpp"
 
 namespace trammel {
-
-struct BareWallSettings {
-  double radius_mm;    ///< within so far of a bare place nothing of the part was scanned
-  double thickest_mm;  ///< two faces farther apart are not one wall
-};
 
 /// Places (on the design's surface, one a connected patch) where there may be a hole that is not
 /// drawn: neither face of the wall has a point of the part within the radius, though both lie in
 /// plain view, and though nothing stands there that hides them. A scanner that saw all round leaves
 /// no such place by chance: see `bare_radius_mm`. Places in holes, gaps and corners, where a
 /// scanner cannot see well, are left to `unseen_walls`, and so is what a clamp covers.
+/// @param unseen     as `unseen_on_both_faces` finds them
 /// @param points_mm  3 × #P scan points in the design frame
-[[nodiscard]] std::vector<Eigen::Vector3d> bare_walls(const SurfaceIndex& design,
-                                                      const CellTree& tree,
-                                                      const CellReadings& readings,
-                                                      const Deviations& deviations,
-                                                      const Eigen::Matrix3Xd& points_mm,
-                                                      const BareWallSettings& settings);
+/// @param radius_mm  see `bare_radius_mm`
+[[nodiscard]] std::vector<Eigen::Vector3d> bare_walls(
+    const SurfaceIndex& design, const SurfaceCells& cells, const std::vector<WallCells>& unseen,
+    const Deviations& deviations, const Eigen::Matrix3Xd& points_mm, double radius_mm);
 
 /// The radius of the smallest patch that counts, or four times the scan's spacing where that is
 /// more. Of points thrown at random a disc of that radius holds 4π on average (their nearest

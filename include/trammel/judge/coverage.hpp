@@ -27,15 +27,24 @@ struct UnseenWall {
   double area_mm2 = 0.0;                                ///< of both faces
 };
 
-/// The cell on the other face of the wall that `cell` is on, straight through the material; −1
-/// where there is none within `thickest_mm`.
-[[nodiscard]] int opposite_cell(const SurfaceIndex& design, const CellTree& tree, int cell,
-                                double thickest_mm);
+/// Two faces farther apart through the material are not one wall.
+constexpr double kThickestWall_mm = 12.0;
 
-/// Unseen patches whose opposite face, at most `thickest_mm` through the material, is unseen as
-/// well; largest first, only those of at least `least_area_mm2`.
-[[nodiscard]] std::vector<UnseenWall> unseen_walls(const SurfaceIndex& design, const CellTree& tree,
-                                                   const CellReadings& readings, double thickest_mm,
+/// A cell, and the one straight through the material on the other face of its wall.
+struct WallCells {
+  int front, back;
+};
+
+/// Where neither face of a wall was seen, in the order of `front`.
+/// @param thickest_mm  two faces farther apart are not one wall
+[[nodiscard]] std::vector<WallCells> unseen_on_both_faces(const SurfaceIndex& design,
+                                                          const CellTree& tree,
+                                                          const CellReadings& readings,
+                                                          double thickest_mm);
+
+/// Connected fronts; largest first, only those of at least `least_area_mm2`.
+[[nodiscard]] std::vector<UnseenWall> unseen_walls(const SurfaceCells& cells,
+                                                   const std::vector<WallCells>& unseen,
                                                    double least_area_mm2);
 
 }  // namespace trammel

@@ -1,0 +1,18 @@
+#pragma once
+
+/// Cells that hang together.
+
+#include <cstdint>
+#include <vector>
+
+#include "trammel/model/surface_map.hpp"
+
+namespace trammel {
+
+/// Groups the chosen cells over shared edges, each in the order it is walked, and the groups in the
+/// order of their first cells.
+/// @param chosen  #C, not 0 where a cell belongs to a group
+[[nodiscard]] std::vector<std::vector<int>> cell_patches(const SurfaceCells& cells,
+                                                         std::vector<std::uint8_t> chosen);
+
+}  // namespace trammel

@@ -1,0 +1,46 @@
+#include "trammel/judge/cell_patches.hpp"
+
+#include <gtest/gtest.h>
+
+#include "support/shapes.hpp"
+#include "trammel/geometry/surface_cells.hpp"
+
+namespace trammel {
+namespace {
+
+/// Cells of a box of 60 × 40 × 5 mm, chosen by where they lie.
+template <typename Choose>
+std::vector<std::vector<int>> patches_of(const SurfaceCells& cells, const Choose& choose) {
+  std::vector<std::uint8_t> chosen;
+  for (Eigen::Index c = 0; c < cells.size(); ++c)
+    chosen.push_back(choose(Eigen::Vector3d(cells.center_mm.col(c))) ? 1 : 0);
+  return cell_patches(cells, chosen);
+}
+
+TEST(CellPatches, JoinOverEdgesAndKeepApartWhatDoesNotTouch) {
+  const SurfaceCells cells = CellTree(test::box({0, 0, 0}, {60, 40, 5}), 1.0).take_cells();
+  const auto ends =
+      patches_of(cells, [](const Eigen::Vector3d& p) { return p.x() < 10.0 || p.x() > 50.0; });
+  ASSERT_EQ(ends.size(), 2U);
+  std::size_t together = 0;
+  for (const auto& patch : ends) {
+    const bool low = cells.center_mm(0, patch.front()) < 10.0;
+    for (const int cell : patch)
+      EXPECT_EQ(cells.center_mm(0, cell) < 10.0, low);
+    together += patch.size();
+  }
+  EXPECT_EQ(together, static_cast<std::size_t>(((cells.center_mm.row(0).array() < 10.0) ||
+                                                (cells.center_mm.row(0).array() > 50.0))
+                                                   .count()));
+}
+
+TEST(CellPatches, AllOfAClosedSurfaceIsOneAndNothingIsNone) {
+  const SurfaceCells cells = CellTree(test::box({0, 0, 0}, {60, 40, 5}), 2.0).take_cells();
+  const auto all = patches_of(cells, [](const Eigen::Vector3d&) { return true; });
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].size(), static_cast<std::size_t>(cells.size()));
+  EXPECT_TRUE(patches_of(cells, [](const Eigen::Vector3d&) { return false; }).empty());
+}
+
+}  // namespace
+}  // namespace trammel
