@@ -14,6 +14,7 @@
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/stats.hpp"
+#include "trammel/geometry/normals.hpp"
 #include "trammel/geometry/orient_normals.hpp"
 #include "trammel/geometry/point_index.hpp"
 #include "trammel/geometry/surfels.hpp"
@@ -48,16 +49,8 @@ void lay_on_planes(ScanSample& sample, const Eigen::Matrix3Xd& cloud) {
       [&](std::size_t i) {
         const auto at = static_cast<Eigen::Index>(i);
         const Eigen::Vector3d own = sample.normals.col(at);
-        Eigen::Vector3d mean = Eigen::Vector3d::Zero();
-        const auto near = index.nearest(sample.points_mm.col(at), kPlanePoints);
-        for (const Neighbour& n : near)
-          mean += cloud.col(n.index) / static_cast<double>(near.size());
-        Eigen::Matrix3d spread = Eigen::Matrix3d::Zero();
-        for (const Neighbour& n : near) {
-          const Eigen::Vector3d d = cloud.col(n.index) - mean;
-          spread += d * d.transpose();
-        }
-        const SymmetricEigen3 eigen = symmetric_eigen_3(spread);
+        const auto [mean, eigen] =
+            plane_through(cloud, index.nearest(sample.points_mm.col(at), kPlanePoints));
         // No plane at an edge, or where the points are of one row: there the point stays.
         if (eigen.values[0] > 0.05 * eigen.values[1]) return;
         Eigen::Vector3d normal = eigen.vectors.col(0);

@@ -28,7 +28,7 @@ constexpr double kApart = 0.7;  // of d
 constexpr int kDirections = 16;
 constexpr int kMostPlanePoints = 400;
 
-struct LocalPlane {
+struct FacingPlane {
   Eigen::Vector3d mean = Eigen::Vector3d::Zero();
   Eigen::Vector3d normal = Eigen::Vector3d::UnitZ();
   double spread_mm = 0.0;  ///< 1 σ across it
@@ -36,9 +36,9 @@ struct LocalPlane {
 };
 
 /// The plane of the points within the radius that face like the cloud does at its middle.
-LocalPlane plane_at(const Cloud& cloud, const Eigen::Vector3d& at, double radius_mm) {
+FacingPlane plane_at(const Cloud& cloud, const Eigen::Vector3d& at, double radius_mm) {
   const auto near = cloud.index.within(at, radius_mm);
-  LocalPlane plane;
+  FacingPlane plane;
   if (near.empty()) return plane;
   const bool facing = cloud.normals.cols() > 0;
   const Eigen::Vector3d own =
@@ -244,9 +244,9 @@ CorePoints spread_core_points(const Cloud& cloud, const ChangeScales& scales) {
       kept.size(),
       [&](std::size_t i) {
         const Eigen::Vector3d at = cloud.points_mm.col(kept[i]);
-        const LocalPlane plane = plane_at(cloud, at, 0.5 * scales.normal_mm);
+        const FacingPlane plane = plane_at(cloud, at, 0.5 * scales.normal_mm);
         // Onto a plane of the cylinder's size: a wider one cuts a curved surface's corner.
-        const LocalPlane near = plane_at(cloud, at, 0.5 * scales.cylinder_mm);
+        const FacingPlane near = plane_at(cloud, at, 0.5 * scales.cylinder_mm);
         const auto slot = static_cast<Eigen::Index>(i);
         cores.normals.col(slot) = plane.normal;
         cores.points_mm.col(slot) = at - plane.normal * plane.normal.dot(at - near.mean);

@@ -47,6 +47,20 @@ Spread spread_around(const Eigen::Matrix3Xd& points_mm, const PointIndex& index,
 
 }  // namespace
 
+LocalPlane plane_through(const Eigen::Matrix3Xd& points_mm,
+                         const std::vector<Neighbour>& neighbours) {
+  LocalPlane out{Eigen::Vector3d::Zero(), {}};
+  for (const Neighbour& n : neighbours)
+    out.mean_mm += points_mm.col(n.index) / static_cast<double>(neighbours.size());
+  Eigen::Matrix3d spread = Eigen::Matrix3d::Zero();
+  for (const Neighbour& n : neighbours) {
+    const Eigen::Vector3d d = points_mm.col(n.index) - out.mean_mm;
+    spread += d * d.transpose();
+  }
+  out.spread = symmetric_eigen_3(spread);
+  return out;
+}
+
 EstimatedNormals estimate_normals(const Eigen::Matrix3Xd& points_mm, const PointIndex& index,
                                   int neighbours, int kept) {
   EstimatedNormals out;

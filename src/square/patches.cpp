@@ -5,9 +5,9 @@
 #include <cstdint>
 #include <vector>
 
-#include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/stats.hpp"
+#include "trammel/geometry/normals.hpp"
 #include "trammel/model/mesh.hpp"
 
 namespace trammel {
@@ -28,13 +28,7 @@ Patches patches_of(const Eigen::Matrix3Xd& points_mm, const PointIndex& index, E
         const Eigen::Vector3d at = points_mm.col(slot * points_mm.cols() / taken);
         const auto near = index.nearest(at, kNeighbours);
         if (near.size() < 6) return;
-        Eigen::Vector3d mean = Eigen::Vector3d::Zero();
-        for (const Neighbour& n : near)
-          mean += points_mm.col(n.index) / static_cast<double>(near.size());
-        Eigen::Matrix3d spread = Eigen::Matrix3d::Zero();
-        for (const Neighbour& n : near)
-          spread += (points_mm.col(n.index) - mean) * (points_mm.col(n.index) - mean).transpose();
-        const SymmetricEigen3 eigen = symmetric_eigen_3(spread);
+        const auto [mean, eigen] = plane_through(points_mm, near);
         if (!(eigen.values[0] < kPlane * eigen.values[1])) return;
         out.normals.col(slot) = eigen.vectors.col(0);
         out.points_mm.col(slot) = at - out.normals.col(slot) * out.normals.col(slot).dot(at - mean);

@@ -17,6 +17,16 @@ Eigen::Matrix3Xd points_on_sphere(double radius_mm, int count, Rng rng) {
   return points;
 }
 
+TEST(PlaneThrough, LiesAtTheMeanAcrossTheLeastSpread) {
+  Eigen::Matrix3Xd points(3, 4);
+  points << 0, 4, 0, 4, 0, 0, 2, 2, 5, 5, 5, 5;
+  const LocalPlane plane = plane_through(points, {{0, 0.0}, {1, 4.0}, {2, 2.0}, {3, 4.5}});
+  EXPECT_LT((plane.mean_mm - Eigen::Vector3d(2, 1, 5)).norm(), 1e-12);
+  EXPECT_NEAR(std::abs(plane.spread.vectors(2, 0)), 1.0, 1e-12);
+  // Sums of squares from the mean: 4 · 1² and 4 · 2².
+  EXPECT_LT((plane.spread.values - Eigen::Vector3d(0, 4, 16)).norm(), 1e-12);
+}
+
 TEST(EstimateNormals, FindsThePlaneExactlyWhereThereIsNoNoise) {
   Rng rng(5);
   const Eigen::Vector3d normal = Eigen::Vector3d(1, -2, 3).normalized();

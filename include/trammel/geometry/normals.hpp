@@ -3,10 +3,22 @@
 /// Normals of scanned points, from their neighbours.
 
 #include <Eigen/Core>
+#include <vector>
 
+#include "trammel/base/linear_algebra.hpp"
 #include "trammel/geometry/point_index.hpp"
 
 namespace trammel {
+
+/// The plane that neighbouring points lie about.
+struct LocalPlane {
+  Eigen::Vector3d mean_mm;  ///< of the points
+  SymmetricEigen3 spread;  ///< of the sum of (p − mean)(p − mean)ᵀ; the first vector is the normal
+};
+
+/// By principal components. @param neighbours  at least one
+[[nodiscard]] LocalPlane plane_through(const Eigen::Matrix3Xd& points_mm,
+                                       const std::vector<Neighbour>& neighbours);
 
 struct EstimatedNormals {
   Eigen::Matrix3Xd normals;  ///< 3 × #P unit; the sign is arbitrary: orient them before it matters
