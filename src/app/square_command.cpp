@@ -106,9 +106,11 @@ int run_square(const SquareOptions& options, const Common& common) {
   (void)settings_of(options, 1.0);  // a misspelt place is told of before the work
   narrate("reading " + options.scan.filename().string());
   RawScan raw = read_scan(options.scan);
+  // In file units first: their size tells the unit, which mostly is mm.
+  Tidied tidied = tidy(raw.scan);
   const UnitChoice units =
-      unit_of_file(options.units, bounding_box(tidy(raw.scan).scan.points_mm).diagonal_mm());
-  const Tidied tidied = tidy(in_mm(std::move(raw.scan), units));
+      unit_of_file(options.units, bounding_box(tidied.scan.points_mm).diagonal_mm());
+  if (units.mm_per_unit != 1.0) tidied = tidy(in_mm(std::move(raw.scan), units));
   narrate("looking for directions");
   Squared squared = square_up(tidied.scan, settings_of(options, units.mm_per_unit),
                               Rng(kSquareSeed).stream("square"));

@@ -3,24 +3,13 @@
 #include <gtest/gtest.h>
 
 #include "changes/flat_clouds.hpp"
+#include "support/core_grid.hpp"
 
 namespace trammel {
 namespace {
 
-/// Core points on a grid of 1 mm, 20 × 20, nothing changed.
 CorePoints grid() {
-  CorePoints cores;
-  cores.points_mm.resize(3, 400);
-  for (int i = 0; i < 400; ++i)
-    cores.points_mm.col(i) << i % 20, i / 20, 0;
-  cores.normals = Eigen::Vector3d::UnitZ().replicate(1, 400);
-  cores.area_mm2.setOnes(400);
-  cores.change_mm.setZero(400);
-  cores.detectable_mm.setConstant(400, 0.1);
-  cores.random_mm.setConstant(400, 0.05);
-  cores.state.assign(400, CoreState::Same);
-  cores.change.assign(400, 0);
-  return cores;
+  return test::core_grid(0.1, 0.05);
 }
 
 void change(CorePoints& cores, int x, int y, double by_mm) {

@@ -2,6 +2,7 @@
 
 #include <string>
 
+#include "support/core_grid.hpp"
 #include "trammel/model/changes.hpp"
 
 namespace trammel::test {
@@ -24,17 +25,8 @@ inline Changes sample_changes() {
   c.scales = {4.0, 3.0, 10.0, 1.0, 0.03};
   c.least_area_mm2 = 4.0;
   c.typical_detectable_mm = 0.05;
+  c.cores = core_grid(0.05, 0.02);
   CorePoints& cores = c.cores;
-  cores.points_mm.resize(3, 400);
-  for (int i = 0; i < 400; ++i)
-    cores.points_mm.col(i) << i % 20, i / 20, 0;
-  cores.normals = Eigen::Vector3d::UnitZ().replicate(1, 400);
-  cores.area_mm2.setOnes(400);
-  cores.change_mm.setZero(400);
-  cores.detectable_mm.setConstant(400, 0.05);
-  cores.random_mm.setConstant(400, 0.02);
-  cores.state.assign(400, CoreState::Same);
-  cores.change.assign(400, 0);
   for (int i = 0; i < 400; ++i) {
     const int x = i % 20, y = i / 20;
     const auto at = static_cast<std::size_t>(i);
