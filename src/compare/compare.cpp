@@ -23,7 +23,8 @@ struct PointReading {
   Reading reading = Reading::TooFar;
   double signed_mm = kNan;
   SurfacePoint at;
-  bool sideways = false;  ///< taken over an edge of the face
+  bool sideways = false;     ///< taken over an edge of the face
+  bool past_nearer = false;  ///< the normal overruled a face that lies nearer
 };
 
 /// The signed distance to a face that looks the point's way, or NaN when the point is not of that
@@ -65,7 +66,8 @@ PointReading read_point(const SurfaceIndex& design, const Vector3d& p, const Vec
     const double own_mm =
         distance_to_own_face(design, p, facing, faces, true_mm > 0.0, settings.level_mm);
     const bool sideways = facing.feature != Feature::Face && facing.distance_mm > settings.level_mm;
-    if (!std::isnan(own_mm)) return {Reading::Measured, own_mm, facing, sideways};
+    const bool past_nearer = facing.distance_mm > any.distance_mm + settings.level_mm;
+    if (!std::isnan(own_mm)) return {Reading::Measured, own_mm, facing, sideways, past_nearer};
   }
   if (true_mm < -settings.level_mm) return {Reading::Inside, true_mm, any};
   return {Reading::Beside, kNan, any};
@@ -73,12 +75,12 @@ PointReading read_point(const SurfaceIndex& design, const Vector3d& p, const Vec
 
 /// What neighbours and faces farther off have to say.
 void settle_all(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
-                const SurfaceIndex& design, const std::vector<std::uint8_t>& sideways,
-                double level_mm, Deviations& out) {
+                const SurfaceIndex& design, const ReadingDoubts& doubts, double level_mm,
+                Deviations& out) {
   const PointIndex index(points_mm);
-  settle_readings(points_mm, normals, index, design, sideways, out);
+  settle_readings(points_mm, normals, index, design, doubts, out);
   const double near_mm = std::max(1.0, 2.5 * median_spacing_mm(points_mm, index));
-  const ScannedSurface scanned{points_mm, normals, index, sideways, near_mm};
+  const ScannedSurface scanned{points_mm, normals, index, doubts.sideways, near_mm};
   read_covered_walls(scanned, design, level_mm, out);
   read_missing_material(scanned, design, out);
 }
@@ -96,7 +98,7 @@ Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const Surf
   out.triangle.resize(scan.size());
   out.foot_mm.resize(3, scan.size());
   out.reading.resize(count);
-  std::vector<std::uint8_t> sideways(count);
+  ReadingDoubts doubts{std::vector<std::uint8_t>(count), std::vector<std::uint8_t>(count)};
   const Eigen::Matrix3Xd points_mm = T_design_scan * scan.points_mm - settings.coating_mm * normals;
   for_each_index(count, [&](std::size_t i) {
     const auto c = static_cast<Index>(i);
@@ -106,9 +108,10 @@ Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const Surf
     out.triangle[c] = reading.at.triangle;
     out.foot_mm.col(c) = reading.at.found() ? reading.at.foot_mm : Vector3d::Constant(kNan);
     out.reading[i] = reading.reading;
-    sideways[i] = reading.sideways ? 1 : 0;
+    doubts.sideways[i] = reading.sideways ? 1 : 0;
+    doubts.past_nearer[i] = reading.past_nearer ? 1 : 0;
   });
-  if (settings.settle) settle_all(points_mm, normals, design, sideways, settings.level_mm, out);
+  if (settings.settle) settle_all(points_mm, normals, design, doubts, settings.level_mm, out);
   return out;
 }
 

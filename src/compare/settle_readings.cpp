@@ -33,13 +33,12 @@ double usual_reading_mm(const Deviations& deviations) {
 class Settler {
  public:
   Settler(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
-          const PointIndex& index, const SurfaceIndex& design,
-          const std::vector<std::uint8_t>& sideways, const Deviations& deviations,
-          const SettleSettings& settings)
+          const PointIndex& index, const SurfaceIndex& design, const ReadingDoubts& doubts,
+          const Deviations& deviations, const SettleSettings& settings)
       : points_(points_mm),
         normals_(normals),
         design_(design),
-        sideways_(sideways),
+        doubts_(doubts),
         deviations_(deviations),
         settings_(settings),
         doubtful_mm_(std::max(settings.doubtful_mm, 4.0 * usual_reading_mm(deviations))),
@@ -49,7 +48,7 @@ class Settler {
   [[nodiscard]] Reading settled(std::size_t i) const {
     const Reading reading = deviations_.reading[i];
     if (!carries_distance(reading)) return reading;
-    if (sideways_[i] != 0 && !face_was_seen(static_cast<Index>(i))) return Reading::Beside;
+    if (doubts_.sideways[i] != 0 && !face_was_seen(static_cast<Index>(i))) return Reading::Beside;
     if (std::abs(deviations_.signed_mm[static_cast<Index>(i)]) > doubtful_mm_ &&
         !neighbours_agree(static_cast<Index>(i))) {
       return Reading::Stray;
@@ -69,7 +68,7 @@ class Settler {
     const Vector3d behind = foot - 3.0 * near_mm_ * outwards.normalized();
     for (const Neighbour& other : index_.within(behind, near_mm_)) {
       const auto i = static_cast<std::size_t>(other.index);
-      if (deviations_.reading[i] == Reading::Measured && sideways_[i] == 0 &&
+      if (deviations_.reading[i] == Reading::Measured && doubts_.sideways[i] == 0 &&
           normals_.col(other.index).dot(face) > kSameWay) {
         return true;
       }
@@ -85,13 +84,14 @@ class Settler {
       if (!carries_distance(deviations_.reading[static_cast<std::size_t>(other.index)])) continue;
       if (std::abs(deviations_.signed_mm[other.index] - own) < 0.5 * std::abs(own)) ++agreeing;
     }
-    return agreeing >= settings_.agreeing;
+    const bool past_nearer = doubts_.past_nearer[static_cast<std::size_t>(point)] != 0;
+    return agreeing >= (past_nearer ? settings_.agreeing_past_nearer : settings_.agreeing);
   }
 
   const Eigen::Matrix3Xd& points_;
   const Eigen::Matrix3Xd& normals_;
   const SurfaceIndex& design_;
-  const std::vector<std::uint8_t>& sideways_;
+  const ReadingDoubts& doubts_;
   const Deviations& deviations_;
   SettleSettings settings_;
   double doubtful_mm_;
@@ -103,9 +103,9 @@ class Settler {
 
 void settle_readings(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
                      const PointIndex& index, const SurfaceIndex& design,
-                     const std::vector<std::uint8_t>& sideways, Deviations& deviations,
+                     const ReadingDoubts& doubts, Deviations& deviations,
                      const SettleSettings& settings) {
-  const Settler settler(points_mm, normals, index, design, sideways, deviations, settings);
+  const Settler settler(points_mm, normals, index, design, doubts, deviations, settings);
   std::vector<Reading> settled(deviations.reading.size());
   for_each_index(settled.size(), [&](std::size_t i) { settled[i] = settler.settled(i); });
   for (std::size_t i = 0; i < settled.size(); ++i) {

@@ -64,5 +64,27 @@ TEST(SettleReadings, LonePointIsAStrayAndAPatchIsNot) {
   EXPECT_NEAR(out.signed_mm[part + 1], 2.0, 1e-12);
 }
 
+// Where the normals of a few points at a rim come out wrong, the wall behind looks their way.
+TEST(SettleReadings, FewPointsPastANearerFaceAreStraysAndAPatchIsNot) {
+  Scan scan;
+  add_level(scan, 0, 40, 0, 30, 3.0, 1.0);
+  for (const Index wrong : {1530, 1531, 1532})
+    scan.normals.col(wrong) = -Vector3d::UnitZ();
+  const Deviations few = compared(scan);
+  EXPECT_EQ(count_of(few, Reading::Stray), 3U) << "three beside each other, read 3 mm shy";
+  EXPECT_LT(few.signed_mm.cwiseAbs().maxCoeff(), 1e-12);
+
+  // The lower face, pushed up through the whole thickness over 5 × 5 mm.
+  Scan pushed;
+  add_level(pushed, 0, 40, 0, 30, 0.0, -1.0);
+  for (Index i = 0; i < pushed.size(); ++i) {
+    const Vector3d p = pushed.points_mm.col(i);
+    if (p.x() >= 20 && p.x() < 25 && p.y() >= 10 && p.y() < 15) pushed.points_mm(2, i) = 2.9;
+  }
+  const Deviations patch = compared(pushed);
+  EXPECT_EQ(count_of(patch, Reading::Stray), 0U);
+  EXPECT_EQ((patch.signed_mm.array() < -2.8).count(), 100);
+}
+
 }  // namespace
 }  // namespace trammel

@@ -13,8 +13,15 @@
 namespace trammel {
 
 struct SettleSettings {
-  double doubtful_mm = 0.25;  ///< nearer readings, or within 4 σ of all, need no confirmation
-  int agreeing = 2;           ///< of the eight nearest points, so many must read alike
+  double doubtful_mm = 0.25;     ///< nearer readings, or within 4 σ of all, need no confirmation
+  int agreeing = 2;              ///< of the eight nearest points, so many must read alike
+  int agreeing_past_nearer = 4;  ///< so many where the normal overruled a nearer face
+};
+
+/// How a reading was come by, where that makes it doubtful.
+struct ReadingDoubts {
+  std::vector<std::uint8_t> sideways;     ///< #P, 1: taken over an edge of its face
+  std::vector<std::uint8_t> past_nearer;  ///< #P, 1: the normal overruled a face that lies nearer
 };
 
 /// - A face continued over its edge (`sideways`) is believed only where the face itself was scanned
@@ -22,13 +29,15 @@ struct SettleSettings {
 ///   behind that edge. Else it is something that lies level with a face nobody saw, such as the
 ///   bench under the part: Beside.
 /// - A large reading that no neighbour shares is a Stray: strays come alone, defects never do.
+/// - A large reading past a nearer face rests on the normal, and estimated normals go wrong by twos
+///   and threes at rims: half of the neighbours must share it. A sheet that was pushed through its
+///   own thickness fills a patch and has them.
 /// @param points_mm  3 × #P, design frame
 /// @param normals    3 × #P, out of the material
 /// @param index      of the points
-/// @param sideways   #P, 1 where the reading was taken over an edge of its face
 void settle_readings(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
                      const PointIndex& index, const SurfaceIndex& design,
-                     const std::vector<std::uint8_t>& sideways, Deviations& deviations,
+                     const ReadingDoubts& doubts, Deviations& deviations,
                      const SettleSettings& settings = {});
 
 }  // namespace trammel
