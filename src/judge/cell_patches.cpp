@@ -22,4 +22,25 @@ std::vector<std::vector<int>> cell_patches(const SurfaceCells& cells,
   return patches;
 }
 
+std::vector<int> smooth_face_of_cells(const SurfaceCells& cells, double least_cosine) {
+  std::vector<int> face_of(static_cast<std::size_t>(cells.size()), -1);
+  int faces = 0;
+  for (int seed = 0; seed < static_cast<int>(face_of.size()); ++seed) {
+    if (face_of[static_cast<std::size_t>(seed)] >= 0) continue;
+    face_of[static_cast<std::size_t>(seed)] = faces;
+    std::vector<int> face(1, seed);
+    for (std::size_t next = 0; next < face.size(); ++next) {
+      for (int k = 0; k < 3; ++k) {
+        const int other = cells.neighbours(k, face[next]);
+        if (other < 0 || face_of[static_cast<std::size_t>(other)] >= 0) continue;
+        if (cells.normal.col(other).dot(cells.normal.col(face[next])) < least_cosine) continue;
+        face_of[static_cast<std::size_t>(other)] = faces;
+        face.push_back(other);
+      }
+    }
+    ++faces;
+  }
+  return face_of;
+}
+
 }  // namespace trammel

@@ -4,10 +4,12 @@
 #include <cmath>
 #include <cstdint>
 #include <limits>
+#include <map>
 #include <numeric>
 #include <tuple>
 #include <unordered_set>
 
+#include "trammel/judge/cell_patches.hpp"
 #include "trammel/judge/decide.hpp"
 
 namespace trammel {
@@ -50,6 +52,8 @@ struct Group {
   double outside_area = 0.0;   ///< beyond the limit
   bool proven = false;         ///< a well supported reading beyond limit + U
   int points = 0;
+  Outcome outcome = Outcome::Listed;
+  bool runs_into_unseen = false;
 };
 
 class RegionFinder {
@@ -72,12 +76,17 @@ class RegionFinder {
 
   FoundRegions find() {
     std::vector<std::uint8_t> taken(states_.size(), 0);
-    std::vector<std::pair<Region, std::vector<int>>> found;
+    std::vector<Group> groups;
     for (std::size_t c = 0; c < states_.size(); ++c) {
       if (taken[c] != 0 || !doubtful(c)) continue;
       Group group = grow(static_cast<int>(c), taken);
+      if (judge(group)) groups.push_back(std::move(group));
+    }
+    join_doubtful(groups);
+    std::vector<std::pair<Region, std::vector<int>>> found;
+    for (Group& group : groups) {
       Region region = describe(group);
-      if (judge(group, region)) found.emplace_back(std::move(region), std::move(group.cells));
+      found.emplace_back(std::move(region), std::move(group.cells));
     }
     return numbered(found);
   }
@@ -127,6 +136,33 @@ class RegionFinder {
     group.points += points_outside_[i];
   }
 
+  /// Patches of one face that are only too near to the limit to tell are one finding: a face within
+  /// U of its limit falls into dozens of them.
+  void join_doubtful(std::vector<Group>& groups) const {
+    const auto doubtful_only = [](const Group& group) {
+      return group.outcome == Outcome::Undecided && group.outside_area <= 0.0;
+    };
+    if (std::count_if(groups.begin(), groups.end(), doubtful_only) < 2) return;
+    const std::vector<int> face_of = smooth_face_of_cells(cells_, kSameFace);
+    std::map<std::tuple<int, bool, const Zone*>, std::size_t> first_on;
+    std::vector<Group> kept;
+    for (Group& group : groups) {
+      const auto cell = static_cast<std::size_t>(group.cells.front());
+      const auto key = std::make_tuple(face_of[cell], states_[cell].proud, states_[cell].zone);
+      if (doubtful_only(group)) {
+        const auto [first, is_new] = first_on.emplace(key, kept.size());
+        if (!is_new) {
+          Group& face = kept[first->second];
+          face.cells.insert(face.cells.end(), group.cells.begin(), group.cells.end());
+          face.points += group.points;
+          continue;
+        }
+      }
+      kept.push_back(std::move(group));
+    }
+    groups = std::move(kept);
+  }
+
   /// Cells that are outside when there are any, else all: what the region's figures speak of.
   [[nodiscard]] std::vector<int> cells_that_count(const Group& group) const {
     std::vector<int> out;
@@ -161,6 +197,8 @@ class RegionFinder {
     region.zone = state.zone == nullptr ? std::string{} : state.zone->name;
     region.size_mm = high - low;
     region.points = group.points;
+    region.outcome = group.outcome;
+    region.runs_into_unseen = group.runs_into_unseen;
     const int middle = nearest_cell(counted, centroid);
     region.center_mm = cells_.center_mm.col(middle);
     region.normal = cells_.normal.col(middle);
@@ -201,18 +239,18 @@ class RegionFinder {
   }
 
   /// False when the group is too little to be a region.
-  [[nodiscard]] bool judge(const Group& group, Region& region) const {
+  bool judge(Group& group) const {
     const double least = plan_.least_area_mm2;
     const double outside_at_most =
         group.outside_area + 2.0 * spacing_mm_ * std::sqrt(group.outside_area);
     const bool supported = group.points >= kEnoughPoints;
     if (group.proven && well_supported(group) && group.outside_area >= least) {
-      region.outcome = Outcome::Fail;
+      group.outcome = Outcome::Fail;
     } else if (group.doubtful_area >= least || (group.proven && outside_at_most >= least)) {
-      region.outcome = Outcome::Undecided;
+      group.outcome = Outcome::Undecided;
     } else if (group.outside_area > 0.0 && supported) {
-      region.runs_into_unseen = group.proven && group.outside_area + unseen_beside(group) >= least;
-      region.outcome = region.runs_into_unseen ? Outcome::Undecided : Outcome::Listed;
+      group.runs_into_unseen = group.proven && group.outside_area + unseen_beside(group) >= least;
+      group.outcome = group.runs_into_unseen ? Outcome::Undecided : Outcome::Listed;
     } else {
       return false;
     }

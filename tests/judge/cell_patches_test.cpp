@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "support/shapes.hpp"
 #include "trammel/geometry/surface_cells.hpp"
 
@@ -32,6 +34,19 @@ TEST(CellPatches, JoinOverEdgesAndKeepApartWhatDoesNotTouch) {
   EXPECT_EQ(together, static_cast<std::size_t>(((cells.center_mm.row(0).array() < 10.0) ||
                                                 (cells.center_mm.row(0).array() > 50.0))
                                                    .count()));
+}
+
+TEST(CellPatches, ABoxHasSixSmoothFacesAndARoundBarThree) {
+  const SurfaceCells box = CellTree(test::box({0, 0, 0}, {60, 40, 5}), 2.0).take_cells();
+  const std::vector<int> faces = smooth_face_of_cells(box, 0.7071);
+  EXPECT_EQ(*std::max_element(faces.begin(), faces.end()), 5);
+  for (Eigen::Index c = 1; c < box.size(); ++c) {
+    const bool same = box.normal.col(c).dot(box.normal.col(0)) > 0.9;
+    EXPECT_EQ(faces[static_cast<std::size_t>(c)] == faces.front(), same);
+  }
+  const SurfaceCells bar = CellTree(test::cylinder(10.0, 30.0, 48), 2.0).take_cells();
+  const std::vector<int> round = smooth_face_of_cells(bar, 0.7071);
+  EXPECT_EQ(*std::max_element(round.begin(), round.end()), 2) << "two ends and one wall";
 }
 
 TEST(CellPatches, AllOfAClosedSurfaceIsOneAndNothingIsNone) {

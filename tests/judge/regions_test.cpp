@@ -94,6 +94,26 @@ TEST(Regions, FewPointsSpreadOverWholeCellsProveNothing) {
   EXPECT_EQ(speak(20), Outcome::Fail);
 }
 
+TEST(Regions, PatchesOfOneFaceThatAreOnlyTooNearToTellAreOneRegion) {
+  // Two patches of 5 × 5 mm within U of the limit on the top face, one on the bottom, one that
+  // fails.
+  const test::CellFixture f([](const Vector3d& p, const Vector3d& n) {
+    const auto in = [&](double x, double y) {
+      return std::abs(p.x() - x) < 2.5 && std::abs(p.y() - y) < 2.5;
+    };
+    if (n.z() > 0.9) return in(10, 10) || in(25, 10) ? 0.48 : in(50, 30) ? 1.0 : 0.0;
+    return n.z() < -0.9 && in(10, 10) ? 0.48 : 0.0;
+  });
+  const std::vector<Region> found = regions_of(f).regions;
+  ASSERT_EQ(found.size(), 3U);
+  EXPECT_EQ(found[0].outcome, Outcome::Fail);
+  EXPECT_NEAR(found[0].area_mm2, 25.0, 10.0);
+  EXPECT_EQ(found[1].outcome, Outcome::Undecided);
+  EXPECT_NEAR(found[1].area_mm2, 50.0, 20.0) << "both patches of the top face";
+  EXPECT_EQ(found[2].outcome, Outcome::Undecided);
+  EXPECT_NEAR(found[2].normal.z(), -1.0, 1e-12);
+}
+
 TEST(Regions, ProudAndShyAreKeptApartAndWorstComesFirst) {
   const test::CellFixture f([](const Vector3d& p, const Vector3d& n) {
     if (n.z() < 0.9 || std::abs(p.y() - 20) > 5) return 0.0;

@@ -15,4 +15,9 @@ namespace trammel {
 [[nodiscard]] std::vector<std::vector<int>> cell_patches(const SurfaceCells& cells,
                                                          std::vector<std::uint8_t> chosen);
 
+/// Number of the smooth face that each cell belongs to, 0, 1, …: neighbours belong together where
+/// their normals do not turn more than the cosine allows.
+/// @return #C
+[[nodiscard]] std::vector<int> smooth_face_of_cells(const SurfaceCells& cells, double least_cosine);
+
 }  // namespace trammel

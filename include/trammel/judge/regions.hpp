@@ -27,6 +27,7 @@ struct FoundRegions {
 /// - listed: smaller than the least area, with some part beyond the limit and three points behind
 /// it;
 /// - anything less is noise and makes no region.
+/// Undecided groups that nowhere reach the limit itself are joined to one region a smooth face.
 /// @param expanded_mm  U (k = 2) of one reading
 /// @param spacing_mm   of the scan
 [[nodiscard]] FoundRegions find_regions(const Plan& plan, const SurfaceCells& cells,
