@@ -23,8 +23,8 @@ struct PointReading {
   Reading reading = Reading::TooFar;
   double signed_mm = kNan;
   SurfacePoint at;
-  bool sideways = false;     ///< taken over an edge of the face
-  bool past_nearer = false;  ///< the normal overruled a face that lies nearer
+  bool sideways = false;    ///< taken over an edge of the face
+  double nearer_mm = kNan;  ///< of a nearer face that the normal overruled
 };
 
 /// The signed distance to a face that looks the point's way, or NaN when the point is not of that
@@ -67,7 +67,8 @@ PointReading read_point(const SurfaceIndex& design, const Vector3d& p, const Vec
         distance_to_own_face(design, p, facing, faces, true_mm > 0.0, settings.level_mm);
     const bool sideways = facing.feature != Feature::Face && facing.distance_mm > settings.level_mm;
     const bool past_nearer = facing.distance_mm > any.distance_mm + settings.level_mm;
-    if (!std::isnan(own_mm)) return {Reading::Measured, own_mm, facing, sideways, past_nearer};
+    if (!std::isnan(own_mm))
+      return {Reading::Measured, own_mm, facing, sideways, past_nearer ? true_mm : kNan};
   }
   if (true_mm < -settings.level_mm) return {Reading::Inside, true_mm, any};
   return {Reading::Beside, kNan, any};
@@ -98,7 +99,7 @@ Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const Surf
   out.triangle.resize(scan.size());
   out.foot_mm.resize(3, scan.size());
   out.reading.resize(count);
-  ReadingDoubts doubts{std::vector<std::uint8_t>(count), std::vector<std::uint8_t>(count)};
+  ReadingDoubts doubts{std::vector<std::uint8_t>(count), std::vector<double>(count)};
   const Eigen::Matrix3Xd points_mm = T_design_scan * scan.points_mm - settings.coating_mm * normals;
   for_each_index(count, [&](std::size_t i) {
     const auto c = static_cast<Index>(i);
@@ -109,7 +110,7 @@ Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const Surf
     out.foot_mm.col(c) = reading.at.found() ? reading.at.foot_mm : Vector3d::Constant(kNan);
     out.reading[i] = reading.reading;
     doubts.sideways[i] = reading.sideways ? 1 : 0;
-    doubts.past_nearer[i] = reading.past_nearer ? 1 : 0;
+    doubts.nearer_mm[i] = reading.nearer_mm;
   });
   if (settings.settle) settle_all(points_mm, normals, design, doubts, settings.level_mm, out);
   return out;

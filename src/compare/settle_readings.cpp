@@ -48,9 +48,10 @@ class Settler {
   [[nodiscard]] Reading settled(std::size_t i) const {
     const Reading reading = deviations_.reading[i];
     if (!carries_distance(reading)) return reading;
-    if (doubts_.sideways[i] != 0 && !face_was_seen(static_cast<Index>(i))) return Reading::Beside;
-    if (std::abs(deviations_.signed_mm[static_cast<Index>(i)]) > doubtful_mm_ &&
-        !neighbours_agree(static_cast<Index>(i))) {
+    const auto point = static_cast<Index>(i);
+    if (doubts_.sideways[i] != 0 && !face_was_seen(point)) return Reading::Beside;
+    const double doubtful_mm = may_be_of_nearer(point) ? settings_.doubtful_mm : doubtful_mm_;
+    if (std::abs(deviations_.signed_mm[point]) > doubtful_mm && !neighbours_agree(point)) {
       return Reading::Stray;
     }
     return reading;
@@ -76,16 +77,22 @@ class Settler {
     return false;
   }
 
+  /// As likely of the nearer face that its normal overruled.
+  [[nodiscard]] bool may_be_of_nearer(Index point) const {
+    return std::abs(doubts_.nearer_mm[static_cast<std::size_t>(point)]) <= doubtful_mm_;
+  }
+
   [[nodiscard]] bool neighbours_agree(Index point) const {
     const double own = deviations_.signed_mm[point];
+    const bool close_ones = may_be_of_nearer(point);
     int agreeing = 0;
     for (const Neighbour& other : index_.nearest(points_.col(point), kWitnesses + 1)) {
       if (other.index == static_cast<int>(point)) continue;
       if (!carries_distance(deviations_.reading[static_cast<std::size_t>(other.index)])) continue;
+      if (close_ones && (points_.col(other.index) - points_.col(point)).norm() > near_mm_) continue;
       if (std::abs(deviations_.signed_mm[other.index] - own) < 0.5 * std::abs(own)) ++agreeing;
     }
-    const bool past_nearer = doubts_.past_nearer[static_cast<std::size_t>(point)] != 0;
-    return agreeing >= (past_nearer ? settings_.agreeing_past_nearer : settings_.agreeing);
+    return agreeing >= (close_ones ? settings_.agreeing_past_nearer : settings_.agreeing);
   }
 
   const Eigen::Matrix3Xd& points_;

@@ -20,10 +20,6 @@ using Eigen::Vector3d;
 
 constexpr int kEnoughPoints = 3;
 constexpr std::size_t kMostRegions = 200;
-/// A region is proven by so many points, or fewer where its area holds no more at a fifth of the
-/// scan's usual density: a few points of a rim spread over whole cells.
-constexpr double kPlenty = 20.0;
-constexpr double kLeastDensity = 0.2;
 /// Across an edge that turns more than 45° another face begins.
 constexpr double kSameFace = 0.7071;
 
@@ -232,19 +228,13 @@ class RegionFinder {
     return found;
   }
 
-  [[nodiscard]] bool well_supported(const Group& group) const {
-    const double usual = group.outside_area / (spacing_mm_ * spacing_mm_);
-    return group.points >=
-           std::max<double>(kEnoughPoints, std::min(kPlenty, kLeastDensity * usual));
-  }
-
   /// False when the group is too little to be a region.
   bool judge(Group& group) const {
     const double least = plan_.least_area_mm2;
     const double outside_at_most =
         group.outside_area + 2.0 * spacing_mm_ * std::sqrt(group.outside_area);
     const bool supported = group.points >= kEnoughPoints;
-    if (group.proven && well_supported(group) && group.outside_area >= least) {
+    if (group.proven && supported && group.outside_area >= least) {
       group.outcome = Outcome::Fail;
     } else if (group.doubtful_area >= least || (group.proven && outside_at_most >= least)) {
       group.outcome = Outcome::Undecided;

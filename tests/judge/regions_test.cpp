@@ -79,21 +79,6 @@ TEST(Regions, OneStrayPointMakesNoRegion) {
   EXPECT_TRUE(regions_of(f).regions.empty());
 }
 
-TEST(Regions, FewPointsSpreadOverWholeCellsProveNothing) {
-  // A square of 3 × 3 mm would hold some 50 points at 0.4 mm; five of them speak, then all.
-  test::CellFixture f = square(3.0, 2.0);
-  const auto speak = [&](Eigen::Index most) {
-    Eigen::Index said = 0;
-    for (Eigen::Index i = 0; i < f.deviations.signed_mm.size(); ++i) {
-      const bool inside = f.readings.deviation_mm[i / 5] == 2.0;
-      f.deviations.signed_mm[i] = inside && said++ < most ? 2.0 : 0.0;
-    }
-    return regions_of(f).regions.at(0).outcome;
-  };
-  EXPECT_EQ(speak(5), Outcome::Undecided);
-  EXPECT_EQ(speak(20), Outcome::Fail);
-}
-
 TEST(Regions, PatchesOfOneFaceThatAreOnlyTooNearToTellAreOneRegion) {
   // Two patches of 5 × 5 mm within U of the limit on the top face, one on the bottom, one that
   // fails.

@@ -15,13 +15,14 @@ namespace trammel {
 struct SettleSettings {
   double doubtful_mm = 0.25;     ///< nearer readings, or within 4 σ of all, need no confirmation
   int agreeing = 2;              ///< of the eight nearest points, so many must read alike
-  int agreeing_past_nearer = 4;  ///< so many where the normal overruled a nearer face
+  int agreeing_past_nearer = 4;  ///< where the point may be of a nearer face, of those close by
 };
 
 /// How a reading was come by, where that makes it doubtful.
 struct ReadingDoubts {
-  std::vector<std::uint8_t> sideways;     ///< #P, 1: taken over an edge of its face
-  std::vector<std::uint8_t> past_nearer;  ///< #P, 1: the normal overruled a face that lies nearer
+  std::vector<std::uint8_t> sideways;  ///< #P, 1: taken over an edge of its face
+  std::vector<double> nearer_mm;       ///< #P, signed distance of a nearer face that the normal
+                                       ///< overruled; NaN: none
 };
 
 /// - A face continued over its edge (`sideways`) is believed only where the face itself was scanned
@@ -30,8 +31,10 @@ struct ReadingDoubts {
 ///   bench under the part: Beside.
 /// - A large reading that no neighbour shares is a Stray: strays come alone, defects never do.
 /// - A large reading past a nearer face rests on the normal, and estimated normals go wrong by twos
-///   and threes at rims: half of the neighbours must share it. A sheet that was pushed through its
-///   own thickness fills a patch and has them.
+///   and threes at rims and where a wall is hardly seen. Where the nearer face is no farther off
+///   than faces of this part usually are, half of the neighbours must share the reading, from
+///   within 2.5 spacings. A sheet that was pushed through its own thickness fills a patch and has
+///   them.
 /// @param points_mm  3 × #P, design frame
 /// @param normals    3 × #P, out of the material
 /// @param index      of the points
