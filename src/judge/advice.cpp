@@ -93,7 +93,7 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
                   fixed(verdict.uncertainty.expanded_mm, 3) + " mm, or agree on a wider band");
   }
   for (const HoleResult& hole : verdict.holes) {
-    if (hole.outcome == Outcome::Undecided && !hole.position_mm) {
+    if (hole.outcome == Outcome::Undecided && (!hole.position_mm || hole.rims == 1)) {
       out.push_back("Scan into hole " + hole.name + ", obliquely from both sides");
     }
   }

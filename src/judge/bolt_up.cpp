@@ -35,7 +35,8 @@ std::string doubt_of(const Group& group) {
   const Vector3d axis = group.front().result->axis;
   for (const GroupHole& hole : group) {
     if (!hole.result->free_width_mm || !hole.result->offset_mm) {
-      return "hole " + hole.check->name + " was not measured";
+      return "hole " + hole.check->name +
+             (hole.result->rims == 1 ? " was seen by one rim only" : " was not measured");
     }
     if (std::abs(hole.result->axis.dot(axis)) < kParallel) {
       return "hole " + hole.check->name + " does not run the way the others do";

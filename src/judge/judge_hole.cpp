@@ -7,6 +7,7 @@
 #include "trammel/base/numbers.hpp"
 #include "trammel/geometry/find_hole.hpp"
 #include "trammel/geometry/measure_hole.hpp"
+#include "trammel/geometry/measure_rim.hpp"
 #include "trammel/judge/decide.hpp"
 
 namespace trammel {
@@ -112,7 +113,9 @@ void fill_measured(HoleResult& result, const MeasuredHole& measured) {
   result.standard_error_mm = measured.center_error_mm;
   result.points = measured.points;
   const double leans = measured.tilted ? measured.worst_offset_mm - offset : 0.0;
-  result.free_width_mm = measured.narrowest_mm - 2.0 * std::max(0.0, leans);
+  result.rims = measured.rims;
+  // What lies behind a single rim may be in a bolt's way.
+  if (measured.rims != 1) result.free_width_mm = measured.narrowest_mm - 2.0 * std::max(0.0, leans);
 }
 
 }  // namespace
@@ -138,7 +141,14 @@ HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
 
   MeasureHoleSettings settings;
   settings.coating_mm = evidence.coating_mm;
-  const auto measured = measure_hole(evidence.points_mm, evidence.normals, *hole, settings);
+  auto measured = measure_hole(evidence.points_mm, evidence.normals, *hole, settings);
+  if (measured.status == HoleStatus::TooFewPoints || measured.status == HoleStatus::Unseen) {
+    const std::string of_wall = measured.reason;
+    measured = measure_by_rims(evidence.design, evidence.points_mm, evidence.normals, *hole,
+                               {MeasureRimSettings{}.least_cover_deg, evidence.coating_mm});
+    if (measured.status != HoleStatus::Measured)
+      return undecided(result, of_wall + "; " + measured.reason);
+  }
   if (measured.status != HoleStatus::Measured) return undecided(result, measured.reason);
   fill_measured(result, measured);
 
@@ -156,6 +166,10 @@ HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
   if (check.bolt_mm) {
     const bool place_is_judged = check.position_mm.has_value() || evidence.bolts_up_in_group;
     judge_bolt(result, *check.bolt_mm, measured.narrowest_mm, place_is_judged, uncertainty);
+  }
+  if (measured.rims == 1 && asked) {
+    conclude(result, Outcome::Undecided,
+             "only one of its rims was seen: scan the other side, or into it");
   }
   return result;
 }

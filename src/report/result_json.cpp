@@ -186,6 +186,7 @@ Json holes_json(const Verdict& verdict) {
                      {"nominal_diameter", number(hole.nominal_diameter_mm)},
                      {"standard_error", number(hole.standard_error_mm)},
                      {"points", hole.points},
+                     {"rims", hole.rims},
                      {"conformity", number(hole.conformity)},
                      {"reasons", hole.reasons}});
   }

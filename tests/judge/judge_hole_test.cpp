@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "support/shapes.hpp"
+#include "support/virtual_scanner.hpp"
 #include "support/wall_points.hpp"
 
 namespace trammel {
@@ -127,10 +128,37 @@ TEST_F(JudgeHole, IsUndecidedWhereTheHoleWasNotSeen) {
   EXPECT_EQ(result.outcome, Outcome::Undecided);
   EXPECT_FALSE(result.position_mm || result.offset_mm || result.diameter_mm);
   ASSERT_EQ(result.reasons.size(), 1u);
-  EXPECT_EQ(result.reasons[0], "its wall was not seen");
+  EXPECT_EQ(result.reasons[0], "its wall was not seen; the face around it was not seen");
   check_ = {};
   check_.at_mm = {30, 20, 3};
   EXPECT_EQ(judged().outcome, Outcome::Undecided);
+}
+
+// Straight from above and below no point lies on the wall.
+TEST_F(JudgeHole, JudgesByTheRimsWhereTheWallWasNotSeen) {
+  check_.position_mm = 0.5;
+  check_.diameter_mm = Limits{8.0, 8.8};
+  const auto scanned = [&](double off_mm, const std::vector<Vector3d>& views) {
+    test::ScannerSettings settings;
+    settings.views = views;
+    settings.points = 30000 * views.size();
+    settings.random_pose = false;
+    const Mesh made = test::plate(60, 40, 3, {{{30 + off_mm, 20}, 8.4, 96}});
+    const Scan scan = test::scan_of(made, settings, Rng(5)).scan;
+    scan_ = {scan.points_mm, scan.normals};
+    return judged();
+  };
+  const Vector3d above = Vector3d::UnitZ(), below = -above;
+  const HoleResult good = scanned(0.0, {above, below});
+  EXPECT_EQ(good.outcome, Outcome::Pass) << testing::PrintToString(good.reasons);
+  EXPECT_EQ(good.rims, 2);
+  EXPECT_TRUE(good.free_width_mm);
+  EXPECT_EQ(scanned(0.5, {above, below}).outcome, Outcome::Fail);
+  const HoleResult half = scanned(0.0, {above});
+  EXPECT_EQ(half.outcome, Outcome::Undecided) << "what lies behind one rim may be in the way";
+  EXPECT_EQ(half.rims, 1);
+  EXPECT_FALSE(half.free_width_mm);
+  EXPECT_EQ(scanned(0.5, {below}).outcome, Outcome::Fail) << "a rim off its place is proof enough";
 }
 
 TEST_F(JudgeHole, IsUndecidedWhereTheDesignHasNoHole) {

@@ -34,7 +34,8 @@ struct MeasuredHole {
   double rms_mm = 0.0;             ///< of the wall's points about the cylinder
   double cover_deg = 0.0;          ///< of the circle that was seen
   int points = 0;                  ///< that hold the fit
-  bool tilted = false;             ///< the axis leans beyond doubt; otherwise the design's was held
+  int rims = 0;         ///< 0: measured by its wall; 1, 2: by so many rims (measure_rim.hpp)
+  bool tilted = false;  ///< the axis leans beyond doubt; otherwise the design's was held
 };
 
 struct MeasureHoleSettings {

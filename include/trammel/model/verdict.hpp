@@ -50,7 +50,8 @@ struct HoleResult {
   std::optional<Eigen::Vector3d> offset_mm;  ///< measured centre − nominal centre, across the axis
   std::optional<double> diameter_mm;         ///< least-squares diameter
   double standard_error_mm = 0.0;            ///< 1 σ of a coordinate of the centre
-  int points = 0;                            ///< wall points that were fitted
+  int points = 0;                            ///< of the wall, or the faces, that were fitted
+  int rims = 0;                              ///< 0: by its wall; 1, 2: by so many rims
   std::vector<std::string> reasons;          ///< what is out, or why it is undecided
   Outcome outcome = Outcome::Undecided;
   std::optional<double> free_width_mm;  ///< for a bolt along the design's axis: the narrowest

@@ -1,0 +1,190 @@
+#include "trammel/geometry/measure_rim.hpp"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+#include <utility>
+#include <vector>
+
+#include "trammel/base/constants.hpp"
+#include "trammel/base/numbers.hpp"
+#include "trammel/base/stats.hpp"
+#include "trammel/geometry/fit_cylinder.hpp"
+#include "trammel/geometry/fit_rim.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Matrix3Xd;
+using Eigen::Vector2d;
+using Eigen::Vector3d;
+
+constexpr double kLeastBlur_mm = 0.02;
+constexpr double kSurelyLeaning = 4.0;  // standard errors
+constexpr int kRimPoints = 30;
+
+double square_level(const DesignHole& hole, HoleEnd end) {
+  return end == HoleEnd::High ? hole.high_mm : hole.low_mm;
+}
+
+Vector3d face_direction(const DesignHole& hole, HoleEnd end) {
+  return static_cast<double>(end) * hole.axis;
+}
+
+/// Scan points of the face about the rim, seen along the axis, from the design's centre.
+struct RimFace {
+  std::vector<Vector2d> points;
+  double noise_mm = 0.0;  ///< about the face's own plane
+};
+
+/// Points that lie level with the scanned face, inside the rim too. The face's plane comes from
+/// points that look its way and lie well outside; near the rim estimated normals lean.
+RimFace face_about(const Matrix3Xd& points, const Matrix3Xd& normals, const DesignHole& hole,
+                   HoleEnd end) {
+  const double radius = hole.radius_mm, level = square_level(hole, end);
+  const double farthest = (kRimOffset + kWidestRim + kRimLand) * radius;
+  const double off = std::max(1.0, 0.25 * hole.depth_mm());
+  const Vector3d out = face_direction(hole, end);
+  const auto [u, v] = across(hole.axis);
+  std::vector<Vector3d> near;  // across, across, level
+  std::vector<double> levels;
+  for (Index i = 0; i < points.cols(); ++i) {
+    const Vector3d arm = points.col(i) - hole.center_mm;
+    const Vector3d at(arm.dot(u), arm.dot(v), hole.axis.dot(arm) - level);
+    if (!(std::abs(at.z()) <= off && at.head<2>().norm() <= farthest)) continue;
+    if (std::abs(normals.col(i).dot(out)) < 0.3) continue;  // of the wall
+    near.push_back(at);
+    if (normals.col(i).dot(out) > 0.9) levels.push_back(at.z());
+  }
+  RimFace face;
+  if (levels.size() < static_cast<std::size_t>(kRimPoints)) return face;
+  Vector3d plane(0, 0, median_of(levels));  // level = a x + b y + c
+  double reach = 0.3;
+  for (int round = 0; round < 5; ++round) {
+    Eigen::Matrix3d normal_matrix = Eigen::Matrix3d::Zero();
+    Vector3d right = Vector3d::Zero();
+    std::vector<double> residuals;
+    for (const Vector3d& at : near) {
+      const Vector3d row(at.x(), at.y(), 1.0);
+      const double residual = at.z() - plane.dot(row);
+      if (std::abs(residual) > reach) continue;
+      normal_matrix += row * row.transpose();
+      right += at.z() * row;
+      residuals.push_back(residual);
+    }
+    if (residuals.size() < static_cast<std::size_t>(kRimPoints)) return face;
+    plane = normal_matrix.ldlt().solve(right);
+    face.noise_mm = robust_sigma(residuals);
+    reach = std::clamp(4.0 * face.noise_mm, kLeastBlur_mm, 0.3);
+  }
+  for (const Vector3d& at : near) {
+    if (std::abs(at.z() - plane.dot(Vector3d(at.x(), at.y(), 1.0))) <= reach)
+      face.points.emplace_back(at.head<2>());
+  }
+  return face;
+}
+
+MeasuredRim no_rim(std::string reason) {
+  MeasuredRim result;
+  result.reason = std::move(reason);
+  return result;
+}
+
+/// One rim, or the lower and the upper one.
+MeasuredHole joined(const std::vector<MeasuredRim>& rims, const DesignHole& hole) {
+  const MeasuredRim &low = rims.front(), &high = rims.back();
+  MeasuredHole result;
+  result.status = HoleStatus::Measured;
+  result.rims = static_cast<int>(rims.size());
+  result.offset_mm = 0.5 * (low.offset_mm + high.offset_mm);
+  result.center_mm = hole.middle_mm() + result.offset_mm;
+  result.worst_offset_mm = std::max(low.offset_mm.norm(), high.offset_mm.norm());
+  result.diameter_mm = low.radius_mm + high.radius_mm;
+  result.narrowest_mm = 2.0 * std::min(low.radius_mm, high.radius_mm);
+  const double share = rims.size() == 2 ? 0.5 : std::sqrt(0.5);
+  result.center_error_mm = share * std::hypot(low.center_error_mm, high.center_error_mm);
+  result.diameter_error_mm = 2.0 * share * std::hypot(low.radius_error_mm, high.radius_error_mm);
+  result.cover_deg = std::min(low.cover_deg, high.cover_deg);
+  result.points = rims.size() == 2 ? low.points + high.points : low.points;
+  const Vector3d lean = high.offset_mm - low.offset_mm;
+  result.tilted =
+      lean.norm() > kSurelyLeaning * std::hypot(low.center_error_mm, high.center_error_mm);
+  result.axis = result.tilted ? (hole.depth_mm() * hole.axis + lean).normalized() : hole.axis;
+  return result;
+}
+
+}  // namespace
+
+bool has_square_rim(const Mesh& design, const DesignHole& hole, HoleEnd end) {
+  const Vector3d out = face_direction(hole, end);
+  const auto [u, v] = across(hole.axis);
+  const double level = square_level(hole, end);
+  std::vector<double> angles;
+  for (Index t = 0; t < design.triangles.cols(); ++t) {
+    const Vector3d area = area_vector(design, t);
+    if (area.dot(out) < 0.9999 * area.norm() || area.norm() <= 0.0) continue;
+    for (const int corner : design.triangles.col(t)) {
+      const Vector3d arm = design.vertices_mm.col(corner) - hole.center_mm;
+      const Vector2d flat(arm.dot(u), arm.dot(v));
+      if (std::abs(hole.axis.dot(arm) - level) > 0.01 * hole.radius_mm) continue;
+      if (std::abs(flat.norm() - hole.radius_mm) > 0.01 * hole.radius_mm) continue;
+      angles.push_back(std::atan2(flat.y(), flat.x()));
+    }
+  }
+  if (angles.empty()) return false;
+  std::sort(angles.begin(), angles.end());
+  angles.push_back(angles.front() + 2.0 * kPi);
+  for (std::size_t i = 1; i < angles.size(); ++i)
+    if (angles[i] - angles[i - 1] > 0.8) return false;  // the coarsest hole has 8 corners
+  return true;
+}
+
+MeasuredRim measure_rim(const Matrix3Xd& points_mm, const Matrix3Xd& normals,
+                        const DesignHole& hole, HoleEnd end, const MeasureRimSettings& settings) {
+  const RimFace face = face_about(points_mm, normals, hole, end);
+  if (face.points.size() < static_cast<std::size_t>(kRimPoints))
+    return no_rim("the face around it was not seen");
+  const FittedRim rim =
+      fit_rim(face.points, std::max(face.noise_mm, kLeastBlur_mm), hole.radius_mm);
+  const double cover_deg = 360.0 * rim.seen_share;
+  if (cover_deg < settings.least_cover_deg) {
+    return no_rim("the face was seen next to only " + fixed(cover_deg, 0) + "° of its rim, " +
+                  fixed(settings.least_cover_deg, 0) + "° are needed");
+  }
+  if (!rim.is_open) return no_rim("no rim of about its size was seen at its place");
+  if (rim.points < kRimPoints) {
+    return no_rim("only " + std::to_string(rim.points) + " points lie next to its rim, " +
+                  std::to_string(kRimPoints) + " are needed");
+  }
+  MeasuredRim result;
+  result.measured = true;
+  const auto [u, v] = across(hole.axis);
+  result.offset_mm = rim.center_mm.x() * u + rim.center_mm.y() * v;
+  result.radius_mm = rim.radius_mm + settings.coating_mm;
+  result.center_error_mm = rim.center_error_mm;
+  result.radius_error_mm = rim.radius_error_mm;
+  result.cover_deg = cover_deg;
+  result.points = rim.points;
+  return result;
+}
+
+MeasuredHole measure_by_rims(const Mesh& design, const Matrix3Xd& points_mm,
+                             const Matrix3Xd& normals, const DesignHole& hole,
+                             const MeasureRimSettings& settings) {
+  std::vector<MeasuredRim> rims;
+  MeasuredHole result;
+  result.reason = "neither of its rims ends square in a flat face";
+  for (const HoleEnd end : {HoleEnd::Low, HoleEnd::High}) {
+    if (!has_square_rim(design, hole, end)) continue;
+    MeasuredRim rim = measure_rim(points_mm, normals, hole, end, settings);
+    if (rim.measured) {
+      rims.push_back(std::move(rim));
+    } else {
+      result.reason = rim.reason;
+    }
+  }
+  return rims.empty() ? result : joined(rims, hole);
+}
+
+}  // namespace trammel
