@@ -15,10 +15,11 @@ using Eigen::Index;
 using Eigen::Matrix3Xd;
 using Eigen::Vector3d;
 
-constexpr double kSameHole = 1e-3;     // of its radius
-constexpr double kAround = 2.6;        // radii: as far as a hole's wall is looked for
-constexpr double kBeyondEnds = 0.25;   // of the depth, likewise
-constexpr double kMiddle = 0.85;       // of the radius: what is nearer to the wall may be its edge
+constexpr double kSameHole = 1e-3;    // of its radius
+constexpr double kAround = 2.6;       // radii: as far as a hole's wall is looked for
+constexpr double kBeyondEnds = 0.25;  // of the depth, likewise
+constexpr double kMiddle = 0.85;      // of the radius: what is nearer to the wall may be its edge
+constexpr double kInside = 0.9;  // of the radius: feet on the rim, 8 facets or more, lie beyond
 constexpr double kAlongAxis = 0.7071;  // cosine
 constexpr double kClosedShare = 0.6;
 constexpr int kFewestAcross = 10;
@@ -39,7 +40,16 @@ bool is_planned(const DesignHole& hole, const std::vector<HoleResult>& planned) 
 /// The scan's points about a hole.
 struct Around {
   Matrix3Xd points_mm, normals;
+  std::vector<std::uint8_t> drawn;  ///< 1 where the design has a surface inside the hole there
 };
+
+/// Read on a surface of the design that lies inside the hole, not on its rim.
+bool is_drawn_inside(const DesignHole& hole, const Deviations& deviations, Index point) {
+  const Reading reading = deviations.reading[static_cast<std::size_t>(point)];
+  if (reading != Reading::Measured && reading != Reading::Inside) return false;
+  const Vector3d arm = deviations.foot_mm.col(point) - hole.center_mm;
+  return (arm - hole.axis.dot(arm) * hole.axis).norm() < kInside * hole.radius_mm;
+}
 
 Around around(const DesignHole& hole, const OtherHolesEvidence& e, double level_mm) {
   const Vector3d ends[2] = {hole.center_mm + hole.low_mm * hole.axis,
@@ -53,7 +63,10 @@ Around around(const DesignHole& hole, const OtherHolesEvidence& e, double level_
     const auto p = e.points_mm.col(i).array();
     if ((p >= low).all() && (p <= high).all()) chosen.push_back(i);
   }
-  return {e.points_mm(Eigen::all, chosen), e.normals(Eigen::all, chosen)};
+  Around out{e.points_mm(Eigen::all, chosen), e.normals(Eigen::all, chosen), {}};
+  for (const Index i : chosen)
+    out.drawn.push_back(is_drawn_inside(hole, e.deviations, i) ? 1 : 0);
+  return out;
 }
 
 /// Looks along the axis, and is neither a floor that is drawn nor a bench at the end.
@@ -79,6 +92,7 @@ double closed_share(const DesignHole& hole, const Around& near, double level_mm,
   int points = 0;
   for (Index i = 0; i < near.points_mm.cols(); ++i) {
     const Vector3d arm = near.points_mm.col(i) - hole.center_mm;
+    if (near.drawn[static_cast<std::size_t>(i)] != 0) continue;
     if (!closes(hole, arm, near.normals.col(i), level_mm)) continue;
     ++points;
     hit[static_cast<std::size_t>(slot(arm.dot(axes.u)) * squares + slot(arm.dot(axes.v)))] = 1;

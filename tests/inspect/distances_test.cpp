@@ -185,7 +185,7 @@ TEST(ZonesOfAFace, GiveTheirBandToTheirFaceAlone) {
   const Inspection with = checked(test::bracket(options), plan);
   EXPECT_EQ(with.verdict.outcome, Outcome::Pass) << words_of(with);
   ASSERT_GE(with.notes.size(), 4U);
-  EXPECT_EQ(with.notes[0].substr(0, 27), "Zone 'base' is the flat face") << with.notes[0];
+  EXPECT_EQ(with.notes[0].substr(0, 28), "Zone 'base' is the flat face") << with.notes[0];
 }
 
 TEST(ZonesOfAFace, WithoutAFaceAreAnError) {

@@ -156,6 +156,7 @@ TEST(Judge, AClosedHoleThatNoPlanNamesDoesNotPass) {
     f.scan.points_mm.col(static_cast<Eigen::Index>(i)) = skin[i];
   f.normals = Vector3d::UnitZ().replicate(1, f.scan.points_mm.cols());
   f.deviations.triangle.setConstant(f.deviations.signed_mm.size(), -1);
+  f.deviations.foot_mm = Vector3d(33, 20, 5).replicate(1, f.deviations.signed_mm.size());
   const Verdict verdict = f.judged().verdict;
   ASSERT_EQ(verdict.other_holes.size(), 1U);
   EXPECT_EQ(verdict.other_holes[0].state, HoleState::Closed);

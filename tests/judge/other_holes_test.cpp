@@ -39,8 +39,11 @@ class OtherHoles : public testing::Test {
   }
 
   std::vector<OtherHole> list(const OrientedPoints& scan) {
-    return other_holes(
-        {holes_, planned_, scan.points_mm, scan.normals, 0.0, 0.02, 0.5, pose_is_sure_});
+    Deviations deviations;
+    deviations.reading.assign(static_cast<std::size_t>(scan.points_mm.cols()), reading_);
+    deviations.foot_mm = scan.points_mm + Vector3d(0, 0, -0.1).replicate(1, scan.points_mm.cols());
+    return other_holes({holes_, planned_, scan.points_mm, scan.normals, deviations, 0.0, 0.02, 0.5,
+                        pose_is_sure_});
   }
   HoleState state_of_first(const OrientedPoints& scan) { return list(scan).front().state; }
 
@@ -48,6 +51,7 @@ class OtherHoles : public testing::Test {
   std::vector<DesignHole> holes_ = find_holes(plate_).holes;
   std::vector<HoleResult> planned_;
   bool pose_is_sure_ = true;
+  Reading reading_ = Reading::Beside;
 };
 
 TEST_F(OtherHoles, AreMeasuredWhereTheirWallWasSeen) {
@@ -110,6 +114,13 @@ TEST_F(OtherHoles, TheFloorOfABlindHoleThatIsDrawnDoesNotCloseIt) {
     scan.add(disc(0.05, 1.0));
     EXPECT_EQ(state_of_first(scan), HoleState::Measured);
   }
+}
+
+// The top of a pin that stands in a round pocket is drawn there.
+TEST_F(OtherHoles, ASurfaceThatIsDrawnInsideDoesNotCloseThem) {
+  EXPECT_EQ(state_of_first(disc(1.4, 1.0)), HoleState::Closed);
+  reading_ = Reading::Measured;  // its feet lie inside the hole
+  EXPECT_EQ(state_of_first(disc(1.4, 1.0)), HoleState::Unseen);
 }
 
 TEST_F(OtherHoles, AreUnseenWhileThePoseIsInDoubt) {

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "trammel/geometry/find_hole.hpp"
+#include "trammel/model/deviations.hpp"
 #include "trammel/model/verdict.hpp"
 
 namespace trammel {
@@ -17,6 +18,7 @@ struct OtherHolesEvidence {
   const std::vector<HoleResult>& planned;  ///< those of the plan: left out of the list
   const Eigen::Matrix3Xd& points_mm;       ///< 3 × #P scan points, design frame
   const Eigen::Matrix3Xd& normals;         ///< 3 × #P unit, out of the material
+  const Deviations& deviations;            ///< one a point
   double coating_mm = 0.0;                 ///< matting spray, taken off
   double noise_mm = 0.0;                   ///< 1 σ of single readings
   double spacing_mm = 0.5;                 ///< of the scan
@@ -28,8 +30,9 @@ struct OtherHolesEvidence {
 ///
 /// Closed: scanned points that look along the hole's axis lie over 60 % of its middle (0.85 of its
 /// radius): between its ends whichever way they look, level with an end only where they look out of
-/// it. So neither the floor of a blind hole nor the bench seen through counts, a skin over the
-/// mouth and a floor too many do. Anything else that was not measured is unseen, with its reason.
+/// it; not those read on a surface that is drawn in there, such as a pin in a round pocket. So
+/// neither the floor of a blind hole nor the bench seen through counts, a skin over the mouth and a
+/// floor too many do. Anything else that was not measured is unseen, with its reason.
 [[nodiscard]] std::vector<OtherHole> other_holes(const OtherHolesEvidence& evidence);
 
 }  // namespace trammel
