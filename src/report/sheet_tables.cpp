@@ -138,7 +138,7 @@ void draw_distances(SheetWriter& flow, const SheetContext& context) {
               {"allowed", 96.0},
               {"class", 70.0},
               {"measured, mm", 64.0, Anchor::End},
-              {"U (k = 2)", 46.0, Anchor::End},
+              {"U, mm", 46.0, Anchor::End},
               {"lean", 43.0, Anchor::End},
               {"verdict", 50.0}},
              rows);
