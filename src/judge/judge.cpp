@@ -195,8 +195,9 @@ std::vector<DistanceResult> distances_of(const Evidence& e, const Verdict& verdi
 std::vector<OtherHole> unnamed_holes(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
                                      const Verdict& verdict) {
   const bool sure = e.alignment.found && e.alignment.converged && !e.alignment.ambiguous;
-  return other_holes({e.design_holes.holes, verdict.holes, points_mm, e.normals, e.deviations,
-                      e.plan.coating_mm, verdict.uncertainty.noise_mm, e.tidy.spacing_mm, sure});
+  return other_holes({e.design.mesh(), e.design_holes.holes, verdict.holes, points_mm, e.normals,
+                      e.deviations, e.plan.coating_mm, verdict.uncertainty.noise_mm,
+                      e.tidy.spacing_mm, sure});
 }
 
 /// A hole that was not made is not judged by its limits, for the plan names none; the part passes

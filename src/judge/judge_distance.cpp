@@ -61,6 +61,10 @@ End hole_end(const std::string& name, const std::vector<HoleResult>& holes) {
     end.reason = hole->reasons.empty() ? "it was not measured" : hole->reasons.front();
     return end;
   }
+  if (hole->rims == 1) {
+    end.reason = "only one of its rims was seen, which does not tell where its axis runs";
+    return end;
+  }
   end.made_mm += *hole->offset_mm;
   end.uncertainty_mm = 2.0 * hole->standard_error_mm;
   return end;

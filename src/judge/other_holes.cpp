@@ -7,6 +7,7 @@
 #include "trammel/base/parallel.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
 #include "trammel/geometry/measure_hole.hpp"
+#include "trammel/geometry/measure_rim.hpp"
 
 namespace trammel {
 namespace {
@@ -16,7 +17,7 @@ using Eigen::Matrix3Xd;
 using Eigen::Vector3d;
 
 constexpr double kSameHole = 1e-3;    // of its radius
-constexpr double kAround = 2.6;       // radii: as far as a hole's wall is looked for
+constexpr double kAround = 3.5;       // radii: as far as a hole's wall and rims are looked for
 constexpr double kBeyondEnds = 0.25;  // of the depth, likewise
 constexpr double kMiddle = 0.85;      // of the radius: what is nearer to the wall may be its edge
 constexpr double kInside = 0.9;  // of the radius: feet on the rim, 8 facets or more, lie beyond
@@ -129,9 +130,14 @@ OtherHole listed(const DesignHole& hole, const OtherHolesEvidence& e) {
   }
   MeasureHoleSettings settings;
   settings.coating_mm = e.coating_mm;
-  const MeasuredHole measured = measure_hole(near.points_mm, near.normals, hole, settings);
+  MeasuredHole measured = measure_hole(near.points_mm, near.normals, hole, settings);
   out.reason = measured.reason;
+  if (measured.status == HoleStatus::TooFewPoints || measured.status == HoleStatus::Unseen) {
+    measured = measure_by_rims(e.design, near.points_mm, near.normals, hole,
+                               {MeasureRimSettings{}.least_cover_deg, e.coating_mm});
+  }
   if (measured.status != HoleStatus::Measured) return out;
+  out.reason = measured.rims == 1 ? "by one of its rims alone" : "";
   out.state = HoleState::Measured;
   out.diameter_mm = measured.diameter_mm;
   out.offset_mm = measured.offset_mm;

@@ -151,8 +151,8 @@ void draw_distances(SheetWriter& flow, const SheetContext& context) {
 }
 
 std::string other_hole_words(const OtherHole& hole) {
-  if (hole.state == HoleState::Measured) return "measured";
-  return state_name(hole.state) + ": " + printable(hole.reason);
+  const std::string why = hole.reason.empty() ? "" : ": " + printable(hole.reason);
+  return state_name(hole.state) + why;
 }
 
 TableRow other_hole_row(const OtherHole& hole, int decimals) {

@@ -162,6 +162,12 @@ TEST_F(JudgeDistance, IsUndecidedWhereAnEndWasNotMeasured) {
   EXPECT_EQ(hole.reasons, std::vector<std::string>{"hole B: its wall was not seen"});
   EXPECT_TRUE(hole.drawn_mm.has_value());
   EXPECT_FALSE(hole.actual_mm.has_value());
+  holes_[1].offset_mm = Vector3d::Zero();
+  holes_[1].reasons.clear();
+  holes_[1].rims = 1;  // measured, but what lies behind the rim is not known
+  EXPECT_EQ(judged({"d", "A", "B", {}, band}).outcome, Outcome::Undecided);
+  holes_[1].rims = 2;
+  EXPECT_EQ(judged({"d", "A", "B", {}, band}).outcome, Outcome::Pass);
   const DistanceResult face =
       judged({"d", Vector3d(30, 20, 0), Vector3d(30, 20, 5), {}, band},
              [](const Vector3d&, const Vector3d& n) { return n.z() > 0.9 ? test::kUnseen : 0.0; });

@@ -42,8 +42,8 @@ class OtherHoles : public testing::Test {
     Deviations deviations;
     deviations.reading.assign(static_cast<std::size_t>(scan.points_mm.cols()), reading_);
     deviations.foot_mm = scan.points_mm + Vector3d(0, 0, -0.1).replicate(1, scan.points_mm.cols());
-    return other_holes({holes_, planned_, scan.points_mm, scan.normals, deviations, 0.0, 0.02, 0.5,
-                        pose_is_sure_});
+    return other_holes({plate_, holes_, planned_, scan.points_mm, scan.normals, deviations, 0.0,
+                        0.02, 0.5, pose_is_sure_});
   }
   HoleState state_of_first(const OrientedPoints& scan) { return list(scan).front().state; }
 

@@ -40,8 +40,9 @@ struct DistanceEvidence {
 /// ends do not lie opposite each other: b is how far they stand beside each other, r half the
 /// diagonal of the part. Such a distance is said to hold as the part is held.
 ///
-/// Undecided, with its reason, when an end is not in the design or was not measured, the ends have
-/// no distance as above, or the class gives nothing for the size.
+/// Undecided, with its reason, when an end is not in the design or was not measured (a hole of
+/// which one rim alone was seen counts as such), the ends have no distance as above, or the class
+/// gives nothing for the size.
 [[nodiscard]] std::vector<DistanceResult> judge_distances(const DistanceEvidence& evidence);
 
 }  // namespace trammel

@@ -8,12 +8,14 @@
 
 #include "trammel/geometry/find_hole.hpp"
 #include "trammel/model/deviations.hpp"
+#include "trammel/model/mesh.hpp"
 #include "trammel/model/verdict.hpp"
 
 namespace trammel {
 
 /// What the list rests on; references live as long as the call.
 struct OtherHolesEvidence {
+  const Mesh& design;
   const std::vector<DesignHole>& holes;    ///< all of the design
   const std::vector<HoleResult>& planned;  ///< those of the plan: left out of the list
   const Eigen::Matrix3Xd& points_mm;       ///< 3 × #P scan points, design frame
@@ -25,8 +27,8 @@ struct OtherHolesEvidence {
   bool pose_is_sure = true;  ///< false: no hole of the scan is known to be that of the design
 };
 
-/// Each hole measured as those of the plan are (geometry/measure_hole.hpp), in the order of
-/// `holes`.
+/// Each hole measured as those of the plan are, by its wall (geometry/measure_hole.hpp) or else its
+/// rims (geometry/measure_rim.hpp; of one alone, `reason` says so), in the order of `holes`.
 ///
 /// Closed: scanned points that look along the hole's axis lie over 60 % of its middle (0.85 of its
 /// radius): between its ends whichever way they look, level with an end only where they look out of

@@ -118,7 +118,7 @@ struct OtherHole {
   std::optional<Eigen::Vector3d> offset_mm;  ///< measured centre − drawn centre, across the axis
   double standard_error_mm = 0.0;            ///< 1 σ of a coordinate of the centre
   int points = 0;                            ///< wall points that were fitted
-  std::string reason;                        ///< why it was not measured; empty when it was
+  std::string reason;  ///< why it was not measured, or by one rim alone; else empty
 };
 
 struct Coverage {
