@@ -11,6 +11,8 @@
 #include "trammel/base/random.hpp"
 #include "trammel/compare/cell_readings.hpp"
 #include "trammel/compare/compare.hpp"
+#include "trammel/geometry/find_holes.hpp"
+#include "trammel/geometry/smooth_face.hpp"
 #include "trammel/geometry/surface_cells.hpp"
 #include "trammel/geometry/surface_index.hpp"
 #include "trammel/judge/judge.hpp"
@@ -87,24 +89,27 @@ Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
   return best;
 }
 
-Inspection inspect(Design design, RawScan source, const Plan& plan, const RunInfo& run,
+Inspection inspect(Design design, RawScan source, const Plan& as_written, const RunInfo& run,
                    const Narrator& narrate) {
   const auto tell = [&](const std::string& what) {
     if (narrate) narrate(what);
   };
   Inspection out;
   out.run = run;
-  out.plan = plan;
+  out.plan = as_written;
   const SurfaceIndex index(design.mesh);
+  out.notes = find_zone_faces(out.plan.zones, index, out.plan.file.filename().u8string());
+  const Plan& plan = out.plan;
 
   tell("aligning " + std::to_string(source.scan.size()) + " points");
-  // The cells need nothing of the scan: they are cut meanwhile.
+  // The cells and the holes need nothing of the scan: they are made meanwhile.
   const double diagonal_mm = bounding_box(design.mesh.vertices_mm).diagonal_mm();
   Placed placed;
   std::optional<CellTree> tree;
-  run_together(
-      {[&] { placed = place(source.scan, index, plan); },
-       [&] { tree.emplace(design.mesh, cell_edge_mm(plan.least_area_mm2, diagonal_mm)); }});
+  FoundHoles holes;
+  run_together({[&] { placed = place(source.scan, index, plan); },
+                [&] { tree.emplace(design.mesh, cell_edge_mm(plan.least_area_mm2, diagonal_mm)); },
+                [&] { holes = find_holes(design.mesh); }});
   out.scan = std::move(placed.scan);
   out.units = placed.units;
   out.tidy = placed.tidy;
@@ -121,13 +126,17 @@ Inspection inspect(Design design, RawScan source, const Plan& plan, const RunInf
 
   tell("judging");
   Judgement judgement = judge({plan, index, design.health, out.scan, normals, out.tidy, out.units,
-                               out.alignment, out.deviations, *tree, out.surface.readings});
+                               out.alignment, out.deviations, *tree, out.surface.readings, holes});
   out.verdict = std::move(judgement.verdict);
   out.surface.region = std::move(judgement.region_of_cell);
   out.surface.cells = std::move(*tree).take_cells();
 
-  out.notes = design.health.repairs;
-  out.notes.insert(out.notes.end(), source.notes.begin(), source.notes.end());
+  const auto note = [&](const std::vector<std::string>& notes) {
+    out.notes.insert(out.notes.end(), notes.begin(), notes.end());
+  };
+  note(judgement.notes);
+  note(design.health.repairs);
+  note(source.notes);
   source.scan = {};
   out.design = std::move(design);
   out.source = std::move(source);

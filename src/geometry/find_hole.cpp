@@ -1,362 +1,38 @@
 #include "trammel/geometry/find_hole.hpp"
 
-#include <algorithm>
-#include <bitset>
-#include <cmath>
-#include <limits>
-
-#include "trammel/base/constants.hpp"
-#include "trammel/base/linear_algebra.hpp"
-#include "trammel/base/stats.hpp"
-#include "trammel/geometry/fit_cylinder.hpp"
+#include "hole_walls.hpp"
 #include "trammel/geometry/near_triangles.hpp"
-#include "trammel/geometry/surface_index.hpp"
 
 namespace trammel {
 namespace {
 
-using Eigen::Matrix3Xd;
-using Eigen::Vector3d;
-using Eigen::VectorXd;
+using hole_walls::Crease;
+using hole_walls::Finding;
+using hole_walls::inward_creases;
+using hole_walls::Kind;
+using hole_walls::kTurnLimits_rad;
+using hole_walls::Patch;
+using hole_walls::PatchGrower;
 
-constexpr double rad_from_deg(double degrees) {
-  return degrees * kPi / 180.0;
-}
-
-constexpr double kTurnLimits_rad[] = {rad_from_deg(15), rad_from_deg(32), rad_from_deg(46)};
-/// Facets of an unstructured mesh of a cylinder lean along its axis a little: 10° are let through.
-constexpr double kMostLean = 0.17;
-constexpr double kLeastCrease_rad = 1e-4;  // below it two facets are one flat one, read from floats
-constexpr double kRoughlyRound = 0.1;      // of the radius: the first fit of a patch worth a second
 /// A scan used as design is all creases. Every try walks over all near triangles: bound the steps.
 constexpr int kMostSteps = 200'000'000;
-
-using Patch = std::vector<int>;  ///< triangles of a NearTriangles, ascending
-
-/// An edge over which two facets lean towards each other.
-struct Crease {
-  int a, b;            ///< triangles
-  double distance_mm;  ///< from the point asked for
-};
-
-enum class Kind { Hole, CutOff, None };
-
-struct Finding {
-  Kind kind = Kind::None;
-  DesignHole hole;
-  double distance_mm = std::numeric_limits<double>::infinity();
-};
-
-double turn_between(const NearTriangles& near, int a, int b) {
-  const Vector3d na = near.normals.col(a), nb = near.normals.col(b);
-  return std::atan2(na.cross(nb).norm(), na.dot(nb));
-}
-
-double distance_to_segment(const Vector3d& point, const Vector3d& from, const Vector3d& to) {
-  const Vector3d along = to - from;
-  const double share = std::clamp(along.dot(point - from) / along.squaredNorm(), 0.0, 1.0);
-  return (point - from - share * along).norm();
-}
-
-/// Whether the far corner of b stands in front of a. The two corners on the shared edge lie in a's
-/// plane, so the sum of the three heights is that of the far one.
-bool leans_inward(const NearTriangles& near, int a, int b) {
-  const Vector3d corners = near.corner(b, 0) + near.corner(b, 1) + near.corner(b, 2);
-  return near.normals.col(a).dot(corners - 3.0 * near.corner(a, 0)) > 0.0;
-}
-
-/// Concave edges up to the widest turn, nearest first.
-std::vector<Crease> inward_creases(const NearTriangles& near) {
-  std::vector<Crease> creases;
-  for (int a = 0; a < near.size(); ++a) {
-    for (int k = 0; k < 3; ++k) {
-      const int b = near.across(k, a);
-      if (b <= a) continue;
-      const double turn = turn_between(near, a, b);
-      if (turn < kLeastCrease_rad || turn > kTurnLimits_rad[2] || !leans_inward(near, a, b)) {
-        continue;
-      }
-      creases.push_back(
-          {a, b,
-           distance_to_segment(near.center_mm, near.corner(a, k), near.corner(a, (k + 1) % 3))});
-    }
-  }
-  std::stable_sort(creases.begin(), creases.end(),
-                   [](const Crease& x, const Crease& y) { return x.distance_mm < y.distance_mm; });
-  return creases;
-}
-
-/// Triangles reached from `seed` over edges that turn no more than the limit, all along the axis.
-Patch grown_patch(const NearTriangles& near, int seed, const Vector3d& axis, double turn_limit) {
-  std::vector<char> in_patch(static_cast<std::size_t>(near.size()), 0);
-  Patch patch{seed};
-  in_patch[static_cast<std::size_t>(seed)] = 1;
-  for (std::size_t next = 0; next < patch.size(); ++next) {
-    for (int k = 0; k < 3; ++k) {
-      const int other = near.across(k, patch[next]);
-      if (other < 0 || in_patch[static_cast<std::size_t>(other)] ||
-          std::abs(near.normals.col(other).dot(axis)) > kMostLean ||
-          turn_between(near, patch[next], other) > turn_limit) {
-        continue;
-      }
-      in_patch[static_cast<std::size_t>(other)] = 1;
-      patch.push_back(other);
-    }
-  }
-  std::sort(patch.begin(), patch.end());
-  return patch;
-}
-
-/// The axis that the normals of a cylinder's facets all stand across.
-Vector3d axis_from_normals(const NearTriangles& near, const Patch& patch) {
-  Eigen::Matrix3d spread = Eigen::Matrix3d::Zero();
-  for (const int f : patch)
-    spread += near.area_mm2[f] * near.normals.col(f) * near.normals.col(f).transpose();
-  return symmetric_eigen_3(spread).vectors.col(0);
-}
-
-/// Vertices that tell the circle, each with the area of the patch's facets around it.
-struct Corners {
-  Matrix3Xd points_mm;
-  VectorXd area_mm2;
-};
-
-/// Vertices where the patch truly bends. Those in the middle of a flat facet (left by halving
-/// edges) lie inside the circle and must not pull it.
-Corners corners_of(const NearTriangles& near, const Patch& patch) {
-  VectorXd sharpest = VectorXd::Constant(near.mesh.vertices_mm.cols(), -1.0);
-  VectorXd area = VectorXd::Zero(near.mesh.vertices_mm.cols());
-  std::vector<double> turns;
-  for (const int f : patch) {
-    for (int k = 0; k < 3; ++k) {
-      const int other = near.across(k, f);
-      const bool inside = other >= 0 && std::binary_search(patch.begin(), patch.end(), other);
-      const double turn = inside ? turn_between(near, f, other) : 0.0;
-      if (turn > kLeastCrease_rad) turns.push_back(turn);
-      for (const int end : {k, (k + 1) % 3}) {
-        double& most = sharpest[near.mesh.triangles(end, f)];
-        most = std::max(most, turn);
-      }
-      area[near.mesh.triangles(k, f)] += near.area_mm2[f] / 3.0;
-    }
-  }
-  const double least = turns.empty() ? 0.0 : 0.25 * quantile(turns, 0.75);
-  std::vector<Eigen::Index> chosen;
-  for (Eigen::Index v = 0; v < sharpest.size(); ++v)
-    if (sharpest[v] >= least) chosen.push_back(v);
-  return {near.mesh.vertices_mm(Eigen::all, chosen), area(chosen)};
-}
-
-/// Facets with every corner on the cylinder, or inside it by no more than the sag of a facet, that
-/// look at the axis.
-Patch facets_on(const NearTriangles& near, const Cylinder& cylinder, double tolerance_mm) {
-  const double sag = cylinder.radius_mm * (1.0 - std::cos(0.5 * kTurnLimits_rad[2]));
-  Patch patch;
-  for (int f = 0; f < near.size(); ++f) {
-    bool on = std::abs(near.normals.col(f).dot(cylinder.axis)) <= kMostLean;
-    for (int k = 0; on && k < 3; ++k) {
-      const double distance = distance_to(cylinder, near.corner(f, k));
-      on = distance <= tolerance_mm && distance >= -tolerance_mm - sag;
-    }
-    if (!on) continue;
-    const Vector3d arm =
-        (near.corner(f, 0) + near.corner(f, 1) + near.corner(f, 2)) / 3.0 - cylinder.center_mm;
-    const Vector3d outward = (arm - cylinder.axis.dot(arm) * cylinder.axis).normalized();
-    if (near.normals.col(f).dot(outward) < -0.9) patch.push_back(f);
-  }
-  return patch;
-}
-
-struct Span {
-  double low = std::numeric_limits<double>::infinity();
-  double high = -std::numeric_limits<double>::infinity();
-  void add(double value) {
-    low = std::min(low, value);
-    high = std::max(high, value);
-  }
-};
-
-Span span_along(const NearTriangles& near, const Patch& patch, const Cylinder& cylinder) {
-  Span span;
-  for (const int f : patch)
-    for (int k = 0; k < 3; ++k)
-      span.add(cylinder.axis.dot(near.corner(f, k) - cylinder.center_mm));
-  return span;
-}
-
-/// The facets whose stretch along the axis hangs together with that of `seed`: the same hole
-/// through the next sheet behind a gap is another hole.
-Patch joined_along(const NearTriangles& near, const Patch& facets, const Patch& seed,
-                   const Cylinder& cylinder) {
-  Span reached = span_along(near, seed, cylinder);
-  const double slack = 1e-6 * cylinder.radius_mm;
-  Patch joined;
-  for (std::size_t before = 1; joined.size() != before;) {
-    before = joined.size();
-    joined.clear();
-    Span wider = reached;
-    for (const int f : facets) {
-      const Span own = span_along(near, {f}, cylinder);
-      if (own.low > reached.high + slack || own.high < reached.low - slack) continue;
-      joined.push_back(f);
-      wider.add(own.low);
-      wider.add(own.high);
-    }
-    reached = wider;
-  }
-  return joined;
-}
-
-/// Degrees of the circle that the facets stand over.
-double cover_deg(const NearTriangles& near, const Patch& patch, const Cylinder& cylinder) {
-  const auto [u, v] = across(cylinder.axis);
-  std::bitset<720> half_degrees;
-  for (const int f : patch) {
-    Span turn;
-    double first = 0.0;
-    for (int k = 0; k < 3; ++k) {
-      const Vector3d arm = near.corner(f, k) - cylinder.center_mm;
-      const double angle = std::atan2(arm.dot(v), arm.dot(u));
-      if (k == 0) first = angle;
-      turn.add(first + std::remainder(angle - first, 2.0 * kPi));
-    }
-    const auto from = static_cast<int>(std::floor(turn.low / kPi * 360.0));
-    const auto to = static_cast<int>(std::ceil(turn.high / kPi * 360.0));
-    for (int i = from; i < to; ++i)
-      half_degrees.set(static_cast<std::size_t>((i % 720 + 720) % 720));
-  }
-  return 0.5 * static_cast<double>(half_degrees.count());
-}
-
-VectorXd distances_to(const Cylinder& cylinder, const Matrix3Xd& points) {
-  VectorXd distances(points.cols());
-  for (Eigen::Index i = 0; i < points.cols(); ++i)
-    distances[i] = std::abs(distance_to(cylinder, points.col(i)));
-  return distances;
-}
-
-std::optional<Cylinder> fit_corners(const NearTriangles& near, const Patch& patch) {
-  const Corners corners = corners_of(near, patch);
-  if (corners.points_mm.cols() < 6) return std::nullopt;
-  const auto start = algebraic_circle(corners.points_mm, axis_from_normals(near, patch));
-  if (!start) return std::nullopt;
-  const auto fit = fit_cylinder(corners.points_mm, corners.area_mm2, *start, AxisChoice::Free);
-  if (!fit) return std::nullopt;
-  return fit->cylinder;
-}
-
-/// The cylinder that most of the wall's area lies on: least sum of distances, by reweighting. What
-/// little a rounded mouth adds to the patch does not pull it.
-std::optional<Cylinder> fit_majority(const NearTriangles& near, const Patch& patch,
-                                     Cylinder cylinder) {
-  const Corners corners = corners_of(near, patch);
-  for (int round = 0; round < 20; ++round) {
-    const VectorXd distances = distances_to(cylinder, corners.points_mm);
-    const VectorXd weights =
-        corners.area_mm2.array() / distances.array().max(1e-7 * cylinder.radius_mm);
-    const auto fit = fit_cylinder(corners.points_mm, weights, cylinder, AxisChoice::Free);
-    if (!fit) return std::nullopt;
-    cylinder = fit->cylinder;
-  }
-  return cylinder;
-}
-
-/// How far corners on the wall may lie off its cylinder: as exact as most of them are, within what
-/// still counts as round.
-double wall_tolerance_mm(const NearTriangles& near, const Patch& patch, const Cylinder& cylinder,
-                         double roundness) {
-  const VectorXd distances = distances_to(cylinder, corners_of(near, patch).points_mm);
-  std::vector<double> sorted(distances.begin(), distances.end());
-  const double radius = cylinder.radius_mm;
-  return std::clamp(5.0 * median_of(sorted), std::min(1e-4, roundness) * radius,
-                    roundness * radius);
-}
-
-double distance_to_patch(const NearTriangles& near, const Patch& patch) {
-  Mesh mesh;
-  mesh.vertices_mm = near.mesh.vertices_mm;
-  mesh.triangles = near.mesh.triangles(Eigen::all, patch);
-  return nearest_on_mesh(mesh, near.center_mm).distance_mm;
-}
-
-bool is_cut_off(const NearTriangles& near, const Patch& patch) {
-  return std::any_of(patch.begin(), patch.end(), [&](int f) {
-    return near.cut_off(f, 0) || near.cut_off(f, 1) || near.cut_off(f, 2);
-  });
-}
-
-DesignHole hole_from(const NearTriangles& near, const Patch& wall, Cylinder cylinder) {
-  Span span = span_along(near, wall, cylinder);
-  double level = cylinder.axis.dot(near.center_mm - cylinder.center_mm);
-  if (level < 0.5 * (span.low + span.high)) {  // turn the axis out of the mouth next to the point
-    cylinder.axis = -cylinder.axis;
-    span = {-span.high, -span.low};
-    level = -level;
-  }
-  level = std::clamp(level, span.low, span.high);
-  DesignHole hole;
-  hole.center_mm = cylinder.center_mm + level * cylinder.axis;
-  hole.axis = cylinder.axis;
-  hole.radius_mm = cylinder.radius_mm;
-  hole.low_mm = span.low - level;
-  hole.high_mm = span.high - level;
-  for (const int f : wall)
-    hole.triangles.push_back(near.origin[static_cast<std::size_t>(f)]);
-  return hole;
-}
-
-bool is_roughly_round(const NearTriangles& near, const Patch& patch, const Cylinder& cylinder) {
-  const VectorXd distances = distances_to(cylinder, corners_of(near, patch).points_mm);
-  return distances.norm() <=
-         kRoughlyRound * cylinder.radius_mm * std::sqrt(static_cast<double>(distances.size()));
-}
-
-/// Is the patch part of a round hole's wall? `wall` receives what lies on its cylinder.
-Finding examine(const NearTriangles& near, const Patch& patch, const FindHoleSettings& settings,
-                Patch& wall) {
-  wall = patch;
-  std::optional<Cylinder> fit = fit_corners(near, wall);
-  if (fit && !is_roughly_round(near, wall, *fit)) fit.reset();
-  // The first fit may hold facets of a rounded mouth; what lies off its circle is let go in steps.
-  for (const double share : {0.03, 0.01, settings.roundness}) {
-    if (!fit) break;
-    wall = joined_along(near, facets_on(near, *fit, share * fit->radius_mm), patch, *fit);
-    fit = fit_corners(near, wall);
-  }
-  if (fit) fit = fit_majority(near, wall, *fit);
-  if (fit) {
-    const double tolerance = wall_tolerance_mm(near, wall, *fit, settings.roundness);
-    wall = joined_along(near, facets_on(near, *fit, tolerance), patch, *fit);
-    fit = fit_corners(near, wall);
-  }
-  const double most_off = fit ? settings.roundness * fit->radius_mm : 0.0;
-  if (!fit || distances_to(*fit, corners_of(near, wall).points_mm).maxCoeff() > most_off) {
-    wall.clear();
-    return {};
-  }
-  const double distance = distance_to_patch(near, wall);
-  if (distance > fit->radius_mm + settings.beside_mm) return {};
-  if (is_cut_off(near, wall)) return {Kind::CutOff, {}, distance};
-  if (cover_deg(near, wall, *fit) < settings.least_cover_deg) return {};
-  return {Kind::Hole, hole_from(near, wall, *fit), distance};
-}
 
 /// The nearest hole among the gathered triangles, or the news that a nearer wall is cut off.
 Finding search(const NearTriangles& near, const FindHoleSettings& settings) {
   Finding best;
+  PatchGrower grower(near);
   std::vector<char> settled(static_cast<std::size_t>(near.size()), 0);
   int steps = 0;
   for (const Crease& crease : inward_creases(near)) {
     // A wall may come nearer between its creases than at them, by less than a facet.
     if (crease.distance_mm > 1.5 * best.distance_mm || steps > kMostSteps) break;
     if (settled[static_cast<std::size_t>(crease.a)]) continue;
-    const Vector3d axis = near.normals.col(crease.a).cross(near.normals.col(crease.b)).normalized();
     for (const double turn_limit : kTurnLimits_rad) {
-      if (turn_between(near, crease.a, crease.b) > turn_limit) continue;
+      if (crease.turn_rad > turn_limit) continue;
       steps += near.size();
       Patch wall;
-      const Finding finding =
-          examine(near, grown_patch(near, crease.a, axis, turn_limit), settings, wall);
+      const Finding finding = hole_walls::examine(
+          near, grower.grown(crease.a, crease.axis, turn_limit), settings, wall);
       if (finding.distance_mm < best.distance_mm) best = finding;
       for (const int f : wall)
         settled[static_cast<std::size_t>(f)] = 1;
@@ -368,12 +44,13 @@ Finding search(const NearTriangles& near, const FindHoleSettings& settings) {
 
 }  // namespace
 
-std::optional<DesignHole> find_hole(const Mesh& design, const Vector3d& at_mm,
+std::optional<DesignHole> find_hole(const Mesh& design, const Eigen::Vector3d& at_mm,
                                     const FindHoleSettings& settings) {
   const double diagonal = bounding_box(design.vertices_mm).diagonal_mm();
   if (!(diagonal > 0.0) || !at_mm.allFinite()) return std::nullopt;
+  const TriangleBoxes boxes(design);
   for (double reach = diagonal / 40.0;; reach *= 2.0) {
-    const NearTriangles near = near_triangles(design, at_mm, reach);
+    const NearTriangles near = boxes.near(at_mm, reach);
     const Finding finding = search(near, settings);
     if (finding.kind == Kind::Hole) return finding.hole;
     if (near.whole) return std::nullopt;

@@ -56,20 +56,30 @@ bool NearTriangles::cut_off(int triangle, int k) const {
   return distance_to_box(center_mm, edge) > reach_mm;
 }
 
-NearTriangles near_triangles(const Mesh& design, const Vector3d& point_mm, double reach_mm) {
+TriangleBoxes::TriangleBoxes(const Mesh& design) : design_(design) {
+  low_mm_.resize(3, design.triangles.cols());
+  high_mm_.resize(3, design.triangles.cols());
+  for (Eigen::Index f = 0; f < design.triangles.cols(); ++f) {
+    const Eigen::Matrix3d corners = corners_of(design, f);
+    low_mm_.col(f) = corners.rowwise().minCoeff();
+    high_mm_.col(f) = corners.rowwise().maxCoeff();
+  }
+}
+
+NearTriangles TriangleBoxes::near(const Vector3d& point_mm, double reach_mm) const {
   NearTriangles near;
   near.center_mm = point_mm;
   near.reach_mm = reach_mm;
   near.whole = true;
-  for (Eigen::Index f = 0; f < design.triangles.cols(); ++f) {
-    const Eigen::Matrix3d corners = corners_of(design, f);
-    if (distance_to_box(point_mm, corners) > reach_mm) {
+  for (Eigen::Index f = 0; f < design_.triangles.cols(); ++f) {
+    const Vector3d nearest = point_mm.cwiseMax(low_mm_.col(f)).cwiseMin(high_mm_.col(f));
+    if ((point_mm - nearest).norm() > reach_mm) {
       near.whole = false;
-    } else if (area_vector(design, f).squaredNorm() > 0.0) {
+    } else if (area_vector(design_, f).squaredNorm() > 0.0) {
       near.origin.push_back(static_cast<int>(f));
     }
   }
-  near.mesh = sub_mesh(design, near.origin);
+  near.mesh = sub_mesh(design_, near.origin);
   near.across = edge_neighbours(near.mesh).across;
   near.normals.resize(3, near.size());
   near.area_mm2.resize(near.size());
@@ -79,6 +89,10 @@ NearTriangles near_triangles(const Mesh& design, const Vector3d& point_mm, doubl
     near.normals.col(f) = twice.normalized();
   }
   return near;
+}
+
+NearTriangles near_triangles(const Mesh& design, const Vector3d& point_mm, double reach_mm) {
+  return TriangleBoxes(design).near(point_mm, reach_mm);
 }
 
 }  // namespace trammel

@@ -32,6 +32,15 @@ std::string region_advice(const Region& region) {
          " in " + where;
 }
 
+/// By how much at least a distance must change.
+std::string distance_advice(const DistanceResult& distance) {
+  const bool is_long = *distance.actual_mm > *distance.most_mm;
+  const double beyond =
+      is_long ? *distance.actual_mm - *distance.most_mm : *distance.least_mm - *distance.actual_mm;
+  return "Distance " + distance.name + " must become at least " + fixed(beyond, 2) + " mm " +
+         (is_long ? "shorter" : "longer") + ": move whichever of its ends can be moved";
+}
+
 /// The wall of a hole that is off place or size shows as regions too; the hole's own line covers
 /// them.
 bool belongs_to_a_failed_hole(const Region& region, const std::vector<HoleResult>& holes) {
@@ -70,7 +79,9 @@ bool asks_for_force(const Verdict& verdict) {
            !belongs_to_a_failed_hole(region, verdict.holes);
   };
   return std::any_of(verdict.flaws.begin(), verdict.flaws.end(), bends) ||
-         std::any_of(verdict.regions.begin(), verdict.regions.end(), fails);
+         std::any_of(verdict.regions.begin(), verdict.regions.end(), fails) ||
+         std::any_of(verdict.distances.begin(), verdict.distances.end(),
+                     [](const DistanceResult& one) { return one.outcome == Outcome::Fail; });
 }
 
 void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const Plan& plan,
@@ -97,6 +108,12 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
       out.push_back("Scan into hole " + hole.name + ", obliquely from both sides");
     }
   }
+  for (const DistanceResult& distance : verdict.distances) {
+    if (distance.outcome != Outcome::Undecided || !distance.drawn_mm) continue;
+    out.push_back(distance.actual_mm
+                      ? "Measure distance " + distance.name + " by hand as well"
+                      : "Scan both ends of distance " + distance.name + ", all of each face");
+  }
 }
 
 }  // namespace
@@ -119,6 +136,8 @@ std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignme
                     " mm longer towards " + direction_words(opening.towards));
     }
   }
+  for (const DistanceResult& distance : verdict.distances)
+    if (distance.outcome == Outcome::Fail) out.push_back(distance_advice(distance));
   add_region_advice(verdict, out);
   if (failed && !out.empty() && asks_for_force(verdict)) {
     out.emplace_back(

@@ -4,7 +4,6 @@
 #include <cmath>
 #include <limits>
 
-#include "trammel/base/constants.hpp"
 #include "trammel/judge/coverage.hpp"
 #include "trammel/judge/describe_flaw.hpp"
 #include "trammel/judge/explain.hpp"
@@ -19,8 +18,6 @@ using Eigen::Vector3d;
 using Eigen::VectorXd;
 
 constexpr double kShareOfLimit = 0.2;
-/// Cells pool readings within this share of the smallest patch's width, or 2.5 spacings.
-constexpr double kPooled = 0.8, kPooledSpacings = 2.5;
 /// A part is divided into no more blocks than this along its diagonal.
 constexpr double kMostBlocksAlong = 60.0;
 /// Of the misfit: patches that explain less are what edges leave of a larger flaw.
@@ -41,9 +38,8 @@ VectorXd matters_at_all(const DiagnosisEvidence& e, const Eigen::Matrix3Xd& plac
 }
 
 double block_side_mm(const DiagnosisEvidence& e, double diagonal_mm) {
-  const double pooled =
-      std::max(kPooled * std::sqrt(e.plan.least_area_mm2 / kPi), kPooledSpacings * e.spacing_mm);
-  return std::max(2.0 * pooled, diagonal_mm / kMostBlocksAlong);
+  return std::max(2.0 * pooled_mm(e.plan.least_area_mm2, e.spacing_mm),
+                  diagonal_mm / kMostBlocksAlong);
 }
 
 /// Σ area · value² over the cells that were seen.

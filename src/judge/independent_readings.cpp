@@ -1,9 +1,12 @@
 #include "trammel/judge/independent_readings.hpp"
 
 #include <Eigen/Geometry>
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <map>
+
+#include "trammel/base/constants.hpp"
 
 namespace trammel {
 namespace {
@@ -31,6 +34,10 @@ struct Sum {
 };
 
 }  // namespace
+
+double pooled_mm(double least_area_mm2, double spacing_mm) {
+  return std::max(0.8 * std::sqrt(least_area_mm2 / kPi), 2.5 * spacing_mm);
+}
 
 IndependentReadings independent_readings(const SurfaceCells& cells, const CellReadings& readings,
                                          const Eigen::VectorXi& face_of_cell, double side_mm) {

@@ -9,7 +9,10 @@
 #include "trammel/judge/bolt_up.hpp"
 #include "trammel/judge/coverage.hpp"
 #include "trammel/judge/diagnosis.hpp"
+#include "trammel/judge/independent_readings.hpp"
+#include "trammel/judge/judge_distance.hpp"
 #include "trammel/judge/judge_hole.hpp"
+#include "trammel/judge/other_holes.hpp"
 #include "trammel/judge/regions.hpp"
 #include "trammel/judge/standing.hpp"
 #include "trammel/judge/surface_out_of_place.hpp"
@@ -23,6 +26,8 @@ using Reasons = std::vector<std::string>;
 
 /// Lone points are strays, but when so many are taken away the scan itself is in doubt.
 constexpr double kMostLoneShare = 0.35;
+/// Diameters closer than this are one size: a mesh of floats is no finer.
+constexpr double kSameSize_mm = 1e-3;
 
 std::string percent(double share) {
   return fixed(100.0 * share, 0) + " %";
@@ -179,24 +184,79 @@ std::vector<HoleResult> judge_holes(const Evidence& e, const Eigen::Matrix3Xd& p
   return out;
 }
 
+std::vector<DistanceResult> distances_of(const Evidence& e, const Verdict& verdict) {
+  MeasureFaceSettings faces;
+  faces.pooled_mm = pooled_mm(e.plan.least_area_mm2, e.tidy.spacing_mm);
+  faces.least_seen = e.plan.least_coverage;
+  return judge_distances({e.plan, e.design, verdict.holes, e.tree.cells(), e.readings,
+                          verdict.uncertainty.expanded_mm, e.alignment.standard_error_mm, faces});
+}
+
+std::vector<OtherHole> unnamed_holes(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+                                     const Verdict& verdict) {
+  const bool sure = e.alignment.found && e.alignment.converged && !e.alignment.ambiguous;
+  return other_holes({e.design.mesh(), e.design_holes.holes, verdict.holes, points_mm, e.normals,
+                      e.deviations, e.plan.coating_mm, verdict.uncertainty.noise_mm,
+                      e.tidy.spacing_mm, sure});
+}
+
+/// A hole that was not made is not judged by its limits, for the plan names none; the part passes
+/// no more for that.
+Reasons closed_holes(const Verdict& verdict) {
+  Reasons out;
+  for (const OtherHole& hole : verdict.other_holes) {
+    if (hole.state != HoleState::Closed) continue;
+    out.push_back("The hole of " + fixed(hole.drawn_diameter_mm, 1) + " mm drawn at " +
+                  place_words(hole.center_mm) + " is closed: " + hole.reason);
+  }
+  return out;
+}
+
+/// Bolts go through a hole that is drawn as ISO 273 has it; a narrower one may be meant.
+Reasons notes_on_bolts(const Plan& plan, const std::vector<HoleResult>& holes) {
+  Reasons out;
+  for (std::size_t i = 0; i < std::min(plan.holes.size(), holes.size()); ++i) {
+    const HoleCheck& check = plan.holes[i];
+    const double drawn_mm = holes[i].nominal_diameter_mm;
+    if (!check.bolt_mm || !check.clearance_mm || !(drawn_mm > 0.0)) continue;
+    if (drawn_mm >= *check.clearance_mm - kSameSize_mm) continue;
+    out.push_back("Hole " + check.name + " is drawn " + fixed(drawn_mm, 2) +
+                  " mm across for a bolt of " + shortest(*check.bolt_mm) +
+                  " mm; the finest clearance hole of ISO 273 is " + shortest(*check.clearance_mm) +
+                  " mm");
+  }
+  return out;
+}
+
 void append(Reasons& to, const Reasons& from) {
   to.insert(to.end(), from.begin(), from.end());
 }
 
-/// What is proven wrong with the part, regions and holes.
+/// What is said of the holes and distances that came out so.
+Reasons told_of(const Verdict& verdict, Outcome outcome) {
+  Reasons out;
+  for (const HoleResult& hole : verdict.holes) {
+    if (hole.outcome != outcome) continue;
+    for (const std::string& reason : hole.reasons)
+      out.push_back("Hole " + hole.name + ": " + reason);
+  }
+  for (const BoltUp& up : verdict.bolt_ups)
+    if (up.outcome == outcome) out.push_back(up.words);
+  for (const DistanceResult& distance : verdict.distances) {
+    if (distance.outcome != outcome) continue;
+    for (const std::string& reason : distance.reasons)
+      out.push_back("Distance " + distance.name + ": " + reason);
+  }
+  return out;
+}
+
+/// What is proven wrong with the part: regions, holes and distances.
 Reasons faults(const Verdict& verdict) {
   Reasons out;
   for (const Region& region : verdict.regions) {
     if (region.outcome == Outcome::Fail) out.push_back(region_reason(region));
   }
-  for (const HoleResult& hole : verdict.holes) {
-    if (hole.outcome != Outcome::Fail) continue;
-    for (const std::string& reason : hole.reasons) {
-      out.push_back("Hole " + hole.name + ": " + reason);
-    }
-  }
-  for (const BoltUp& up : verdict.bolt_ups)
-    if (up.outcome == Outcome::Fail) out.push_back(up.words);
+  append(out, told_of(verdict, Outcome::Fail));
   return out;
 }
 
@@ -211,14 +271,7 @@ Reasons open_questions(const Verdict& verdict) {
                                       " mm of the limit, or too small to be sure";
     out.push_back(region_reason(region) + why);
   }
-  for (const HoleResult& hole : verdict.holes) {
-    if (hole.outcome != Outcome::Undecided) continue;
-    for (const std::string& reason : hole.reasons) {
-      out.push_back("Hole " + hole.name + ": " + reason);
-    }
-  }
-  for (const BoltUp& up : verdict.bolt_ups)
-    if (up.outcome == Outcome::Undecided) out.push_back(up.words);
+  append(out, told_of(verdict, Outcome::Undecided));
   return out;
 }
 
@@ -253,6 +306,10 @@ void withdraw_faults(Verdict& verdict) {
   }
   for (BoltUp& up : verdict.bolt_ups)
     up.outcome = Outcome::Undecided;
+  for (DistanceResult& distance : verdict.distances) {
+    distance.conformity.reset();
+    distance.outcome = Outcome::Undecided;
+  }
 }
 
 }  // namespace
@@ -271,6 +328,12 @@ Judgement judge(const Evidence& e) {
   out.region_of_cell = std::move(found.region_of_cell);
   verdict.holes = judge_holes(e, points_mm, verdict.uncertainty);
   verdict.bolt_ups = bolt_up(e.plan, verdict.holes);
+  verdict.distances = distances_of(e, verdict);
+  verdict.other_holes = unnamed_holes(e, points_mm, verdict);
+  out.notes = notes_on_bolts(e.plan, verdict.holes);
+  if (!e.design_holes.complete) {
+    out.notes.emplace_back("The list of other holes may lack some: the design is all of creases");
+  }
 
   Reasons doubts = doubts_of_pose(e);
   append(doubts, flaws_of_design(e));
@@ -285,6 +348,7 @@ Judgement judge(const Evidence& e) {
   const Reasons proven = faults(verdict);
   Reasons open = open_questions(verdict);
   append(open, gaps_of_scan(e, verdict.coverage));
+  append(open, closed_holes(verdict));
   const std::vector<WallCells> unseen =
       unseen_on_both_faces(e.design, e.tree, e.readings, kThickestWall_mm);
   append(open, walls_unseen(e, verdict.coverage, unseen));

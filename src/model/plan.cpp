@@ -1,6 +1,15 @@
 #include "trammel/model/plan.hpp"
 
 namespace trammel {
+namespace {
+
+bool lies_in(const CylinderShape& cylinder, const Eigen::Vector3d& p) {
+  const Eigen::Vector3d axis = cylinder.to_mm - cylinder.from_mm, arm = p - cylinder.from_mm;
+  const double share = arm.dot(axis) / axis.squaredNorm();  // 0 at one end, 1 at the other
+  return share >= 0.0 && share <= 1.0 && (arm - share * axis).norm() <= cylinder.radius_mm;
+}
+
+}  // namespace
 
 double mm_per_unit(Unit unit) {
   switch (unit) {
@@ -43,8 +52,12 @@ bool Zone::holds(const Eigen::Vector3d& p_design) const {
     return (p_design.array() >= box->low_mm.array()).all() &&
            (p_design.array() <= box->high_mm.array()).all();
   }
-  const auto& sphere = std::get<SphereShape>(shape);
-  return (p_design - sphere.center_mm).norm() <= sphere.radius_mm;
+  if (const auto* sphere = std::get_if<SphereShape>(&shape))
+    return (p_design - sphere->center_mm).norm() <= sphere->radius_mm;
+  if (const auto* cylinder = std::get_if<CylinderShape>(&shape))
+    return lies_in(*cylinder, p_design);
+  const auto& face = std::get<FaceShape>(shape);
+  return face.holds && face.holds(p_design);
 }
 
 BandAt band_at(const Plan& plan, const Eigen::Vector3d& p_design) {

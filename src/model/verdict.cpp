@@ -24,6 +24,15 @@ std::string kind_name(RegionKind kind) {
   return kind == RegionKind::Proud ? "proud" : "shy";
 }
 
+std::string state_name(HoleState state) {
+  switch (state) {
+    case HoleState::Measured: return "measured";
+    case HoleState::Closed: return "closed";
+    case HoleState::Unseen: return "unseen";
+  }
+  return "unseen";
+}
+
 Outcome worse(Outcome a, Outcome b) {
   const Outcome heavier = severity(b) > severity(a) ? b : a;
   return heavier == Outcome::Listed ? Outcome::Pass : heavier;

@@ -6,10 +6,12 @@
 
 #include "plan_table.hpp"
 #include "read_align.hpp"
+#include "read_distances.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/files.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
+#include "trammel/read/tolerance_tables.hpp"
 
 namespace trammel {
 namespace {
@@ -27,7 +29,7 @@ class PlanReader {
       : name_(file.filename().u8string()),
         root_(root, name_, "",
               {"title", "design", "units", "scan", "align", "band", "zone", "hole", "pair", "datum",
-               "coverage", "region"}) {
+               "distance", "coverage", "region"}) {
     plan_.file = file;
   }
 
@@ -38,6 +40,7 @@ class PlanReader {
     read_zones();
     read::read_align(root_, name_, plan_);
     read_holes();
+    read::read_distances(root_, name_, plan_);
     read_coverage();
     read_region();
     return std::move(plan_);
@@ -104,20 +107,27 @@ class PlanReader {
     int number = 0;
     for (const toml::table* found : root_.tables("zone")) {
       const PlanTable zone = sub(*found, "zone " + std::to_string(++number),
-                                 {"name", "box", "sphere", "over", "under"});
+                                 {"name", "box", "sphere", "cylinder", "face", "over", "under"});
       zone.need("name", "what the sheet calls it");
-      if (zone.has("box") == zone.has("sphere")) {
-        zone.fail(*found,
-                  "expected 'box' or 'sphere' for zone " + std::to_string(number) + ", found " +
-                      (zone.has("box") ? "both" : "neither"),
-                  "Give one shape a zone");
-      }
-      if (zone.has("box")) {
-        plan_.zones.push_back({*zone.text("name"), box_of(zone), band_of(zone)});
-      } else {
-        plan_.zones.push_back({*zone.text("name"), sphere_of(zone), band_of(zone)});
-      }
+      plan_.zones.push_back({*zone.text("name"), shape_of(zone, *found, number), band_of(zone)});
     }
+  }
+
+  static decltype(Zone::shape) shape_of(const PlanTable& zone, const toml::table& found,
+                                        int number) {
+    std::string given;
+    for (const char* shape : {"box", "sphere", "cylinder", "face"})
+      if (zone.has(shape)) given += (given.empty() ? "'" : " and '") + std::string(shape) + "'";
+    if (given.empty() || given.find("and") != given.npos) {
+      zone.fail(found,
+                "expected 'box', 'sphere', 'cylinder' or 'face' for zone " +
+                    std::to_string(number) + ", found " + (given.empty() ? "none" : given),
+                "Give one shape a zone");
+    }
+    if (zone.has("box")) return box_of(zone);
+    if (zone.has("sphere")) return sphere_of(zone);
+    if (zone.has("cylinder")) return cylinder_of(zone);
+    return FaceShape{vector_of(*zone.numbers("face", 3))};
   }
 
   static Eigen::Vector3d vector_of(const std::vector<double>& values) {
@@ -146,6 +156,24 @@ class PlanReader {
     return sphere;
   }
 
+  static CylinderShape cylinder_of(const PlanTable& zone) {
+    const toml::array* parts = zone.at("cylinder").as_array();
+    if (parts == nullptr || parts->size() != 3) {
+      zone.fail(zone.at("cylinder"), "expected [[x, y, z], [x, y, z], radius] for 'cylinder'",
+                "The two places are the ends of its axis");
+    }
+    const CylinderShape cylinder{vector_of(zone.finite_numbers((*parts)[0], "cylinder", 3)),
+                                 vector_of(zone.finite_numbers((*parts)[1], "cylinder", 3)),
+                                 zone.finite_number((*parts)[2], "cylinder")};
+    if (cylinder.radius_mm <= 0.0) {
+      zone.fail((*parts)[2], "expected a radius above 0 for 'cylinder', found none");
+    }
+    if (cylinder.from_mm == cylinder.to_mm) {
+      zone.fail((*parts)[1], "expected two ends of the axis for 'cylinder', found one place twice");
+    }
+    return cylinder;
+  }
+
   void read_holes() {
     int number = 0;
     for (const toml::table* found : root_.tables("hole")) {
@@ -158,6 +186,10 @@ class PlanReader {
       hole.at_mm = vector_of(*table.numbers("at", 3));
       hole.position_mm = table.number("position", kPositive);
       hole.bolt_mm = table.number("bolt", kPositive);
+      if (hole.bolt_mm) {
+        if (const auto drilled = clearance_hole(*hole.bolt_mm))
+          hole.clearance_mm = drilled->fine_mm;
+      }
       hole.group = table.text("group").value_or("");
       if (table.has("group") && !hole.bolt_mm) {
         table.fail(table.at("group"), "expected 'bolt' beside 'group', found none",

@@ -48,6 +48,18 @@ std::string hole_line(const Inspection& inspection, const HoleResult& hole) {
          outcome_name(hole.outcome) + kLineEnd;
 }
 
+std::string distance_line(const DistanceResult& distance) {
+  const bool measured = distance.actual_mm.has_value();
+  return csv_text(distance.name) + "," + csv_number(distance.nominal_mm) + "," +
+         csv_number(distance.least_mm) + "," + csv_number(distance.most_mm) + "," +
+         csv_text(distance.tolerance_class) + "," + csv_number(distance.drawn_mm) + "," +
+         csv_number(distance.actual_mm) + "," +
+         (measured ? csv_number(distance.uncertainty_mm) : "") + "," + csv_place(distance.from_mm) +
+         "," + csv_place(distance.to_mm) + "," + csv_text(distance.measured_as) + "," +
+         csv_text(distance.reasons.empty() ? "" : distance.reasons.front()) + "," +
+         outcome_name(distance.outcome) + kLineEnd;
+}
+
 }  // namespace
 
 std::string csv_text(std::string_view text) {
@@ -82,6 +94,17 @@ std::string holes_csv(const Inspection& inspection) {
                     kLineEnd;
   for (const HoleResult& hole : inspection.verdict.holes)
     csv += hole_line(inspection, hole);
+  return csv;
+}
+
+std::string distances_csv(const Inspection& inspection) {
+  std::string csv = std::string(
+                        "name,nominal_mm,least_mm,most_mm,class,drawn_mm,actual_mm,uncertainty_mm,"
+                        "from_x_mm,from_y_mm,from_z_mm,to_x_mm,to_y_mm,to_z_mm,measured_as,reason,"
+                        "verdict") +
+                    kLineEnd;
+  for (const DistanceResult& distance : inspection.verdict.distances)
+    csv += distance_line(distance);
   return csv;
 }
 

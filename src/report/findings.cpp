@@ -87,7 +87,7 @@ Finding hole_finding(const Inspection& inspection, std::size_t index) {
   const int decimals = length_decimals(inspection);
   Finding finding;
   finding.label = printable(hole.name);
-  finding.is_hole = true;
+  finding.subject = Subject::Hole;
   finding.index = index;
   finding.outcome = hole.outcome;
   finding.severity = hole_severity(hole, check);
@@ -95,6 +95,39 @@ Finding hole_finding(const Inspection& inspection, std::size_t index) {
   finding.detail = hole_figures(inspection, hole, decimals);
   const bool say_why = hole.outcome == Outcome::Undecided && !hole.reasons.empty();
   if (say_why) finding.detail = printable(hole.reasons.front());
+  return finding;
+}
+
+/// How much of its tolerance a distance used, on the side it is off to.
+double distance_severity(const DistanceResult& distance) {
+  if (!distance.actual_mm || !distance.least_mm) return 0.0;
+  const double off = *distance.actual_mm - *distance.nominal_mm;
+  return off > 0.0 ? ratio(off, *distance.most_mm - *distance.nominal_mm)
+                   : ratio(-off, *distance.nominal_mm - *distance.least_mm);
+}
+
+std::string distance_title(const DistanceResult& distance, int decimals) {
+  const std::string name = "Distance " + printable(distance.name);
+  if (!distance.actual_mm) return name + " could not be measured.";
+  if (distance.outcome != Outcome::Fail) return name + " cannot be decided.";
+  const bool is_short = *distance.actual_mm < *distance.nominal_mm;
+  return name + (is_short ? " is too short: " : " is too long: ") +
+         fixed(*distance.actual_mm, decimals) + " mm.";
+}
+
+Finding distance_finding(const Inspection& inspection, std::size_t index) {
+  const DistanceResult& distance = inspection.verdict.distances[index];
+  const int decimals = length_decimals(inspection);
+  Finding finding;
+  finding.label = printable(distance.name);
+  finding.subject = Subject::Distance;
+  finding.index = index;
+  finding.outcome = distance.outcome;
+  finding.severity = distance_severity(distance);
+  finding.title = distance_title(distance, decimals);
+  const bool say_why = distance.outcome == Outcome::Undecided && !distance.reasons.empty();
+  finding.detail =
+      say_why ? printable(distance.reasons.front()) : distance_figures(distance, decimals);
   return finding;
 }
 
@@ -117,6 +150,8 @@ std::vector<Finding> findings(const Inspection& inspection) {
     found.push_back(region_finding(inspection, i, part));
   for (std::size_t i = 0; i < inspection.verdict.holes.size(); ++i)
     found.push_back(hole_finding(inspection, i));
+  for (std::size_t i = 0; i < inspection.verdict.distances.size(); ++i)
+    found.push_back(distance_finding(inspection, i));
   const auto fine = [](const Finding& finding) { return finding.outcome == Outcome::Pass; };
   found.erase(std::remove_if(found.begin(), found.end(), fine), found.end());
   std::stable_sort(found.begin(), found.end(), [](const Finding& a, const Finding& b) {
@@ -135,7 +170,8 @@ std::string mark_of_hole(std::size_t index) {
 }
 
 std::string mark_of(const Finding& finding) {
-  return finding.is_hole ? mark_of_hole(finding.index) : "region-" + finding.label;
+  if (finding.subject == Subject::Distance) return {};
+  return finding.subject == Subject::Hole ? mark_of_hole(finding.index) : "region-" + finding.label;
 }
 
 std::string hole_figures(const Inspection& inspection, const HoleResult& hole, int decimals) {
@@ -155,6 +191,19 @@ std::string hole_figures(const Inspection& inspection, const HoleResult& hole, i
     }
   }
   return words.empty() ? "Not measured." : words + ".";
+}
+
+std::string distance_figures(const DistanceResult& distance, int decimals) {
+  if (!distance.actual_mm || !distance.nominal_mm) return "Not measured.";
+  std::string words =
+      fixed(*distance.actual_mm, decimals) + " mm against " + fixed(*distance.nominal_mm, decimals);
+  if (distance.least_mm) {
+    words +=
+        " (" + fixed(*distance.least_mm, decimals) + " to " + fixed(*distance.most_mm, decimals);
+    if (!distance.tolerance_class.empty()) words += ", " + printable(distance.tolerance_class);
+    words += ")";
+  }
+  return words + ".";
 }
 
 const HoleCheck* check_of(const Plan& plan, const std::string& hole_name) {

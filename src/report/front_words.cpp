@@ -19,8 +19,9 @@ FrontEntry plain(std::string title, std::string detail) {
 }
 
 FrontEntry entry_of(const Finding& finding) {
-  return {finding.label, balloon_colour(finding.is_hole, finding.outcome), finding.title,
-          finding.detail, mark_of(finding)};
+  if (finding.subject == Subject::Distance) return plain(finding.title, finding.detail);
+  return {finding.label, balloon_colour(finding.subject == Subject::Hole, finding.outcome),
+          finding.title, finding.detail, mark_of(finding)};
 }
 
 void add_findings(const SheetContext& context, std::vector<FrontEntry>& entries) {
@@ -49,7 +50,9 @@ FrontEntry split_entry(const std::string& words) {
 
 /// True when a sentence is about something that has a line of its own already.
 bool is_about(const std::string& sentence, const Finding& finding) {
-  const std::string kind = finding.is_hole ? "ole " : "egion ";  // either case of the first letter
+  const std::string kind = finding.subject == Subject::Hole     ? "ole "    // either case of the
+                           : finding.subject == Subject::Region ? "egion "  // first letter
+                                                                : "istance ";
   const std::size_t at = sentence.find(kind + finding.label);
   if (at == std::string::npos) return false;
   const std::size_t after = at + kind.size() + finding.label.size();
@@ -83,6 +86,18 @@ FrontColumn what_was_checked(const SheetContext& context) {
     column.entries.push_back(
         plain((holes.size() == 1 ? "Hole " : "Holes ") + list_words(names, 5) + ".",
               "Place and size as the plan asks; figures in the tables."));
+  }
+  const auto& distances = inspection.verdict.distances;
+  if (!distances.empty()) {
+    std::vector<std::string> names;
+    for (const DistanceResult& distance : distances)
+      names.push_back(printable(distance.name));
+    const std::string title =
+        (distances.size() == 1 ? "Distance " : "Distances ") + list_words(names, 5) + ".";
+    if (holes.empty())
+      column.entries.push_back(plain(title, "Within its limits; figures in the tables."));
+    else
+      column.entries.back().detail += " " + title;
   }
   if (!context.found.empty()) {
     add_findings(context, column.entries);

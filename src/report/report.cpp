@@ -66,7 +66,8 @@ void write_report(const Inspection& inspection, const fs::path& folder) {
                 [&] { write("aligned-scan.ply", aligned_scan_ply(inspection)); },
                 [&] { write("result.json", result_json(inspection)); },
                 [&] { write("regions.csv", regions_csv(inspection)); },
-                [&] { write("holes.csv", holes_csv(inspection)); }});
+                [&] { write("holes.csv", holes_csv(inspection)); },
+                [&] { write("distances.csv", distances_csv(inspection)); }});
   ViewerMesh mesh;
   std::vector<std::string> views;
   run_together({[&] { mesh = viewer_mesh(inspection, context->painter.corners()); },

@@ -244,6 +244,48 @@ Json flaws_json(const Verdict& verdict) {
   return flaws;
 }
 
+Json distances_json(const Verdict& verdict) {
+  Json distances = Json::array();
+  for (const DistanceResult& distance : verdict.distances) {
+    const bool measured = distance.actual_mm.has_value();
+    distances.push_back(
+        {{"name", distance.name},
+         {"nominal", number(distance.nominal_mm)},
+         {"least", number(distance.least_mm)},
+         {"most", number(distance.most_mm)},
+         {"class", distance.tolerance_class},
+         {"actual", number(distance.actual_mm)},
+         {"uncertainty", measured ? number(distance.uncertainty_mm) : Json(nullptr)},
+         {"verdict", outcome_name(distance.outcome)},
+         {"drawn", number(distance.drawn_mm)},
+         {"lean", number(distance.lean_rad)},
+         {"from", json_vector(distance.from_mm)},
+         {"to", json_vector(distance.to_mm)},
+         {"measured_as", distance.measured_as},
+         {"conformity", number(distance.conformity)},
+         {"reasons", distance.reasons}});
+  }
+  return distances;
+}
+
+Json other_holes_json(const Verdict& verdict) {
+  Json holes = Json::array();
+  for (const OtherHole& hole : verdict.other_holes) {
+    const bool measured = hole.state == HoleState::Measured;
+    holes.push_back({{"state", state_name(hole.state)},
+                     {"nominal", json_vector(hole.center_mm)},
+                     {"axis", json_vector(hole.axis)},
+                     {"nominal_diameter", number(hole.drawn_diameter_mm)},
+                     {"depth", number(hole.depth_mm)},
+                     {"diameter", number(hole.diameter_mm)},
+                     {"offset", hole.offset_mm ? json_vector(*hole.offset_mm) : Json(nullptr)},
+                     {"standard_error", measured ? number(hole.standard_error_mm) : Json(nullptr)},
+                     {"points", hole.points},
+                     {"reason", hole.reason}});
+  }
+  return holes;
+}
+
 Json uncertainty_json(const UncertaintyBudget& budget) {
   return {{"expanded", number(budget.expanded_mm)},
           {"coverage_factor", 2},
@@ -272,6 +314,8 @@ std::string result_json(const Inspection& inspection) {
   result["deviation"] = deviation_json(inspection);
   result["regions"] = regions_json(verdict);
   result["holes"] = holes_json(verdict);
+  result["other_holes"] = other_holes_json(verdict);
+  result["distances"] = distances_json(verdict);
   result["scale"] = scale_json(inspection.alignment.scale);
   result["bolt_ups"] = bolt_ups_json(verdict);
   result["flaws"] = flaws_json(verdict);

@@ -112,7 +112,8 @@ void draw_trust(PdfCanvas& canvas, const SheetContext& context, double y, double
 
 const Region* worst_region(const SheetContext& context) {
   for (const Finding& finding : context.found) {
-    if (!finding.is_hole) return &context.inspection.verdict.regions[finding.index];
+    if (finding.subject == Subject::Region)
+      return &context.inspection.verdict.regions[finding.index];
   }
   return nullptr;
 }

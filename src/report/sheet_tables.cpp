@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
 #include "trammel/report/front_words.hpp"
@@ -103,6 +104,84 @@ void draw_holes(SheetWriter& flow, const SheetContext& context) {
   for (std::size_t i = 0; i < std::min(holes.size(), kMostRows); ++i) {
     if (holes[i].outcome == Outcome::Pass || holes[i].reasons.empty()) continue;
     flow.paragraph(printable(holes[i].name) + ": " + printable(holes[i].reasons.front()));
+  }
+}
+
+std::string lean_words(const std::optional<double>& lean_rad) {
+  return lean_rad ? fixed(*lean_rad * 180.0 / kPi, 2) + "\u00b0" : std::string("\u2013");
+}
+
+TableRow distance_row(const DistanceResult& distance, int decimals) {
+  const std::string none = "\u2013";
+  const std::string allowed = distance.least_mm ? fixed(*distance.least_mm, decimals) + " to " +
+                                                      fixed(*distance.most_mm, decimals)
+                                                : none;
+  return {{printable(distance.name), kInk, true},
+          {distance.nominal_mm ? fixed(*distance.nominal_mm, decimals) : none},
+          {allowed},
+          {distance.tolerance_class.empty() ? none : printable(distance.tolerance_class)},
+          {optional_words(distance.actual_mm, decimals)},
+          {distance.actual_mm ? fixed(distance.uncertainty_mm, std::max(2, decimals)) : none},
+          {lean_words(distance.lean_rad)},
+          verdict_cell(distance.outcome)};
+}
+
+void draw_distances(SheetWriter& flow, const SheetContext& context) {
+  const auto& distances = context.inspection.verdict.distances;
+  if (distances.empty()) return;
+  flow.heading("Distances", 30.0);
+  std::vector<TableRow> rows;
+  for (std::size_t i = 0; i < std::min(distances.size(), kMostRows); ++i)
+    rows.push_back(distance_row(distances[i], context.decimals));
+  flow.table({{"name", 96.0},
+              {"nominal, mm", 58.0, Anchor::End},
+              {"allowed", 96.0},
+              {"class", 70.0},
+              {"measured, mm", 64.0, Anchor::End},
+              {"U, mm", 46.0, Anchor::End},
+              {"lean", 43.0, Anchor::End},
+              {"verdict", 50.0}},
+             rows);
+  for (std::size_t i = 0; i < std::min(distances.size(), kMostRows); ++i) {
+    const DistanceResult& distance = distances[i];
+    const bool say_why = distance.outcome != Outcome::Pass && !distance.reasons.empty();
+    flow.paragraph(printable(distance.name) + ": " + printable(distance.measured_as) +
+                   (say_why ? "; " + printable(distance.reasons.front()) : "") + ".");
+  }
+}
+
+std::string other_hole_words(const OtherHole& hole) {
+  const std::string why = hole.reason.empty() ? "" : ": " + printable(hole.reason);
+  return state_name(hole.state) + why;
+}
+
+TableRow other_hole_row(const OtherHole& hole, int decimals) {
+  const std::string none = "\u2013";
+  const std::string offset =
+      hole.offset_mm ? fixed(hole.offset_mm->norm(), decimals) + " " + axes_words(*hole.offset_mm)
+                     : none;
+  return {{point_words(hole.center_mm)},
+          {fixed(hole.drawn_diameter_mm, decimals)},
+          {hole.diameter_mm ? fixed(*hole.diameter_mm, decimals) : none},
+          {offset},
+          {other_hole_words(hole)}};
+}
+
+void draw_other_holes(SheetWriter& flow, const SheetContext& context) {
+  const auto& holes = context.inspection.verdict.other_holes;
+  if (holes.empty()) return;
+  flow.heading("Other holes of the design: listed, not judged", 30.0);
+  std::vector<TableRow> rows;
+  for (std::size_t i = 0; i < std::min(holes.size(), kMostRows); ++i)
+    rows.push_back(other_hole_row(holes[i], context.decimals));
+  flow.table({{"should be at", 110.0},
+              {"drawn, mm", 50.0, Anchor::End},
+              {"size, mm", 50.0, Anchor::End},
+              {"off by, towards", 80.0},
+              {"found", 233.0}},
+             rows);
+  if (holes.size() > kMostRows) {
+    flow.paragraph("And " + std::to_string(holes.size() - kMostRows) + " more, in result.json.");
   }
 }
 
@@ -268,6 +347,8 @@ void draw_notes(SheetWriter& flow, const SheetContext& context) {
 void write_tables(SheetWriter& flow, const SheetContext& context) {
   draw_regions(flow, context);
   draw_holes(flow, context);
+  draw_distances(flow, context);
+  draw_other_holes(flow, context);
   draw_bolt_ups(flow, context);
   draw_flaws(flow, context);
   draw_alignment(flow, context);

@@ -56,7 +56,9 @@ Worth empty_worth(const Inspection& inspection, std::size_t views,
   worth.finding_weight = Eigen::VectorXd::Constant(regions + holes, 2.0);
   double extra = 12.0;
   for (const Finding& finding : findings(inspection)) {
-    const auto at = static_cast<Eigen::Index>(finding.index) + (finding.is_hole ? regions : 0);
+    if (finding.subject == Subject::Distance) continue;
+    const auto at =
+        static_cast<Eigen::Index>(finding.index) + (finding.subject == Subject::Hole ? regions : 0);
     worth.finding_weight[at] += extra;
     extra /= 2.0;
   }

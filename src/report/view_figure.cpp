@@ -57,8 +57,10 @@ bool shows_hole(const SheetContext& context, std::size_t hole, const View& view)
 
 void add_finding(const SheetContext& context, const Finding& finding, const View& view,
                  const FlatBox& outline, std::vector<Mark>& marks) {
-  const Rgb colour = balloon_colour(finding.is_hole, finding.outcome);
-  if (finding.is_hole) {
+  if (finding.subject == Subject::Distance) return;
+  const bool is_hole = finding.subject == Subject::Hole;
+  const Rgb colour = balloon_colour(is_hole, finding.outcome);
+  if (is_hole) {
     if (!shows_hole(context, finding.index, view)) return;
     marks.push_back(
         {finding.label, colour, outer_rim_point(context.rims[finding.index], view, outline)});
@@ -81,7 +83,7 @@ std::vector<Mark> marks_in(const SheetContext& context, const View& view, const 
     if (holes[i].outcome != Outcome::Pass) continue;
     Finding good;
     good.label = holes[i].name;
-    good.is_hole = true;
+    good.subject = Subject::Hole;
     good.index = i;
     good.outcome = Outcome::Pass;
     add_finding(context, good, view, outline, marks);

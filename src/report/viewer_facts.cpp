@@ -44,12 +44,13 @@ Json views_facts(const SheetContext& context) {
 /// Region 0 stands for "none of them": a hole.
 Json finding_facts(const SheetContext& context, const Finding& finding) {
   const Verdict& verdict = context.inspection.verdict;
+  const bool is_hole = finding.subject == Subject::Hole;
   Json facts = {{"mark", mark_of(finding)},
                 {"label", finding.label},
                 {"title", finding.title},
                 {"detail", finding.detail},
-                {"tone", finding.is_hole ? outcome_name(finding.outcome) : "plain"}};
-  if (finding.is_hole) {
+                {"tone", is_hole ? outcome_name(finding.outcome) : "plain"}};
+  if (is_hole) {
     const HoleRims& rims = context.rims[finding.index];
     facts["region"] = 0;
     facts["center"] = numbers_of(rims.center_mm[0]);
@@ -63,17 +64,17 @@ Json finding_facts(const SheetContext& context, const Finding& finding) {
   return facts;
 }
 
-/// Findings, worst first, then the good holes.
+/// Findings that have a place, worst first, then the good holes.
 Json findings_facts(const SheetContext& context) {
   const Inspection& inspection = context.inspection;
   Json all = Json::array();
   for (const Finding& finding : context.found)
-    all.push_back(finding_facts(context, finding));
+    if (finding.subject != Subject::Distance) all.push_back(finding_facts(context, finding));
   for (std::size_t i = 0; i < inspection.verdict.holes.size(); ++i) {
     const HoleResult& hole = inspection.verdict.holes[i];
     if (hole.outcome != Outcome::Pass) continue;
-    all.push_back(finding_facts(context, {printable(hole.name), true, i, Outcome::Pass, 0.0,
-                                          "Hole " + printable(hole.name) + " is as planned.",
+    all.push_back(finding_facts(context, {printable(hole.name), Subject::Hole, i, Outcome::Pass,
+                                          0.0, "Hole " + printable(hole.name) + " is as planned.",
                                           hole_figures(inspection, hole, context.decimals)}));
   }
   return all;

@@ -73,6 +73,21 @@ std::string holes_clause(const Inspection& inspection) {
   return "holes " + list_words(names, 3) + " are not as planned";
 }
 
+std::string distances_clause(const Inspection& inspection) {
+  std::vector<const DistanceResult*> bad;
+  for (const DistanceResult& distance : inspection.verdict.distances)
+    if (distance.outcome == Outcome::Fail) bad.push_back(&distance);
+  if (bad.empty()) return {};
+  if (bad.size() == 1) {
+    const bool is_short = *bad[0]->actual_mm < *bad[0]->nominal_mm;
+    return "distance " + printable(bad[0]->name) + (is_short ? " is too short" : " is too long");
+  }
+  std::vector<std::string> names;
+  for (const DistanceResult* distance : bad)
+    names.push_back(printable(distance->name));
+  return "distances " + list_words(names, 3) + " are not as planned";
+}
+
 std::string regions_clause(const Inspection& inspection) {
   std::size_t count = 0;
   for (const Region& region : inspection.verdict.regions)
@@ -91,14 +106,15 @@ std::string capitalised(std::string text) {
 }
 
 std::string fail_sentence(const Inspection& inspection) {
-  const std::string regions = regions_clause(inspection);
-  const std::string holes = holes_clause(inspection);
-  if (regions.empty() && holes.empty()) {
+  std::vector<std::string> clauses;
+  for (std::string clause :
+       {regions_clause(inspection), holes_clause(inspection), distances_clause(inspection)})
+    if (!clause.empty()) clauses.push_back(std::move(clause));
+  if (clauses.empty()) {
     const auto& reasons = inspection.verdict.reasons;
     return reasons.empty() ? "The part is not as planned." : printable(reasons.front());
   }
-  const std::string joint = regions.empty() || holes.empty() ? "" : " and ";
-  return capitalised(regions + joint + holes) + ".";
+  return capitalised(list_words(clauses, clauses.size())) + ".";
 }
 
 std::string pass_sentence(const Inspection& inspection) {
@@ -113,6 +129,11 @@ std::string pass_sentence(const Inspection& inspection) {
                                            : "all " + count_words(holes) + " holes are";
     sentence += ", and " + which + " as planned";
   }
+  const std::size_t distances = inspection.verdict.distances.size();
+  if (distances == 1) sentence += ", and the distance is within its limits";
+  if (distances > 1)
+    sentence += ", and " + std::string(distances == 2 ? "both" : "all " + count_words(distances)) +
+                " distances are within their limits";
   return sentence + ".";
 }
 

@@ -97,6 +97,17 @@ const Region* failing_region(const Inspection& inspection, RegionKind kind, cons
   return nullptr;
 }
 
+/// What is said of the hole of the design nearest to a place; no plan of these tests names one.
+HoleState state_of_hole(const Inspection& inspection, const Vector3d& at_mm) {
+  const OtherHole* nearest = nullptr;
+  for (const OtherHole& hole : inspection.verdict.other_holes) {
+    const double apart = (hole.center_mm - at_mm).norm();
+    if (nearest == nullptr || apart < (nearest->center_mm - at_mm).norm()) nearest = &hole;
+  }
+  EXPECT_NE(nearest, nullptr);
+  return nearest == nullptr ? HoleState::Unseen : nearest->state;
+}
+
 Features without(bool Features::*feature, double thickness_mm = 3.0) {
   Features out;
   out.thickness_mm = thickness_mm;
@@ -108,6 +119,9 @@ TEST(Features, PlateThatHasThemAllPasses) {
   for (const bool with_normals : {true, false}) {
     const Inspection out = checked(feature_plate({}), feature_plate({}), with_normals);
     EXPECT_EQ(out.verdict.outcome, Outcome::Pass) << all_reasons(out);
+    ASSERT_EQ(out.verdict.other_holes.size(), 2U);
+    EXPECT_EQ(state_of_hole(out, {60, 15, 1.5}), HoleState::Measured);
+    EXPECT_NE(state_of_hole(out, {30, 45, 1.5}), HoleState::Closed);
   }
 }
 
@@ -147,10 +161,13 @@ TEST(Features, HoleThatWasNotDrilledIsProudAcrossIt) {
     const Region* region = failing_region(large, RegionKind::Proud, {60, 15, 1.5}, 5.0);
     ASSERT_NE(region, nullptr) << all_reasons(large);
     EXPECT_GT(region->peak_mm, 2.0);  // up to 4 mm from the wall to the middle
+    EXPECT_EQ(state_of_hole(large, {60, 15, 1.5}), HoleState::Closed);
     const Inspection small =
         checked(feature_plate({}), feature_plate(without(&Features::small_hole)), with_normals);
     EXPECT_NE(failing_region(small, RegionKind::Proud, {30, 45, 1.5}, 2.5), nullptr)
         << all_reasons(small);
+    EXPECT_EQ(state_of_hole(small, {30, 45, 1.5}), HoleState::Closed);
+    EXPECT_EQ(state_of_hole(small, {60, 15, 1.5}), HoleState::Measured);
   }
 }
 
@@ -187,6 +204,7 @@ TEST(Features, HoleThatDoesNotGoThroughNeverPasses) {
   for (const bool with_normals : {true, false}) {
     const Inspection out = checked(feature_plate({}), feature_plate(real), with_normals);
     EXPECT_NE(out.verdict.outcome, Outcome::Pass);
+    EXPECT_EQ(state_of_hole(out, {60, 15, 1.5}), HoleState::Closed);
   }
 }
 

@@ -94,6 +94,31 @@ TEST(Advice, WallOfAFailedHoleNeedsNoLineOfItsOwn) {
   EXPECT_GT(advice(verdict, settled(), Plan{}).size(), 1U);
 }
 
+TEST(Advice, ADistanceSaysByHowMuchItMustChange) {
+  Verdict verdict = failed();
+  DistanceResult distance;
+  distance.name = "pitch";
+  distance.drawn_mm = distance.nominal_mm = 36.0;
+  distance.least_mm = 35.8;
+  distance.most_mm = 36.2;
+  distance.actual_mm = 36.55;
+  distance.outcome = Outcome::Fail;
+  verdict.distances = {distance};
+  auto out = advice(verdict, settled(), Plan{});
+  ASSERT_EQ(out.size(), 2U);  // and the caution
+  EXPECT_EQ(
+      out.front(),
+      "Distance pitch must become at least 0.35 mm shorter: move whichever of its ends can be "
+      "moved");
+  verdict.distances[0].actual_mm = 35.3;
+  EXPECT_NE(advice(verdict, settled(), Plan{}).front().find("0.50 mm longer"), std::string::npos);
+  verdict.outcome = verdict.distances[0].outcome = Outcome::Undecided;
+  EXPECT_EQ(advice(verdict, settled(), Plan{}).front(), "Measure distance pitch by hand as well");
+  verdict.distances[0].actual_mm.reset();
+  EXPECT_EQ(advice(verdict, settled(), Plan{}).front(),
+            "Scan both ends of distance pitch, all of each face");
+}
+
 TEST(Advice, PassNeedsNone) {
   Verdict verdict;
   verdict.outcome = Outcome::Pass;

@@ -25,6 +25,7 @@ struct CellFixture {
   MeshHealth health;
   Scan scan;
   Eigen::Matrix3Xd normals;
+  FoundHoles holes;
 
   /// Every cell seen, with five scan points of its own, all reading `deviation(center, normal)`;
   /// NaN makes a cell unseen.
@@ -61,8 +62,8 @@ struct CellFixture {
   }
 
   [[nodiscard]] Judgement judged() const {
-    return judge(
-        {plan, index, health, scan, normals, tidy, units, alignment, deviations, tree, readings});
+    return judge({plan, index, health, scan, normals, tidy, units, alignment, deviations, tree,
+                  readings, holes});
   }
 };
 

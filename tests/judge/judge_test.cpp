@@ -116,5 +116,75 @@ TEST(Judge, TooCoarseAScanCannotProveSmallPatches) {
   EXPECT_TRUE(mentions(verdict.reasons, "coarse"));
 }
 
+Plan with_thickness(Plan plan, double either_mm) {
+  plan.distances = {
+      {"t", Vector3d(30, 20, 0), Vector3d(30, 20, 5), {}, Band{either_mm, either_mm}}};
+  return plan;
+}
+
+// Both faces 0.2 mm proud, inside their band of 0.5: 5.4 mm, U = 2 · 0.05 mm.
+TEST(Judge, ADistanceDecidesAsARegionDoes) {
+  test::CellFixture f([](const Vector3d&, const Vector3d&) { return 0.2; });
+  const auto judged = [&](double either_mm) {
+    f.plan = with_thickness(f.plan, either_mm);
+    return f.judged().verdict;
+  };
+  EXPECT_EQ(judged(0.51).outcome, Outcome::Pass);
+  EXPECT_EQ(judged(0.45).outcome, Outcome::Undecided);
+  EXPECT_TRUE(mentions(judged(0.45).reasons, "Distance t: 5.40 mm is too near to the limit"));
+  EXPECT_EQ(judged(0.29).outcome, Outcome::Fail);
+  EXPECT_TRUE(mentions(judged(0.29).reasons, "Distance t: 5.40 mm is more than 5.29 mm"));
+  f.alignment.ambiguous = true;  // a pose that may be wrong proves no fault
+  EXPECT_EQ(judged(0.29).distances[0].outcome, Outcome::Undecided);
+  EXPECT_EQ(judged(0.29).outcome, Outcome::Undecided);
+}
+
+TEST(Judge, AClosedHoleThatNoPlanNamesDoesNotPass) {
+  test::CellFixture f = good();
+  DesignHole hole;
+  hole.center_mm = {30, 20, 2.5};
+  hole.radius_mm = 3.0;
+  hole.low_mm = -2.5;
+  hole.high_mm = 2.5;
+  f.holes.holes = {hole};
+  std::vector<Vector3d> skin;
+  for (double x = -3; x <= 3; x += 0.4)
+    for (double y = -3; y <= 3; y += 0.4)
+      if (std::hypot(x, y) < 3) skin.emplace_back(30 + x, 20 + y, 5);
+  f.scan.points_mm.resize(3, static_cast<Eigen::Index>(skin.size()));
+  for (std::size_t i = 0; i < skin.size(); ++i)
+    f.scan.points_mm.col(static_cast<Eigen::Index>(i)) = skin[i];
+  f.normals = Vector3d::UnitZ().replicate(1, f.scan.points_mm.cols());
+  f.deviations.triangle.setConstant(f.deviations.signed_mm.size(), -1);
+  f.deviations.foot_mm = Vector3d(33, 20, 5).replicate(1, f.deviations.signed_mm.size());
+  const Verdict verdict = f.judged().verdict;
+  ASSERT_EQ(verdict.other_holes.size(), 1U);
+  EXPECT_EQ(verdict.other_holes[0].state, HoleState::Closed);
+  EXPECT_EQ(verdict.outcome, Outcome::Undecided);
+  EXPECT_TRUE(mentions(verdict.reasons,
+                       "The hole of 6.0 mm drawn at (30.0, 20.0, 2.5) is closed: a scanned surface "
+                       "lies across it"));
+}
+
+TEST(Judge, ABoltInAHoleDrawnTooNarrowForItIsNoted) {
+  test::CellFixture f = good();
+  f.design = test::plate(60, 40, 5, {{{20, 20}, 8.2, 48}, {{40, 20}, 9.0, 48}});
+  f.index = SurfaceIndex(f.design);
+  for (const double x : {20.0, 40.0}) {
+    HoleCheck check;
+    check.name = x < 30 ? "A" : "B";
+    check.at_mm = {x, 20, 5};
+    check.bolt_mm = 8.0;
+    check.clearance_mm = 8.4;
+    f.plan.holes.push_back(check);
+  }
+  const Judgement out = f.judged();
+  ASSERT_EQ(out.notes.size(), 1U);
+  EXPECT_EQ(
+      out.notes[0],
+      "Hole A is drawn 8.20 mm across for a bolt of 8 mm; the finest clearance hole of ISO 273 "
+      "is 8.4 mm");
+}
+
 }  // namespace
 }  // namespace trammel

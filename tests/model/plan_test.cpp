@@ -60,6 +60,24 @@ TEST(Zone, HoldsThePointsOfItsSphere) {
   EXPECT_FALSE(zone.holds({1, 2, 8.001}));
 }
 
+TEST(Zone, HoldsThePointsOfItsCylinder) {
+  const Zone zone{"boss", CylinderShape{{1, 2, 3}, {1, 2, 13}, 4.0}, Band{}};
+  EXPECT_TRUE(zone.holds({1, 2, 3}));
+  EXPECT_TRUE(zone.holds({5, 2, 13}));
+  EXPECT_TRUE(zone.holds({3, 4, 8}));
+  EXPECT_FALSE(zone.holds({1, 2, 2.999}));
+  EXPECT_FALSE(zone.holds({1, 2, 13.001}));
+  EXPECT_FALSE(zone.holds({4, 5, 8}));  // √18 = 4.24 from the axis
+}
+
+TEST(Zone, OfAFaceHoldsNothingBeforeTheDesignWasLookedAt) {
+  Zone zone{"face", FaceShape{{1, 2, 3}}, Band{}};
+  EXPECT_FALSE(zone.holds({1, 2, 3}));
+  std::get<FaceShape>(zone.shape).holds = [](const Eigen::Vector3d& p) { return p.z() > 2.0; };
+  EXPECT_TRUE(zone.holds({1, 2, 3}));
+  EXPECT_FALSE(zone.holds({1, 2, 1}));
+}
+
 TEST(BandAt, IsThePlansOutsideAllZones) {
   Plan plan;
   plan.band = {0.7, 0.4};

@@ -36,5 +36,11 @@ TEST(Outcome, WorseIsFailBeforeUndecidedBeforePass) {
   }
 }
 
+TEST(HoleState, HasItsName) {
+  EXPECT_EQ(state_name(HoleState::Measured), "measured");
+  EXPECT_EQ(state_name(HoleState::Closed), "closed");
+  EXPECT_EQ(state_name(HoleState::Unseen), "unseen");
+}
+
 }  // namespace
 }  // namespace trammel

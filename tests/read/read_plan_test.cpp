@@ -151,10 +151,10 @@ TEST(ReadPlan, RefusesValuesOutOfRange) {
 }
 
 TEST(ReadPlan, WantsExactlyOneShapeAZone) {
-  EXPECT_TRUE(test::has(error_with_design("[[zone]]\nname = \"z\"\n"), "found neither"));
+  EXPECT_TRUE(test::has(error_with_design("[[zone]]\nname = \"z\"\n"), "found none"));
   EXPECT_TRUE(test::has(
       error_with_design("[[zone]]\nname = \"z\"\nbox = [[0,0,0],[1,1,1]]\nsphere = [[0,0,0],1]\n"),
-      "found both"));
+      "found 'box' and 'sphere'"));
 }
 
 TEST(ReadPlan, ReadsAFileWithCrLfAndAByteOrderMark) {
@@ -170,6 +170,37 @@ TEST(ReadPlan, MakesAPlanOfADesignAlone) {
   const Plan plan = plan_for_design("parts/a.stl");
   EXPECT_EQ(plan.design_path, "parts/a.stl");
   EXPECT_TRUE(plan.file.empty());
+}
+
+TEST(ReadPlan, ReadsZonesOfFourShapes) {
+  const Plan plan = parse(
+      "design = \"p.stl\"\n[[zone]]\nname = \"boss\"\n"
+      "cylinder = [[1, 2, 3], [1, 2, 13], 4.5]\n"
+      "[[zone]]\nname = \"top\"\nface = [1, 2.5, 3]\nover = 0.1\n");
+  ASSERT_EQ(plan.zones.size(), 2U);
+  const auto& cylinder = std::get<CylinderShape>(plan.zones[0].shape);
+  EXPECT_EQ(cylinder.from_mm, Eigen::Vector3d(1, 2, 3));
+  EXPECT_EQ(cylinder.to_mm, Eigen::Vector3d(1, 2, 13));
+  EXPECT_EQ(cylinder.radius_mm, 4.5);
+  EXPECT_EQ(std::get<FaceShape>(plan.zones[1].shape).at_mm, Eigen::Vector3d(1, 2.5, 3));
+  EXPECT_EQ(plan.zones[1].band.over_mm, 0.1);
+  const std::string zone = "[[zone]]\nname = \"z\"\n";
+  EXPECT_TRUE(test::has(error_with_design(zone + "cylinder = [[1, 2, 3], 4]\n"),
+                        "expected [[x, y, z], [x, y, z], radius] for 'cylinder'"));
+  EXPECT_TRUE(test::has(error_with_design(zone + "cylinder = [[1, 2, 3], [1, 2, 4], 0]\n"),
+                        "expected a radius above 0"));
+  EXPECT_TRUE(test::has(error_with_design(zone + "cylinder = [[1, 2, 3], [1, 2, 3], 1]\n"),
+                        "found one place twice"));
+  EXPECT_TRUE(test::has(error_with_design(zone + "face = [1, 2]\n"), "3 numbers"));
+  EXPECT_TRUE(test::has(error_with_design(zone + "face = [1, 2, 3]\nsphere = [[1, 2, 3], 4]\n"),
+                        "found 'sphere' and 'face'"));
+}
+
+TEST(ReadPlan, KnowsTheClearanceHoleOfABolt) {
+  const std::string hole = "design = \"p.stl\"\n[[hole]]\nname = \"A\"\nat = [1, 2, 3]\n";
+  EXPECT_EQ(parse(hole + "bolt = 8\n").holes[0].clearance_mm, 8.4);  // ISO 273, fine
+  EXPECT_FALSE(parse(hole + "bolt = 7.5\n").holes[0].clearance_mm.has_value());
+  EXPECT_FALSE(parse(hole).holes[0].clearance_mm.has_value());
 }
 
 }  // namespace

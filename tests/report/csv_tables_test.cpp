@@ -78,5 +78,27 @@ TEST(CsvTables, NastyNamesStayInTheirCell) {
   EXPECT_EQ(regions[1][13], "'=\"x\",\uFFFD\uFFFD<script>\U0001F527" + std::string(300, 'w'));
 }
 
+TEST(CsvTables, DistancesLeaveEmptyWhatWasNotMeasured) {
+  Inspection inspection = test::passing_inspection(6.0);
+  EXPECT_EQ(read_csv(distances_csv(inspection)).size(), 1u);
+  inspection.verdict.distances = {test::sample_distance(36.5, Outcome::Fail),
+                                  test::sample_distance({}, Outcome::Undecided)};
+  const auto lines = read_csv(distances_csv(inspection));
+  ASSERT_EQ(lines.size(), 3u);
+  for (const auto& line : lines)
+    ASSERT_EQ(line.size(), lines[0].size());
+  const auto column = [&](const std::string& name) {
+    return static_cast<std::size_t>(std::find(lines[0].begin(), lines[0].end(), name) -
+                                    lines[0].begin());
+  };
+  EXPECT_EQ(lines[1][column("actual_mm")], "36.5");
+  EXPECT_EQ(lines[1][column("most_mm")], "36.26");
+  EXPECT_EQ(lines[1][column("to_y_mm")], "44");
+  EXPECT_EQ(lines[1].back(), "fail");
+  EXPECT_EQ(lines[2][column("actual_mm")], "");
+  EXPECT_EQ(lines[2][column("uncertainty_mm")], "");
+  EXPECT_EQ(lines[2][column("reason")], "hole B: its wall was not seen");
+}
+
 }  // namespace
 }  // namespace trammel

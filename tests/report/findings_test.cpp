@@ -55,5 +55,20 @@ TEST(Findings, TheNearestReadingIsTheOneThatUsesMostOfItsLimit) {
   EXPECT_DOUBLE_EQ(nearest.limit_mm, 0.2);
 }
 
+TEST(Findings, ADistanceOutOfItsLimitsIsOne) {
+  Inspection inspection = test::passing_inspection(6.0);
+  inspection.verdict.distances = {test::sample_distance(36.1, Outcome::Pass),
+                                  test::sample_distance(36.56, Outcome::Fail),
+                                  test::sample_distance({}, Outcome::Undecided)};
+  const auto found = findings(inspection);
+  ASSERT_EQ(found.size(), 2U);
+  EXPECT_EQ(found[0].title, "Distance pitch is too long: 36.56 mm.");
+  EXPECT_EQ(found[0].detail, "36.56 mm against 36.06 (35.86 to 36.26, ISO 2768-m).");
+  EXPECT_NEAR(found[0].severity, 2.5, 1e-9);  // 0.5 of 0.2 mm
+  EXPECT_EQ(mark_of(found[0]), "");
+  EXPECT_EQ(found[1].title, "Distance pitch could not be measured.");
+  EXPECT_EQ(found[1].detail, "hole B: its wall was not seen");
+}
+
 }  // namespace
 }  // namespace trammel

@@ -54,5 +54,32 @@ TEST(FrontWords, DoubtfulAlignmentIsSaid) {
   EXPECT_EQ(alignment_words(alignment), "0.030 mm rms, two poses fit");
 }
 
+TEST(FrontWords, ADistanceHasALineWithoutABalloonAndIsNotSaidTwice) {
+  Inspection inspection = test::undecided_inspection(5.0);
+  inspection.verdict.distances = {test::sample_distance({}, Outcome::Undecided)};
+  inspection.verdict.reasons = {"Distance pitch: hole B: its wall was not seen"};
+  const SheetContext context(inspection);
+  const FrontColumn column = left_column(context);
+  ASSERT_EQ(column.entries.size(), 2U);
+  EXPECT_EQ(column.entries[0].balloon, "B");
+  EXPECT_EQ(column.entries[1].title, "Distance pitch could not be measured.");
+  EXPECT_EQ(column.entries[1].balloon, "");
+  EXPECT_EQ(column.entries[1].mark, "");
+}
+
+TEST(FrontWords, APassSaysWhichDistancesWereChecked) {
+  Inspection inspection = test::passing_inspection(5.0);
+  inspection.verdict.distances = {test::sample_distance(36.1, Outcome::Pass)};
+  {
+    const SheetContext context(inspection);
+    const FrontColumn column = left_column(context);
+    ASSERT_EQ(column.entries.size(), 3U);
+    EXPECT_NE(column.entries[1].detail.find("Distance pitch."), std::string::npos);
+  }
+  inspection.verdict.holes.clear();
+  const SheetContext context(inspection);
+  EXPECT_EQ(left_column(context).entries[1].title, "Distance pitch.");
+}
+
 }  // namespace
 }  // namespace trammel

@@ -146,5 +146,46 @@ TEST(ResultJson, ARegionTooSmallToJudgeIsListed) {
   EXPECT_EQ(AnyJson::parse(result_json(inspection))["regions"][2]["verdict"], "listed");
 }
 
+TEST(ResultJson, TellsDistancesAndWhatWasMeasured) {
+  Inspection inspection = test::passing_inspection(6.0);
+  EXPECT_EQ(AnyJson::parse(result_json(inspection))["distances"], AnyJson::array());
+  inspection.verdict.distances = {test::sample_distance(36.5, Outcome::Fail),
+                                  test::sample_distance({}, Outcome::Undecided)};
+  const AnyJson json = AnyJson::parse(result_json(inspection))["distances"];
+  EXPECT_EQ(json[0]["name"], "pitch");
+  EXPECT_EQ(json[0]["verdict"], "fail");
+  EXPECT_EQ(json[0]["nominal"], 36.06);
+  EXPECT_EQ(json[0]["actual"], 36.5);
+  EXPECT_EQ(json[0]["uncertainty"], 0.07);
+  EXPECT_EQ(json[0]["class"], "ISO 2768-m");
+  EXPECT_EQ(json[0]["measured_as"], "from hole A to hole B, between the axes, across them");
+  EXPECT_TRUE(json[1]["actual"].is_null());
+  EXPECT_TRUE(json[1]["uncertainty"].is_null());
+  EXPECT_EQ(json[1]["reasons"][0], "hole B: its wall was not seen");
+}
+
+TEST(ResultJson, ListsTheOtherHolesOfTheDesign) {
+  Inspection inspection = test::passing_inspection(6.0);
+  OtherHole measured, closed;
+  measured.state = HoleState::Measured;
+  measured.center_mm = {1, 2, 3};
+  measured.drawn_diameter_mm = 5.0;
+  measured.diameter_mm = 5.1;
+  measured.offset_mm = Eigen::Vector3d(0.1, 0, 0);
+  measured.standard_error_mm = 0.01;
+  closed.state = HoleState::Closed;
+  closed.reason = "a scanned surface lies across it";
+  inspection.verdict.other_holes = {measured, closed};
+  const AnyJson json = AnyJson::parse(result_json(inspection))["other_holes"];
+  EXPECT_EQ(json[0]["state"], "measured");
+  EXPECT_EQ(json[0]["nominal"], AnyJson({1.0, 2.0, 3.0}));
+  EXPECT_EQ(json[0]["nominal_diameter"], 5.0);
+  EXPECT_EQ(json[0]["diameter"], 5.1);
+  EXPECT_EQ(json[1]["state"], "closed");
+  EXPECT_TRUE(json[1]["diameter"].is_null());
+  EXPECT_TRUE(json[1]["standard_error"].is_null());
+  EXPECT_EQ(json[1]["reason"], "a scanned surface lies across it");
+}
+
 }  // namespace
 }  // namespace trammel

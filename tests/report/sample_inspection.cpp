@@ -244,4 +244,21 @@ Inspection undecided_inspection(double cell_edge_mm) {
   return inspection;
 }
 
+DistanceResult sample_distance(std::optional<double> actual_mm, Outcome outcome) {
+  DistanceResult distance;
+  distance.name = "pitch";
+  distance.measured_as = "from hole A to hole B, between the axes, across them";
+  distance.drawn_mm = distance.nominal_mm = 36.06;
+  distance.least_mm = 35.86;
+  distance.most_mm = 36.26;
+  distance.tolerance_class = "ISO 2768-m";
+  distance.actual_mm = actual_mm;
+  distance.uncertainty_mm = actual_mm ? 0.07 : 0.0;
+  distance.outcome = outcome;
+  distance.from_mm = {40, 15, 1.5};
+  distance.to_mm = {70, 44, 1.5};
+  if (!actual_mm) distance.reasons = {"hole B: its wall was not seen"};
+  return distance;
+}
+
 }  // namespace trammel::test

@@ -15,4 +15,7 @@ namespace trammel::test {
 /// Seen from one side only. Undecided; one hole was not measured.
 [[nodiscard]] Inspection undecided_inspection(double cell_edge_mm = 1.5);
 
+/// A distance of 36.06 mm (35.86 to 36.26, ISO 2768-m) that was measured so; undecided without.
+[[nodiscard]] DistanceResult sample_distance(std::optional<double> actual_mm, Outcome outcome);
+
 }  // namespace trammel::test

@@ -72,5 +72,34 @@ TEST(SheetTables, TellOtherPosesFreedomDoubtsAndNotes) {
   }
 }
 
+TEST(SheetTables, HoldDistancesWithWhatWasMeasured) {
+  Inspection inspection = test::failing_inspection(4.0);
+  inspection.verdict.distances = {test::sample_distance(36.5, Outcome::Fail)};
+  inspection.verdict.distances[0].lean_rad = 0.01;
+  inspection.verdict.distances[0].reasons = {"36.50 mm is more than 36.26 mm"};
+  const auto text = tables_of(inspection);
+  if (!text) GTEST_SKIP() << "pdftotext is not installed";
+  for (const char* words : {"Distances", "36.06", "35.86 to 36.26", "ISO 2768-m", "36.50", "0.57°",
+                            "between the axes, across them", "36.50 mm is more than"}) {
+    EXPECT_NE(text->find(words), std::string::npos) << words << " in " << *text;
+  }
+}
+
+TEST(SheetTables, ListTheOtherHolesOfTheDesign) {
+  Inspection inspection = test::passing_inspection(4.0);
+  OtherHole hole;
+  hole.center_mm = {1.5, 12, 40};
+  hole.drawn_diameter_mm = 6.6;
+  hole.state = HoleState::Closed;
+  hole.reason = "a scanned surface lies across it";
+  inspection.verdict.other_holes = {hole};
+  const auto text = tables_of(inspection);
+  if (!text) GTEST_SKIP() << "pdftotext is not installed";
+  for (const char* words : {"listed, not judged", "X 1.5, Y 12.0, Z 40.0", "6.60",
+                            "closed: a scanned surface lies across it"}) {
+    EXPECT_NE(text->find(words), std::string::npos) << words << " in " << *text;
+  }
+}
+
 }  // namespace
 }  // namespace trammel

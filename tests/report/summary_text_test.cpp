@@ -39,5 +39,18 @@ TEST(SummaryText, ControlCharactersInNamesDoNotReachTheTerminal) {
   EXPECT_NE(text.find("evil\uFFFD[2J\uFFFDname"), std::string::npos);
 }
 
+TEST(SummaryText, AFailingDistanceHasALine) {
+  Inspection inspection = test::passing_inspection(6.0);
+  inspection.verdict.outcome = Outcome::Fail;
+  inspection.verdict.distances = {test::sample_distance(36.56, Outcome::Fail)};
+  const std::string text = summary_text(inspection, "out");
+  EXPECT_NE(text.find(": Distance pitch is too long."), std::string::npos) << text;
+  EXPECT_NE(
+      text.find("pitch  Distance pitch is too long: 36.56 mm. 36.56 mm against 36.06 (35.86 to "
+                "36.26, ISO 2768-m)."),
+      std::string::npos)
+      << text;
+}
+
 }  // namespace
 }  // namespace trammel

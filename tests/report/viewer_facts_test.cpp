@@ -49,5 +49,16 @@ TEST(ViewerFacts, SayHowTrueThePictureIs) {
       << words;
 }
 
+TEST(ViewerFacts, ADistanceHasNoPlaceToPointAt) {
+  Inspection inspection = test::failing_inspection(6.0);
+  const auto facts_of = [&] {
+    const SheetContext context(inspection);
+    return viewer_facts(context, viewer_mesh(inspection, context.painter.corners()));
+  };
+  const std::string before = facts_of();
+  inspection.verdict.distances = {test::sample_distance(36.56, Outcome::Fail)};
+  EXPECT_EQ(facts_of(), before);
+}
+
 }  // namespace
 }  // namespace trammel

@@ -68,5 +68,18 @@ TEST(Words, APassSaysThatOnlyWhatWasSeenIsProven) {
             "planned.");
 }
 
+TEST(Words, TheSentenceNamesDistances) {
+  Inspection inspection = test::failing_inspection(6.0);
+  inspection.verdict.distances = {test::sample_distance(35.5, Outcome::Fail)};
+  EXPECT_EQ(verdict_sentence(inspection),
+            "Three places stand outside ±0.50 mm, hole B is 1.2 mm off place and distance pitch is "
+            "too short.");
+  inspection = test::passing_inspection(6.0);
+  inspection.verdict.distances.assign(3, test::sample_distance(36.1, Outcome::Pass));
+  EXPECT_EQ(verdict_sentence(inspection),
+            "The surface that was seen is proven to lie inside ±0.50 mm, and both holes are as "
+            "planned, and all three distances are within their limits.");
+}
+
 }  // namespace
 }  // namespace trammel

@@ -30,7 +30,23 @@ struct NearTriangles {
   [[nodiscard]] bool cut_off(int triangle, int k) const;
 };
 
-/// Every triangle whose box comes within `reach_mm` of the point, in the design's order.
+/// The boxes of a design's triangles, for looking near many points.
+class TriangleBoxes {
+ public:
+  /// @param design  must outlive this
+  explicit TriangleBoxes(const Mesh& design);
+
+  /// Every triangle whose box comes within `reach_mm` of the point, in the design's order. O(#F),
+  /// about 10 ns a triangle.
+  [[nodiscard]] NearTriangles near(const Eigen::Vector3d& point_mm, double reach_mm) const;
+
+ private:
+  const Mesh& design_;
+  Eigen::Matrix3Xd low_mm_, high_mm_;  ///< 3 × #F
+};
+
+/// The same for one point: every triangle whose box comes within `reach_mm` of the point, in the
+/// design's order.
 [[nodiscard]] NearTriangles near_triangles(const Mesh& design, const Eigen::Vector3d& point_mm,
                                            double reach_mm);
 

@@ -11,8 +11,9 @@
 
 namespace trammel {
 
-/// On a failed part first what its flaws ask for, then holes off their place, then the worst two
-/// regions that no flaw explains; on any part that does not pass, what a better scan would need.
+/// On a failed part first what its flaws ask for, then holes off their place, distances, and the
+/// worst two regions that no flaw explains; on any part that does not pass, what a better scan
+/// would need.
 /// @param verdict  complete but for `actions`
 [[nodiscard]] std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignment,
                                               const Plan& plan);

@@ -23,6 +23,10 @@ struct IndependentReadings {
   [[nodiscard]] double effective_count() const { return area_mm2.sum() / (side_mm * side_mm); }
 };
 
+/// Cells nearer together than this share scan points: readings are pooled within 0.8 of the radius
+/// of the smallest patch that counts, or 2.5 spacings of the scan (compare/cell_readings.hpp).
+[[nodiscard]] double pooled_mm(double least_area_mm2, double spacing_mm);
+
 /// @param face_of_cell  #C, index of the flat face that the cell is part of, −1 on the rest
 /// @param side_mm       > 0; cells that share scan points lie nearer together than this
 [[nodiscard]] IndependentReadings independent_readings(const SurfaceCells& cells,

@@ -5,6 +5,7 @@
 /// Pass only where conformity is proven, fail only where non-conformity is proven, otherwise
 /// undecided with its reason. Nothing unseen, ambiguous or unconverged can pass.
 
+#include "trammel/geometry/find_holes.hpp"
 #include "trammel/geometry/surface_cells.hpp"
 #include "trammel/geometry/surface_index.hpp"
 #include "trammel/model/inspection.hpp"
@@ -24,11 +25,13 @@ struct Evidence {
   const Deviations& deviations;
   const CellTree& tree;  ///< of the design
   const CellReadings& readings;
+  const FoundHoles& design_holes;  ///< all of the design
 };
 
 struct Judgement {
   Verdict verdict;
   Eigen::VectorXi region_of_cell;  ///< #C, region id or 0
+  std::vector<std::string> notes;  ///< on the plan, that no verdict hangs on
 };
 
 [[nodiscard]] Judgement judge(const Evidence& evidence);

@@ -4,10 +4,13 @@
 
 #include <Eigen/Core>
 #include <filesystem>
+#include <functional>
 #include <optional>
 #include <string>
 #include <variant>
 #include <vector>
+
+#include "trammel/model/general_tolerance.hpp"
 
 namespace trammel {
 
@@ -38,11 +41,23 @@ struct SphereShape {
   Eigen::Vector3d center_mm;
   double radius_mm;
 };
+/// Round, with flat ends across its axis.
+struct CylinderShape {
+  Eigen::Vector3d from_mm, to_mm;  ///< the two ends of the axis
+  double radius_mm;
+};
+/// The smooth face of the design at a point.
+struct FaceShape {
+  Eigen::Vector3d at_mm;
+  /// Whether a place lies on the face. Only the design can tell: empty, which holds nothing, until
+  /// geometry/smooth_face.hpp has looked.
+  std::function<bool(const Eigen::Vector3d&)> holds{};
+};
 
 /// A band of its own inside a shape, in design coordinates. The last zone that holds a point wins.
 struct Zone {
   std::string name;
-  std::variant<BoxShape, SphereShape> shape;
+  std::variant<BoxShape, SphereShape, CylinderShape, FaceShape> shape;
   Band band;
   [[nodiscard]] bool holds(const Eigen::Vector3d& p_design) const;
 };
@@ -58,6 +73,18 @@ struct HoleCheck {
   std::optional<Limits> diameter_mm;                ///< limits of size
   std::optional<double> bolt_mm;                    ///< what has to go through
   std::string group{};                              ///< bolted holes of one name go up together
+  std::optional<double> clearance_mm{};  ///< fine hole for that bolt (ISO 273), where it has one
+};
+
+/// What a distance is taken from or to: a hole of the plan by its name, or the flat face of the
+/// design at a point.
+using DistanceEnd = std::variant<std::string, Eigen::Vector3d>;
+
+struct DistanceCheck {
+  std::string name;
+  DistanceEnd from, to;
+  std::optional<double> nominal_mm{};              ///< of the drawing; the design's own when absent
+  std::variant<Band, GeneralTolerance> allowed{};  ///< too long by `over`, too short by `under`
 };
 
 /// One place, in the design and in the scan.
@@ -95,6 +122,7 @@ struct Plan {
   std::vector<HoleCheck> holes;
   double least_coverage = 0.6;  ///< share of the design's area that must be seen
   double least_area_mm2 = 4.0;  ///< a smaller patch is listed, not judged
+  std::vector<DistanceCheck> distances;
 };
 
 /// The band at a point of the design: its zone's, or the plan's. Also gives the zone's name.

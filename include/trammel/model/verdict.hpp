@@ -81,6 +81,46 @@ struct BoltUp {
   std::string words;                                   ///< one sentence
 };
 
+/// A distance of the plan: between two holes, two faces, or a hole and a face.
+struct DistanceResult {
+  std::string name;
+  std::string
+      measured_as;  ///< "between two faces, at the places given, along X": what was measured
+  std::optional<double> drawn_mm;           ///< in the design; absent when it has no such distance
+  std::optional<double> nominal_mm;         ///< what the limits are counted from
+  std::optional<double> least_mm, most_mm;  ///< limits of the distance
+  std::string tolerance_class;              ///< "ISO 2768-m"; empty when the plan gives figures
+  std::optional<double> actual_mm;          ///< measured in the scan
+  double uncertainty_mm = 0.0;              ///< U (k = 2) of `actual_mm`
+  std::optional<double> lean_rad;           ///< of two faces against each other, beyond the design
+  Eigen::Vector3d from_mm = Eigen::Vector3d::Zero();  ///< in the design
+  Eigen::Vector3d to_mm = Eigen::Vector3d::Zero();
+  std::vector<std::string> reasons;  ///< what is out, or why it is undecided
+  Outcome outcome = Outcome::Undecided;
+  std::optional<double> conformity;  ///< probability that it truly lies within (JCGM 106)
+};
+
+enum class HoleState {
+  Measured,
+  Closed,  ///< a scanned surface lies across it
+  Unseen,  ///< neither its wall nor anything across it was seen well enough
+};
+/// "measured", "closed" or "unseen".
+[[nodiscard]] std::string state_name(HoleState state);
+
+/// A round hole of the design that the plan does not name: listed, not judged.
+struct OtherHole {
+  Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< in the design, at mid depth
+  Eigen::Vector3d axis = Eigen::Vector3d::UnitZ();
+  double drawn_diameter_mm = 0.0, depth_mm = 0.0;
+  HoleState state = HoleState::Unseen;
+  std::optional<double> diameter_mm;         ///< least squares; absent unless measured
+  std::optional<Eigen::Vector3d> offset_mm;  ///< measured centre − drawn centre, across the axis
+  double standard_error_mm = 0.0;            ///< 1 σ of a coordinate of the centre
+  int points = 0;                            ///< wall points that were fitted
+  std::string reason;  ///< why it was not measured, or by one rim alone; else empty
+};
+
 struct Coverage {
   double seen_fraction = 0.0;
   double seen_area_mm2 = 0.0;
@@ -112,8 +152,10 @@ struct Verdict {
   Coverage coverage;
   UncertaintyBudget uncertainty;
   DeviationSummary summary;
-  std::vector<BoltUp> bolt_ups;  ///< one a group of two bolted holes or more
-  std::vector<Flaw> flaws;       ///< what went wrong with the part, by what it explains
+  std::vector<BoltUp> bolt_ups;           ///< one a group of two bolted holes or more
+  std::vector<Flaw> flaws;                ///< what went wrong with the part, by what it explains
+  std::vector<DistanceResult> distances;  ///< in the plan's order
+  std::vector<OtherHole> other_holes;     ///< by their place in the design
 };
 
 }  // namespace trammel

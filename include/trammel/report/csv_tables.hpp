@@ -1,6 +1,6 @@
 #pragma once
 
-/// Regions and holes as comma-separated values (RFC 4180), for a spreadsheet.
+/// Regions, holes and distances as comma-separated values (RFC 4180), for a spreadsheet.
 
 #include <string>
 #include <string_view>
@@ -15,6 +15,10 @@ namespace trammel {
 /// holes.csv: a head, then one line a hole in the plan's order; empty where nothing was measured or
 /// asked for.
 [[nodiscard]] std::string holes_csv(const Inspection& inspection);
+
+/// distances.csv: a head, then one line a distance in the plan's order; empty where nothing was
+/// measured.
+[[nodiscard]] std::string distances_csv(const Inspection& inspection);
 
 /// Text as a cell: made printable, quoted, and kept from being taken for a formula: where it would
 /// begin one (= + - @), an apostrophe stands in front.

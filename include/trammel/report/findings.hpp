@@ -1,6 +1,6 @@
 #pragma once
 
-/// Regions and holes that are worth a line, worst first.
+/// Regions, holes and distances that are worth a line, worst first.
 
 #include <string>
 #include <vector>
@@ -9,10 +9,13 @@
 
 namespace trammel {
 
+/// What a finding is about. A distance has no one place: no balloon points at it.
+enum class Subject { Region, Hole, Distance };
+
 struct Finding {
-  std::string label;  ///< the region's number or the hole's name, as in the balloon; printable
-  bool is_hole = false;
-  std::size_t index = 0;  ///< into verdict.regions or verdict.holes
+  std::string label;  ///< the region's number or the name, as in the balloon; printable
+  Subject subject = Subject::Region;
+  std::size_t index = 0;  ///< into verdict.regions, verdict.holes or verdict.distances
   Outcome outcome = Outcome::Undecided;
   double severity = 0.0;  ///< how far out, in multiples of its limit
   std::string title;      ///< one sentence
@@ -26,11 +29,15 @@ struct Finding {
 [[nodiscard]] std::string mark_of_region(const Region& region);
 /// @param index  into verdict.holes
 [[nodiscard]] std::string mark_of_hole(std::size_t index);
+/// Empty for a distance.
 [[nodiscard]] std::string mark_of(const Finding& finding);
 
 /// How a hole was found, good or bad: "position 2.40 against 0.50, size 8.42 (8.20 to 8.80)".
 [[nodiscard]] std::string hole_figures(const Inspection& inspection, const HoleResult& hole,
                                        int decimals);
+
+/// How a distance was found: "36.42 mm against 36.06 (35.86 to 36.26, ISO 2768-m)."
+[[nodiscard]] std::string distance_figures(const DistanceResult& distance, int decimals);
 
 /// The plan's check of that name, or null.
 [[nodiscard]] const HoleCheck* check_of(const Plan& plan, const std::string& hole_name);

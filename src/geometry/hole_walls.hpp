@@ -1,0 +1,57 @@
+#pragma once
+
+/// The walls of round holes among the triangles near a point: what find_hole and find_holes share.
+
+#include <Eigen/Core>
+#include <limits>
+#include <vector>
+
+#include "trammel/geometry/find_hole.hpp"
+#include "trammel/geometry/near_triangles.hpp"
+
+namespace trammel::hole_walls {
+
+using Patch = std::vector<int>;  ///< triangles of a NearTriangles, ascending
+
+/// Edges that a patch grows over turn no more than one of these, tried in this order: 24, 12 and 8
+/// facets a circle.
+extern const double kTurnLimits_rad[3];
+
+/// An edge over which two facets lean towards each other.
+struct Crease {
+  int a, b;            ///< triangles
+  double distance_mm;  ///< from the point asked for
+  double turn_rad;
+  Eigen::Vector3d axis;  ///< unit, along the edge if both are facets of a cylinder
+};
+
+enum class Kind { Hole, CutOff, None };
+
+struct Finding {
+  Kind kind = Kind::None;
+  DesignHole hole;
+  double distance_mm = std::numeric_limits<double>::infinity();
+};
+
+/// Concave edges up to the widest turn, nearest first.
+[[nodiscard]] std::vector<Crease> inward_creases(const NearTriangles& near);
+
+/// Grows patches; keeps its marks between them, so that a patch costs no more than its size.
+class PatchGrower {
+ public:
+  /// @param near  must outlive this
+  explicit PatchGrower(const NearTriangles& near);
+  /// Triangles reached from `seed` over edges that turn no more than the limit, all along the axis.
+  [[nodiscard]] Patch grown(int seed, const Eigen::Vector3d& axis, double turn_limit_rad);
+
+ private:
+  const NearTriangles& near_;
+  std::vector<int> mark_;
+  int round_ = 0;
+};
+
+/// Is the patch part of a round hole's wall? `wall` receives what lies on its cylinder.
+[[nodiscard]] Finding examine(const NearTriangles& near, const Patch& patch,
+                              const FindHoleSettings& settings, Patch& wall);
+
+}  // namespace trammel::hole_walls
