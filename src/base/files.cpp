@@ -2,6 +2,7 @@
 
 #include <fcntl.h>
 #include <openssl/evp.h>
+#include <poll.h>
 #include <sys/mman.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -38,6 +39,25 @@ struct Descriptor {
               "Free some space, fix the permissions or choose another --out");
 }
 
+/// A pipe opens at once, and is then waited for: nobody may ever write to it.
+void wait_for_writer(int descriptor, const fs::path& path) {
+  constexpr int kMostMilliseconds = 10'000;
+  pollfd pipe{descriptor, POLLIN, 0};
+  if (::poll(&pipe, 1, kMostMilliseconds) == 0) {
+    cannot_read(path, "a pipe that nobody wrote to for ten seconds");
+  }
+  const int flags = ::fcntl(descriptor, F_GETFL);
+  if (flags < 0 || ::fcntl(descriptor, F_SETFL, flags & ~O_NONBLOCK) < 0) {
+    cannot_read(path, std::strerror(errno));
+  }
+}
+
+/// @throws Error Missing for what has no end: a terminal, a disk
+void check_kind(const struct stat& facts, const fs::path& path) {
+  if (S_ISDIR(facts.st_mode)) cannot_read(path, "a folder");
+  if (S_ISCHR(facts.st_mode) || S_ISBLK(facts.st_mode)) cannot_read(path, "a device");
+}
+
 std::string read_stream(int descriptor, const fs::path& path) {
   std::string bytes;
   std::array<char, 65536> block{};
@@ -72,11 +92,12 @@ fs::path sibling(const fs::path& path, const char* ending) {
 }  // namespace
 
 FileBytes::FileBytes(const fs::path& path) {
-  const Descriptor file{::open(path.c_str(), O_RDONLY | O_CLOEXEC)};
+  const Descriptor file{::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK)};
   if (file.value < 0) cannot_read(path, std::strerror(errno));
   struct stat facts {};
   if (::fstat(file.value, &facts) != 0) cannot_read(path, std::strerror(errno));
-  if (S_ISDIR(facts.st_mode)) cannot_read(path, "a folder");
+  check_kind(facts, path);
+  if (S_ISFIFO(facts.st_mode)) wait_for_writer(file.value, path);
   if (S_ISREG(facts.st_mode) && facts.st_size > 0) {
     const auto size = static_cast<std::size_t>(facts.st_size);
     void* at = ::mmap(nullptr, size, PROT_READ, MAP_PRIVATE, file.value, 0);
