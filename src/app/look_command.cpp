@@ -105,6 +105,7 @@ void look_at(const std::string& file) {
   const FileBytes bytes(path);
   const std::string name = path.filename().u8string();
   const RawGeometry geometry = parse_geometry(bytes.view(), name);
+  bytes.check_unchanged();
   const Eigen::Matrix3Xd finite = finite_points(geometry.points);
   if (finite.cols() == 0) {
     throw Error(ErrorKind::Input, name,

@@ -83,6 +83,11 @@ void write_all(int descriptor, std::string_view bytes, const fs::path& path) {
   }
 }
 
+std::array<long long, 5> facts_of(const struct stat& facts) {
+  return {facts.st_size, facts.st_mtim.tv_sec, facts.st_mtim.tv_nsec, facts.st_ctim.tv_sec,
+          facts.st_ctim.tv_nsec};
+}
+
 fs::path sibling(const fs::path& path, const char* ending) {
   const fs::path folder = path.has_parent_path() ? path.parent_path() : fs::path(".");
   return folder / ("." + path.filename().string().substr(0, 180) + "." +
@@ -91,8 +96,8 @@ fs::path sibling(const fs::path& path, const char* ending) {
 
 }  // namespace
 
-FileBytes::FileBytes(const fs::path& path) {
-  const Descriptor file{::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK)};
+FileBytes::FileBytes(const fs::path& path) : path_(path) {
+  Descriptor file{::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK)};
   if (file.value < 0) cannot_read(path, std::strerror(errno));
   struct stat facts {};
   if (::fstat(file.value, &facts) != 0) cannot_read(path, std::strerror(errno));
@@ -106,6 +111,8 @@ FileBytes::FileBytes(const fs::path& path) {
       data_ = static_cast<const char*>(at);
       size_ = size;
       mapped_ = true;
+      facts_ = facts_of(facts);
+      file_ = std::exchange(file.value, -1);
       return;
     }
   }
@@ -115,7 +122,10 @@ FileBytes::FileBytes(const fs::path& path) {
 }
 
 FileBytes::FileBytes(FileBytes&& other) noexcept
-    : data_(other.data_),
+    : path_(std::move(other.path_)),
+      file_(std::exchange(other.file_, -1)),
+      facts_(other.facts_),
+      data_(other.data_),
       size_(other.size_),
       mapped_(std::exchange(other.mapped_, false)),
       copy_(std::move(other.copy_)) {
@@ -126,6 +136,16 @@ FileBytes::FileBytes(FileBytes&& other) noexcept
 
 FileBytes::~FileBytes() {
   if (mapped_) ::munmap(const_cast<char*>(data_), size_);
+  if (file_ >= 0) ::close(file_);
+}
+
+void FileBytes::check_unchanged() const {
+  if (file_ < 0) return;  // of a pipe each byte comes once
+  struct stat facts {};
+  if (::fstat(file_, &facts) == 0 && facts_of(facts) == facts_) return;
+  throw Error(ErrorKind::Input, path_.string(),
+              "expected a file at rest, found that it changed while it was read",
+              "Wait until the other program has saved it, then run again");
 }
 
 std::string sha256_hex(std::string_view bytes) {
@@ -154,45 +174,6 @@ void write_file_whole(const fs::path& path, std::string_view bytes) {
   } catch (...) {
     ::unlink(aside.c_str());
     throw;
-  }
-}
-
-StagedFolder::StagedFolder(fs::path final_path) : final_(std::move(final_path)) {
-  if (!final_.has_filename()) final_ = final_.parent_path();  // "sheets/" means "sheets"
-  std::error_code code;
-  if (fs::exists(final_, code) && !fs::is_directory(final_, code)) {
-    cannot_write(final_, "a file of that name is in the way of the folder");
-  }
-  if (final_.has_parent_path()) {
-    fs::create_directories(final_.parent_path(), code);
-    if (code) cannot_write(final_.parent_path(), code.message());
-  }
-  staging_ = sibling(final_, ".new");
-  fs::remove_all(staging_, code);
-  fs::create_directory(staging_, code);
-  if (code) cannot_write(final_, code.message());
-}
-
-StagedFolder::~StagedFolder() {
-  std::error_code ignored;
-  fs::remove_all(staging_, ignored);
-}
-
-void StagedFolder::publish() {
-  std::error_code code;
-  if (!fs::exists(final_, code)) {
-    fs::rename(staging_, final_, code);
-    if (code) cannot_write(final_, code.message());
-    return;
-  }
-  std::vector<fs::path> names;
-  for (const auto& entry : fs::directory_iterator(staging_))
-    names.push_back(entry.path());
-  for (const fs::path& name : names) {
-    const fs::path target = final_ / name.filename();
-    if (fs::is_directory(name, code)) fs::remove_all(target, code);
-    fs::rename(name, target, code);
-    if (code) cannot_write(target, code.message());
   }
 }
 

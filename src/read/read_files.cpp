@@ -113,6 +113,7 @@ Design read_design(const std::filesystem::path& path, Unit unit) {
   }
   check_size(bounding_box(mended.mesh.vertices_mm).diagonal_mm(), name);
   Design design{std::move(mended.mesh), std::move(mended.health), name, sha256_hex(bytes.view())};
+  bytes.check_unchanged();
   std::vector<std::string>& repairs = design.health.repairs;
   repairs.insert(repairs.begin(), notes.begin(), notes.end());
   if (finite.dropped > 0) {
@@ -138,6 +139,7 @@ RawScan read_scan(const std::filesystem::path& path) {
                 "Export the scan again as a point cloud or a mesh");
   }
   result.sha256 = sha256_hex(bytes.view());
+  bytes.check_unchanged();
   return result;
 }
 
