@@ -41,6 +41,9 @@ endfunction()
 # At -O1 GCC 12 sees uninitialised values inside Eigen that are none.
 set(TRAMMEL_TEST_OPTIONS $<$<CONFIG:Release>:-O1> -Wno-maybe-uninitialized)
 
+# The tests of single units, which the sanitizers go over (./dev sanitize).
+add_custom_target(unit_tests)
+
 # trammel_test(NAME SOURCES a_test.cpp … USES trammel::x … [LABEL unit])
 # makes one executable of GoogleTest cases, each its own CTest test.
 function(trammel_test name)
@@ -59,6 +62,9 @@ function(trammel_test name)
   target_precompile_headers(${name}_test REUSE_FROM trammel_test_pch)
   target_compile_definitions(${name}_test PRIVATE
     TRAMMEL_SOURCE_DIR="${PROJECT_SOURCE_DIR}" TRAMMEL_BINARY_DIR="${PROJECT_BINARY_DIR}")
+  if(arg_LABEL STREQUAL unit)
+    add_dependencies(unit_tests ${name}_test)
+  endif()
   gtest_discover_tests(${name}_test DISCOVERY_MODE PRE_TEST
     PROPERTIES LABELS ${arg_LABEL} TIMEOUT ${arg_TIMEOUT})
 endfunction()

@@ -3,7 +3,7 @@
 # The options of a command, or of trammel itself.
 _trammel_options() {
   case $1 in
-    check) echo --design --scan --band --uncertainty --out --json ;;
+    check) echo --design --scan --band --uncertainty --out --prove --json ;;
     changes) echo --least --uncertainty --units --out --json ;;
     square) echo --up --forward --origin --units --out ;;
     lighten) echo --within --triangles --split --units --out ;;

@@ -7,10 +7,12 @@
 
 #include "trammel/align/align.hpp"
 #include "trammel/base/constants.hpp"
+#include "trammel/base/numbers.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/compare/cell_readings.hpp"
 #include "trammel/compare/compare.hpp"
+#include "trammel/compare/prove_readings.hpp"
 #include "trammel/geometry/find_holes.hpp"
 #include "trammel/geometry/smooth_face.hpp"
 #include "trammel/geometry/surface_cells.hpp"
@@ -90,7 +92,7 @@ Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
 }
 
 Inspection inspect(Design design, RawScan source, const Plan& as_written, const RunInfo& run,
-                   const Narrator& narrate) {
+                   const Narrator& narrate, const InspectSettings& inspect_settings) {
   const auto tell = [&](const std::string& what) {
     if (narrate) narrate(what);
   };
@@ -121,6 +123,14 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
   settings.coating_mm = plan.coating_mm;
   const Eigen::Matrix3Xd normals = facing_normals(out.scan, index, T_design_scan);
   out.deviations = compare(out.scan, normals, index, T_design_scan, settings);
+  if (inspect_settings.prove_all) tell("proving " + std::to_string(out.scan.size()) + " readings");
+  ProofSettings proof;
+  if (inspect_settings.prove_all) proof.points = 0;
+  out.proof = prove_readings(out.scan, normals, design.mesh, T_design_scan, settings,
+                             out.deviations, Rng(kSeed).stream("prove"), proof);
+  if (inspect_settings.prove_all) {
+    tell("proved: none differs by more than " + shortest(out.proof.largest_mm) + " mm");
+  }
   out.surface.readings =
       read_cells(design.mesh, *tree, out.deviations, cell_settings(plan, out.tidy.spacing_mm));
 
@@ -144,12 +154,12 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
 }
 
 Inspection inspect(const Plan& plan, const std::filesystem::path& scan_file, const RunInfo& run,
-                   const Narrator& narrate) {
+                   const Narrator& narrate, const InspectSettings& inspect_settings) {
   if (narrate) narrate("reading " + plan.design_path.filename().string());
   Design design = read_design(plan.design_path, plan.design_units);
   if (narrate) narrate("reading " + scan_file.filename().string());
   RawScan source = read_scan(scan_file);
-  return inspect(std::move(design), std::move(source), plan, run, narrate);
+  return inspect(std::move(design), std::move(source), plan, run, narrate, inspect_settings);
 }
 
 }  // namespace trammel

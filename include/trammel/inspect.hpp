@@ -29,12 +29,19 @@ struct Placed {
 /// Told as each stage begins, in a few words ("aligning"); may be empty.
 using Narrator = std::function<void(const std::string&)>;
 
-/// @throws Error for files and plans that make no sense; everything else is in the verdict
+struct InspectSettings {
+  bool prove_all = false;  ///< measure every reading again (compare/prove_readings.hpp), not some
+};
+
+/// @throws Error for files and plans that make no sense, and Internal when readings measured again
+///         by other means differ; everything else is in the verdict
 [[nodiscard]] Inspection inspect(const Plan& plan, const std::filesystem::path& scan_file,
-                                 const RunInfo& run, const Narrator& narrate = {});
+                                 const RunInfo& run, const Narrator& narrate = {},
+                                 const InspectSettings& inspect_settings = {});
 
 /// The same from values already read.
 [[nodiscard]] Inspection inspect(Design design, RawScan source, const Plan& plan,
-                                 const RunInfo& run, const Narrator& narrate = {});
+                                 const RunInfo& run, const Narrator& narrate = {},
+                                 const InspectSettings& inspect_settings = {});
 
 }  // namespace trammel

@@ -63,6 +63,8 @@ CLI::App* add_check(CLI::App& app, CheckOptions& options) {
       ->option_text("MM");
   command->add_option("--out", options.out, "Folder of the sheet (default: SCAN-sheet)")
       ->option_text("DIR");
+  command->add_flag("--prove", options.prove,
+                    "Measure every reading again by brute force, not 1,000 of them");
   command->add_option("--json", options.json, "With -: result.json to stdout, not the summary")
       ->check(CLI::IsMember({"-"}))
       ->option_text("-");
@@ -80,8 +82,8 @@ int run_check(const CheckOptions& options, const Common& common) {
   check_folder(folder, {options.plan, options.design, options.scan});
   const Narrator narrate = narrator(common);
   const Plan plan = plan_of(options);
-  const Inspection inspection =
-      inspect(plan, options.scan, run_info_of_this_process(common.arguments), narrate);
+  const Inspection inspection = inspect(
+      plan, options.scan, run_info_of_this_process(common.arguments), narrate, {options.prove});
   narrate("writing " + folder.string());
   write_report(inspection, folder);
   std::cout << (options.json.empty() ? summary_text(inspection, folder) : result_json(inspection));

@@ -3,6 +3,8 @@
 #include <CLI/CLI.hpp>
 #include <iostream>
 
+#include "trammel/base/error.hpp"
+
 namespace trammel::app {
 
 Narrator narrator(const Common& common) {
@@ -23,6 +25,15 @@ Commands::Commands(CLI::App& app)
 }
 
 int Commands::run(const Common& common) const {
+  const int code = run_chosen(common);
+  if (!std::cout.flush()) {
+    throw Error(ErrorKind::Output, "stdout", "cannot write the answer",
+                "Free some space where it goes to, or pipe it elsewhere");
+  }
+  return code;
+}
+
+int Commands::run_chosen(const Common& common) const {
   if (changes_command_->parsed()) return run_changes(changes_, common);
   if (check_command_->parsed()) return run_check(check_, common);
   if (lighten_command_->parsed()) return run_lighten(lighten_, common);

@@ -27,6 +27,7 @@ struct Common {
 struct CheckOptions {
   std::filesystem::path plan, design, scan, out;
   std::optional<double> band_mm, uncertainty_mm;
+  bool prove = false;
   std::string json;  ///< "-": result.json to stdout in place of the summary
 };
 
@@ -100,9 +101,12 @@ class Commands {
   Commands& operator=(const Commands&) = delete;
   [[nodiscard]] static std::vector<std::string> names();
   /// Runs the chosen one. @return the exit code
+  /// @throws Error Output when stdout does not take the answer
   [[nodiscard]] int run(const Common& common) const;
 
  private:
+  [[nodiscard]] int run_chosen(const Common& common) const;
+
   ChangesOptions changes_;
   CheckOptions check_;
   LightenOptions lighten_;

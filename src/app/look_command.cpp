@@ -31,14 +31,20 @@ int decimals_for_size(double largest) {
   return largest >= 1000.0 ? 1 : largest >= 100.0 ? 2 : largest >= 1.0 ? 3 : 5;
 }
 
+/// In full, but for what no part measures: that would take up to 300 digits.
+std::string digits(double value, int decimals) {
+  constexpr double kMost = 1e12;
+  return std::abs(value) > kMost ? shortest(value) : fixed(value, decimals);
+}
+
 std::string measure(double value) {
-  return fixed(value, decimals_for_size(std::abs(value)));
+  return digits(value, decimals_for_size(std::abs(value)));
 }
 
 std::string size_words(const Eigen::Vector3d& size) {
   const int decimals = decimals_for_size(size.maxCoeff());
-  return fixed(size.x(), decimals) + " × " + fixed(size.y(), decimals) + " × " +
-         fixed(size.z(), decimals);
+  return digits(size.x(), decimals) + " × " + digits(size.y(), decimals) + " × " +
+         digits(size.z(), decimals);
 }
 
 Eigen::Matrix3Xd finite_points(const Eigen::Matrix3Xd& points) {
@@ -99,12 +105,19 @@ void look_at(const std::string& file) {
   const FileBytes bytes(path);
   const std::string name = path.filename().u8string();
   const RawGeometry geometry = parse_geometry(bytes.view(), name);
+  bytes.check_unchanged();
+  const Eigen::Matrix3Xd finite = finite_points(geometry.points);
+  if (finite.cols() == 0) {
+    throw Error(ErrorKind::Input, name,
+                "expected a mesh or points, found " +
+                    std::string(geometry.points.cols() == 0 ? "none" : "none that are finite"),
+                "Save the file again, or convert it to binary STL or PLY");
+  }
   std::cout << printable(name) << '\n';
   print("format", geometry.format);
   print("points", grouped(geometry.points.cols()));
   print("triangles", grouped(geometry.triangles.cols()));
-  const Eigen::Matrix3Xd finite = finite_points(geometry.points);
-  if (finite.cols() > 0) print_size(finite);
+  print_size(finite);
   print("normals", geometry.normals.cols() > 0 ? "yes" : "no");
   print("not finite", grouped(geometry.points.cols() - finite.cols()) + " points");
   if (geometry.triangles.cols() > 0) {

@@ -7,6 +7,7 @@
 #include <new>
 
 #include "commands.hpp"
+#include "cut_input.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/run_info.hpp"
@@ -62,6 +63,7 @@ int run(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
+  trammel::app::answer_cut_input();
   try {
     return run(argc, argv);
   } catch (const trammel::Error& error) {

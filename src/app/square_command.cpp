@@ -6,6 +6,7 @@
 #include "trammel/base/files.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/run_info.hpp"
+#include "trammel/base/staged_folder.hpp"
 #include "trammel/read/choose_units.hpp"
 #include "trammel/read/read_files.hpp"
 #include "trammel/report/mesh_file.hpp"

@@ -2,6 +2,7 @@
 
 #include <fcntl.h>
 #include <openssl/evp.h>
+#include <poll.h>
 #include <sys/mman.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -38,6 +39,25 @@ struct Descriptor {
               "Free some space, fix the permissions or choose another --out");
 }
 
+/// A pipe opens at once, and is then waited for: nobody may ever write to it.
+void wait_for_writer(int descriptor, const fs::path& path) {
+  constexpr int kMostMilliseconds = 10'000;
+  pollfd pipe{descriptor, POLLIN, 0};
+  if (::poll(&pipe, 1, kMostMilliseconds) == 0) {
+    cannot_read(path, "a pipe that nobody wrote to for ten seconds");
+  }
+  const int flags = ::fcntl(descriptor, F_GETFL);
+  if (flags < 0 || ::fcntl(descriptor, F_SETFL, flags & ~O_NONBLOCK) < 0) {
+    cannot_read(path, std::strerror(errno));
+  }
+}
+
+/// @throws Error Missing for what has no end: a terminal, a disk
+void check_kind(const struct stat& facts, const fs::path& path) {
+  if (S_ISDIR(facts.st_mode)) cannot_read(path, "a folder");
+  if (S_ISCHR(facts.st_mode) || S_ISBLK(facts.st_mode)) cannot_read(path, "a device");
+}
+
 std::string read_stream(int descriptor, const fs::path& path) {
   std::string bytes;
   std::array<char, 65536> block{};
@@ -63,6 +83,11 @@ void write_all(int descriptor, std::string_view bytes, const fs::path& path) {
   }
 }
 
+std::array<long long, 5> facts_of(const struct stat& facts) {
+  return {facts.st_size, facts.st_mtim.tv_sec, facts.st_mtim.tv_nsec, facts.st_ctim.tv_sec,
+          facts.st_ctim.tv_nsec};
+}
+
 fs::path sibling(const fs::path& path, const char* ending) {
   const fs::path folder = path.has_parent_path() ? path.parent_path() : fs::path(".");
   return folder / ("." + path.filename().string().substr(0, 180) + "." +
@@ -71,12 +96,13 @@ fs::path sibling(const fs::path& path, const char* ending) {
 
 }  // namespace
 
-FileBytes::FileBytes(const fs::path& path) {
-  const Descriptor file{::open(path.c_str(), O_RDONLY | O_CLOEXEC)};
+FileBytes::FileBytes(const fs::path& path) : path_(path) {
+  Descriptor file{::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK)};
   if (file.value < 0) cannot_read(path, std::strerror(errno));
   struct stat facts {};
   if (::fstat(file.value, &facts) != 0) cannot_read(path, std::strerror(errno));
-  if (S_ISDIR(facts.st_mode)) cannot_read(path, "a folder");
+  check_kind(facts, path);
+  if (S_ISFIFO(facts.st_mode)) wait_for_writer(file.value, path);
   if (S_ISREG(facts.st_mode) && facts.st_size > 0) {
     const auto size = static_cast<std::size_t>(facts.st_size);
     void* at = ::mmap(nullptr, size, PROT_READ, MAP_PRIVATE, file.value, 0);
@@ -85,6 +111,8 @@ FileBytes::FileBytes(const fs::path& path) {
       data_ = static_cast<const char*>(at);
       size_ = size;
       mapped_ = true;
+      facts_ = facts_of(facts);
+      file_ = std::exchange(file.value, -1);
       return;
     }
   }
@@ -94,7 +122,10 @@ FileBytes::FileBytes(const fs::path& path) {
 }
 
 FileBytes::FileBytes(FileBytes&& other) noexcept
-    : data_(other.data_),
+    : path_(std::move(other.path_)),
+      file_(std::exchange(other.file_, -1)),
+      facts_(other.facts_),
+      data_(other.data_),
       size_(other.size_),
       mapped_(std::exchange(other.mapped_, false)),
       copy_(std::move(other.copy_)) {
@@ -105,6 +136,16 @@ FileBytes::FileBytes(FileBytes&& other) noexcept
 
 FileBytes::~FileBytes() {
   if (mapped_) ::munmap(const_cast<char*>(data_), size_);
+  if (file_ >= 0) ::close(file_);
+}
+
+void FileBytes::check_unchanged() const {
+  if (file_ < 0) return;  // of a pipe each byte comes once
+  struct stat facts {};
+  if (::fstat(file_, &facts) == 0 && facts_of(facts) == facts_) return;
+  throw Error(ErrorKind::Input, path_.string(),
+              "expected a file at rest, found that it changed while it was read",
+              "Wait until the other program has saved it, then run again");
 }
 
 std::string sha256_hex(std::string_view bytes) {
@@ -133,45 +174,6 @@ void write_file_whole(const fs::path& path, std::string_view bytes) {
   } catch (...) {
     ::unlink(aside.c_str());
     throw;
-  }
-}
-
-StagedFolder::StagedFolder(fs::path final_path) : final_(std::move(final_path)) {
-  if (!final_.has_filename()) final_ = final_.parent_path();  // "sheets/" means "sheets"
-  std::error_code code;
-  if (fs::exists(final_, code) && !fs::is_directory(final_, code)) {
-    cannot_write(final_, "a file of that name is in the way of the folder");
-  }
-  if (final_.has_parent_path()) {
-    fs::create_directories(final_.parent_path(), code);
-    if (code) cannot_write(final_.parent_path(), code.message());
-  }
-  staging_ = sibling(final_, ".new");
-  fs::remove_all(staging_, code);
-  fs::create_directory(staging_, code);
-  if (code) cannot_write(final_, code.message());
-}
-
-StagedFolder::~StagedFolder() {
-  std::error_code ignored;
-  fs::remove_all(staging_, ignored);
-}
-
-void StagedFolder::publish() {
-  std::error_code code;
-  if (!fs::exists(final_, code)) {
-    fs::rename(staging_, final_, code);
-    if (code) cannot_write(final_, code.message());
-    return;
-  }
-  std::vector<fs::path> names;
-  for (const auto& entry : fs::directory_iterator(staging_))
-    names.push_back(entry.path());
-  for (const fs::path& name : names) {
-    const fs::path target = final_ / name.filename();
-    if (fs::is_directory(name, code)) fs::remove_all(target, code);
-    fs::rename(name, target, code);
-    if (code) cannot_write(target, code.message());
   }
 }
 

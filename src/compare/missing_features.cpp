@@ -233,6 +233,11 @@ std::vector<Covered> covered_walls(const ScannedSurface& scanned, const SurfaceI
   return out;
 }
 
+/// `inferred` has its size by then: points are marked from many threads.
+void mark_inferred(Deviations& deviations, Index point) {
+  deviations.inferred[static_cast<std::size_t>(point)] = 1;
+}
+
 }  // namespace
 
 void read_missing_material(const ScannedSurface& scanned, const SurfaceIndex& design,
@@ -242,11 +247,13 @@ void read_missing_material(const ScannedSurface& scanned, const SurfaceIndex& de
   std::vector<std::optional<WayOut>> ways(inside.size());
   for_each_index(inside.size(), [&](std::size_t k) { ways[k] = missing.before(inside[k]); });
   if (inside.empty()) return;
+  deviations.inferred.resize(deviations.reading.size(), 0);
   const Agreement agreement(scanned, inside, ways);
   for (std::size_t k = 0; k < inside.size(); ++k) {
     if (!ways[k] || !agreement.of(k)) continue;
     deviations.reading[static_cast<std::size_t>(inside[k])] = Reading::Inside;
     deviations.signed_mm[inside[k]] = -ways[k]->length_mm;
+    mark_inferred(deviations, inside[k]);
     deviations.triangle[inside[k]] = ways[k]->end.triangle;
     deviations.foot_mm.col(inside[k]) = ways[k]->end.foot_mm;
   }
@@ -256,6 +263,7 @@ void read_covered_walls(const ScannedSurface& scanned, const SurfaceIndex& desig
                         Deviations& deviations) {
   const std::vector<Covered> covered = covered_walls(scanned, design, level_mm, deviations);
   if (covered.empty()) return;
+  deviations.inferred.resize(deviations.reading.size(), 0);
   Eigen::Matrix3Xd feet_mm(3, static_cast<Index>(covered.size()));
   for (std::size_t k = 0; k < covered.size(); ++k)
     feet_mm.col(static_cast<Index>(k)) = covered[k].wall.foot_mm;
@@ -271,6 +279,7 @@ void read_covered_walls(const ScannedSurface& scanned, const SurfaceIndex& desig
     const std::size_t witness = std::min(kWitnessesOfReach, reaches.size()) - 1;
     const Index point = covered[k].point;
     deviations.signed_mm[point] = std::max(reaches[witness], covered[k].own_mm);
+    mark_inferred(deviations, point);
     deviations.triangle[point] = covered[k].wall.triangle;
     deviations.foot_mm.col(point) = covered[k].wall.foot_mm;
   });

@@ -1,4 +1,5 @@
 #include <array>
+#include <cmath>
 #include <string>
 #include <utility>
 
@@ -74,6 +75,28 @@ std::string foreign_format(std::string_view bytes) {
   return {};
 }
 
+/// Beyond any part in any unit. Floats read in the wrong byte order mostly lie there.
+constexpr double kLeastCoordinate = 1e-30, kMostCoordinate = 1e15;
+
+/// @throws Error Input when most of the coordinates that are not zero cannot be a part's
+void check_magnitudes(const RawGeometry& geometry, const std::string& name) {
+  Eigen::Index told = 0, strange = 0;
+  double example = 0.0;
+  for (Eigen::Index i = 0; i < geometry.points.size(); ++i) {
+    const double size = std::abs(geometry.points.data()[i]);
+    if (size == 0.0 || !std::isfinite(size)) continue;
+    ++told;
+    if (size >= kLeastCoordinate && size <= kMostCoordinate) continue;
+    ++strange;
+    example = geometry.points.data()[i];
+  }
+  if (2 * strange <= told) return;
+  throw Error(
+      ErrorKind::Input, name,
+      "expected the coordinates of a part, found mostly numbers such as " + shortest(example),
+      "The bytes may stand in the other order than the file says; save it again");
+}
+
 }  // namespace
 
 RawGeometry parse_geometry(std::string_view bytes, const std::string& name) {
@@ -94,7 +117,9 @@ RawGeometry parse_geometry(std::string_view bytes, const std::string& name) {
                 "ending tells",
                 kKnownFormats);
   }
-  return parser(bytes, name);
+  RawGeometry geometry = parser(bytes, name);
+  check_magnitudes(geometry, name);
+  return geometry;
 }
 
 }  // namespace trammel

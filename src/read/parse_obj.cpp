@@ -58,8 +58,9 @@ class ObjParser {
     RawGeometry geometry;
     geometry.format = "OBJ";
     geometry.points = read::columns_of(points_);
+    const bool has_faces = faces_.triangle_count() > 0;
     faces_.store_in(geometry);
-    store_normals(geometry);
+    store_normals(has_faces, geometry);
     return geometry;
   }
 
@@ -85,7 +86,7 @@ class ObjParser {
   int index_of(std::string_view word, std::size_t read_so_far) {
     const auto value = parse_double(word);
     constexpr double kMost = 2147483647.0;
-    if (!value || *value == 0.0 || std::abs(*value) > kMost ||
+    if (!value || *value == 0.0 || !(std::abs(*value) <= kMost) ||
         *value != static_cast<double>(static_cast<long long>(*value))) {
       source_.lines.fail("expected the number of a vertex, from 1 on, found " + read::quoted(word));
     }
@@ -139,10 +140,10 @@ class ObjParser {
            normals_[i + 2] == normals_[j + 2];
   }
 
-  void store_normals(RawGeometry& geometry) {
+  void store_normals(bool has_faces, RawGeometry& geometry) {
     if (normals_.empty()) return;
     const std::size_t count = points_.size() / 3;
-    if (faces_.triangle_count() == 0 && normals_.size() == points_.size()) {
+    if (!has_faces && normals_.size() == points_.size()) {
       geometry.normals = read::columns_of(normals_);  // a point cloud: one after the other
       return;
     }

@@ -52,7 +52,7 @@ class PlyParser {
   RawGeometry parse() {
     bool seen_vertices = false;
     for (const PlyElement& element : header_.elements) {
-      if (!values_.row_fits(element.count, element.least_row_bytes())) {
+      if (!values_.rows_fit(element.count, element)) {
         values_.fail("expected " + std::to_string(element.count) + " rows of '" +
                      printable(element.name) + "' as the header states, found only " +
                      std::to_string(values_.bytes_left()) + " bytes");
@@ -69,6 +69,7 @@ class PlyParser {
     }
     check_end();
     check_corners();
+    corners_ = {};
     faces_.store_in(geometry_);
     return std::move(geometry_);
   }
@@ -174,7 +175,13 @@ class PlyParser {
         continue;
       }
       const int length = whole_number(*property.list_size, "the number of corners of a face");
+      if (static_cast<std::size_t>(length) > values_.bytes_left()) {
+        values_.fail("expected a face of " + std::to_string(length) +
+                     " corners, found the end of the file " + "after " +
+                     std::to_string(values_.bytes_left()) + " bytes");
+      }
       corners_.clear();
+      corners_.reserve(static_cast<std::size_t>(length));
       for (int i = 0; i < length; ++i)
         corners_.push_back(whole_number(property.type, "the number of a vertex"));
       for (const int corner : corners_)
@@ -192,7 +199,9 @@ class PlyParser {
   }
 
   void skip_rows(const PlyElement& element) {
-    for (std::size_t row = 0; row < element.count; ++row) {
+    // Rows of nothing take no byte, and many elements could state many of them.
+    const std::size_t rows = element.properties.empty() ? 0 : element.count;
+    for (std::size_t row = 0; row < rows; ++row) {
       for (const PlyProperty& property : element.properties)
         skip_value(property);
     }

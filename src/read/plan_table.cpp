@@ -176,7 +176,8 @@ std::vector<double> PlanTable::finite_numbers(const toml::node& node, const std:
 
 void PlanTable::fail(const toml::node& node, const std::string& problem,
                      const std::string& next) const {
-  throw Error(ErrorKind::Input, place_words(file_, node.source()), problem, next);
+  throw Error(ErrorKind::Input, place_words(file_, node.source()), problem,
+              next.empty() ? "Mend this place of the plan; the README lists its keys" : next);
 }
 
 const toml::node& PlanTable::at(const std::string& key) const {

@@ -25,6 +25,11 @@ class HeaderParser {
   HeaderParser(std::string_view bytes, std::string name) : bytes_(bytes), name_(std::move(name)) {}
 
   PlyHeader parse() {
+    const std::string_view begin = trimmed(bytes_.substr(0, 40));
+    if (begin.substr(0, 3) != "ply") {
+      number_ = 1;
+      fail("expected 'ply', found " + quoted(begin.substr(0, begin.find_first_of("\r\n"))));
+    }
     next_line();
     if (trimmed(line_) != "ply") fail("expected 'ply', found " + quoted(line_));
     bool has_format = false;

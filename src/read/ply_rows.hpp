@@ -61,8 +61,10 @@ class BinaryValues {
   void skip(std::size_t bytes) { at_ += bytes; }
   [[nodiscard]] const char* here() const { return bytes_.data() + at_; }
   [[nodiscard]] std::size_t bytes_left() const { return bytes_.size() - at_; }
-  [[nodiscard]] bool row_fits(std::size_t rows, std::size_t least_row_bytes) const {
-    return least_row_bytes == 0 || rows <= bytes_left() / least_row_bytes;
+  /// Whether so many rows of the element can be in the bytes that are left.
+  [[nodiscard]] bool rows_fit(std::size_t rows, const PlyElement& element) const {
+    const std::size_t least = element.least_row_bytes();
+    return least == 0 || rows <= bytes_left() / least;
   }
   [[noreturn]] void fail(const std::string& problem) const { fail_at_byte(name_, at_, problem); }
 
@@ -79,9 +81,10 @@ class TextValues {
 
   double next(PlyType) { return words_.number(); }
   [[nodiscard]] std::size_t bytes_left() const { return words_.bytes_left(); }
-  /// Each value takes a digit and a blank.
-  [[nodiscard]] bool row_fits(std::size_t rows, std::size_t) const {
-    return rows <= bytes_left() / 2 + 1;
+  /// Each value takes a digit and a blank, the last one perhaps a digit alone.
+  [[nodiscard]] bool rows_fit(std::size_t rows, const PlyElement& element) const {
+    const std::size_t values = element.properties.size();
+    return values == 0 || rows <= (bytes_left() + 1) / (2 * values);
   }
   [[noreturn]] void fail(const std::string& problem) const { words_.fail(problem); }
   TextWords& words() { return words_; }

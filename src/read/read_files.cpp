@@ -48,6 +48,17 @@ bool make_unit(Eigen::Matrix3Xd& normals) {
   return bad == 0;
 }
 
+/// From a thousandth of a millimetre to ten kilometres.
+constexpr double kLeastDesign_mm = 1e-3, kMostDesign_mm = 1e7;
+
+void check_size(double diagonal_mm, const std::string& name) {
+  if (diagonal_mm >= kLeastDesign_mm && diagonal_mm <= kMostDesign_mm) return;
+  throw Error(
+      ErrorKind::Input, name,
+      "expected a design of 0.001 mm to 10 km, found one of " + shortest(diagonal_mm) + " mm",
+      "Check the coordinates of the file, and the plan's units");
+}
+
 RawScan scan_from_points(RawGeometry geometry, const std::string& name) {
   RawScan result;
   result.file = name;
@@ -100,7 +111,9 @@ Design read_design(const std::filesystem::path& path, Unit unit) {
     throw Error(ErrorKind::Input, name, "expected a design of triangles, found none",
                 "Save the design from CAD as a mesh, for instance as binary STL");
   }
+  check_size(bounding_box(mended.mesh.vertices_mm).diagonal_mm(), name);
   Design design{std::move(mended.mesh), std::move(mended.health), name, sha256_hex(bytes.view())};
+  bytes.check_unchanged();
   std::vector<std::string>& repairs = design.health.repairs;
   repairs.insert(repairs.begin(), notes.begin(), notes.end());
   if (finite.dropped > 0) {
@@ -126,6 +139,7 @@ RawScan read_scan(const std::filesystem::path& path) {
                 "Export the scan again as a point cloud or a mesh");
   }
   result.sha256 = sha256_hex(bytes.view());
+  bytes.check_unchanged();
   return result;
 }
 

@@ -229,7 +229,38 @@ class PlanReader {
 
 }  // namespace
 
+namespace {
+
+/// The library walks tables within tables by recursion: a key of a hundred thousand parts would
+/// end the stack, and the program without a word.
+constexpr int kMostKeyParts = 100;
+/// A hundred thousand bytes are a plan of a thousand holes. Its tree takes some 100 times as much.
+constexpr std::size_t kMostBytes = 1'000'000;
+
+/// @throws Error Input for what is no plan that a person would write
+void check_size_and_depth(std::string_view text, const std::string& name) {
+  if (text.size() > kMostBytes) {
+    throw Error(ErrorKind::Input, name,
+                "expected a plan of at most " + std::to_string(kMostBytes) + " bytes, found " +
+                    std::to_string(text.size()),
+                "Give the plan first, and the scan after --scan");
+  }
+  int line = 1, dots = 0;
+  for (const char c : text) {
+    line += c == '\n' ? 1 : 0;
+    if (c == '.') ++dots;
+    if (std::string_view("\n=,[]{}").find(c) != std::string_view::npos) dots = 0;
+    if (dots < kMostKeyParts) continue;
+    throw Error(ErrorKind::Input, name + ":" + std::to_string(line),
+                "expected a key of a few parts, found more than " + std::to_string(kMostKeyParts),
+                "Mend this line; the plan's keys are listed in the README");
+  }
+}
+
+}  // namespace
+
 Plan parse_plan(std::string_view text, const std::filesystem::path& file) {
+  check_size_and_depth(text, file.filename().u8string());
   try {
     return PlanReader(toml::parse(text), file).read();
   } catch (const toml::parse_error& error) {

@@ -91,11 +91,20 @@ inline std::string_view text_of(std::string_view bytes, const std::string& name)
   return bytes;
 }
 
+/// Gigabytes of zeros need not be searched for the end of their first line.
+/// @throws Error Input for what begins like no text at all
+inline void check_is_text(std::string_view bytes, const std::string& name) {
+  if (bytes.substr(0, 1000).find('\0') == bytes.npos) return;
+  fail_at_line(name, 1, "expected text in ASCII or UTF-8, found bytes of zero",
+               "The file is damaged, or of another format than its name says");
+}
+
 /// Walks over the lines of a text; they end in LF, CR LF or, where there is no LF at all, CR.
 class TextLines {
  public:
   TextLines(std::string_view bytes, std::string name)
       : name_(std::move(name)), rest_(text_of(bytes, name_)) {
+    check_is_text(rest_, name_);
     if (rest_.find('\n') == rest_.npos) line_end_ = '\r';
   }
 

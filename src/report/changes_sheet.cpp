@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "trammel/base/files.hpp"
+#include "trammel/base/staged_folder.hpp"
 #include "trammel/report/changes_files.hpp"
 
 namespace trammel {

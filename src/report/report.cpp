@@ -7,6 +7,7 @@
 #include "trammel/base/error.hpp"
 #include "trammel/base/files.hpp"
 #include "trammel/base/parallel.hpp"
+#include "trammel/base/staged_folder.hpp"
 #include "trammel/report/csv_tables.hpp"
 #include "trammel/report/deviation_glb.hpp"
 #include "trammel/report/png.hpp"

@@ -312,6 +312,7 @@ std::string result_json(const Inspection& inspection) {
   result["coverage"] = coverage_json(verdict.coverage);
   result["uncertainty"] = uncertainty_json(verdict.uncertainty);
   result["deviation"] = deviation_json(inspection);
+  result["measured_again"] = inspection.proof.points;
   result["regions"] = regions_json(verdict);
   result["holes"] = holes_json(verdict);
   result["other_holes"] = other_holes_json(verdict);

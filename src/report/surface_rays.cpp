@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <limits>
+#include <new>
 
 #include "trammel/base/error.hpp"
 #include "trammel/model/mesh.hpp"
@@ -74,7 +75,11 @@ void set_lane(RTCRayHit8& query, std::size_t lane, const Eigen::Vector3d& from,
 
 SurfaceRays::SurfaceRays(const SurfaceCells& cells) : scene_(std::make_unique<Scene>()) {
   scene_->device = rtcNewDevice("set_affinity=0");
-  TRAMMEL_CHECK(scene_->device != nullptr, "Embree must start");
+  // A processor that is too old is told apart; all else that hinders it is a lack of memory.
+  TRAMMEL_CHECK(
+      scene_->device != nullptr || rtcGetDeviceError(nullptr) != RTC_ERROR_UNSUPPORTED_CPU,
+      "Embree must start");
+  if (scene_->device == nullptr) throw std::bad_alloc();
   scene_->scene = rtcNewScene(scene_->device);
   rtcSetSceneFlags(scene_->scene, RTC_SCENE_FLAG_ROBUST);
   const Box box = bounding_box(cells.vertices_mm);
@@ -90,6 +95,8 @@ SurfaceRays::SurfaceRays(const SurfaceCells& cells) : scene_(std::make_unique<Sc
   // One building thread: the tree, and so every tie between cells, is the same on any machine. A
   // device of one thread would hold all of TBB to one for as long as it lives.
   tbb::task_arena(1).execute([this] { rtcCommitScene(scene_->scene); });
+  // Embree throws nothing: without this, a picture would show nothing where memory was short.
+  if (rtcGetDeviceError(scene_->device) != RTC_ERROR_NONE) throw std::bad_alloc();
 }
 
 SurfaceRays::~SurfaceRays() = default;

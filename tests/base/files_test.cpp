@@ -92,59 +92,6 @@ TEST_F(Files, LeaveNothingAsideWhenTheRenameFails) {
   EXPECT_EQ(names(), (Names{"x", "x/inside"}));
 }
 
-TEST_F(Files, StagedFolderAppearsOnlyWhenPublished) {
-  StagedFolder staged(folder_ / "out");
-  write_file_whole(staged.path() / "sheet", "1");
-  EXPECT_FALSE(fs::exists(folder_ / "out"));
-  staged.publish();
-  EXPECT_EQ(FileBytes(folder_ / "out" / "sheet").view(), "1");
-}
-
-TEST_F(Files, StagedFolderLeavesNothingWhenAbandoned) {
-  {
-    const StagedFolder staged(folder_ / "out");
-    write_file_whole(staged.path() / "sheet", "half");
-  }
-  EXPECT_TRUE(names().empty());
-}
-
-TEST_F(Files, StagedFolderLeavesNothingAsideAfterPublishing) {
-  {
-    StagedFolder staged(folder_ / "out");
-    write_file_whole(staged.path() / "sheet", "1");
-    staged.publish();
-  }
-  EXPECT_EQ(names(), (Names{"out", "out/sheet"}));
-}
-
-TEST_F(Files, StagedFolderReplacesItsOwnFilesAndKeepsOthers) {
-  fs::create_directories(folder_ / "out");
-  write_file_whole(folder_ / "out" / "sheet", "old");
-  write_file_whole(folder_ / "out" / "my notes", "kept");
-  {
-    StagedFolder staged(folder_ / "out");
-    write_file_whole(staged.path() / "sheet", "new");
-    staged.publish();
-  }
-  EXPECT_EQ(FileBytes(folder_ / "out" / "sheet").view(), "new");
-  EXPECT_EQ(FileBytes(folder_ / "out" / "my notes").view(), "kept");
-  EXPECT_EQ(names(), (Names{"out", "out/my notes", "out/sheet"}));
-}
-
-TEST_F(Files, StagedFolderMakesTheFoldersAboveIt) {
-  StagedFolder staged(folder_ / "a" / "b" / "");
-  write_file_whole(staged.path() / "sheet", "1");
-  staged.publish();
-  EXPECT_TRUE(fs::exists(folder_ / "a" / "b" / "sheet"));
-}
-
-TEST_F(Files, StagedFolderCannotTakeTheNameOfAFileOrLieInOne) {
-  write_file_whole(folder_ / "x", "bytes");
-  EXPECT_EQ(kind_thrown_by([&] { StagedFolder{folder_ / "x"}; }), ErrorKind::Output);
-  EXPECT_EQ(kind_thrown_by([&] { StagedFolder{folder_ / "x" / "out"}; }), ErrorKind::Output);
-  EXPECT_EQ(names(), Names{"x"});
-}
-
 TEST(Sha256, MatchesThePublishedExamples) {
   // NIST, "SHA-256" example values to FIPS 180-4: one block, two blocks; and the empty message.
   EXPECT_EQ(sha256_hex("abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");

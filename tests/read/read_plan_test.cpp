@@ -124,6 +124,34 @@ TEST(ReadPlan, RefusesWrongTypesAndSyntaxWithTheirPlace) {
   EXPECT_TRUE(test::has(error_with_design("[band]\nover = true\n"), "found true or false"));
 }
 
+TEST(ReadPlan, RefusesKeysWithinKeysThatWouldEndTheStack) {
+  // Found by fuzz_plan's kind of input: the library's recursion over these ended the program.
+  std::string key = "a";
+  for (int i = 0; i < 120'000; ++i)
+    key += ".a";
+  EXPECT_TRUE(test::has(error_with_design(key + " = 1\n"), "part.toml:2: expected a key of a few"));
+  EXPECT_TRUE(test::has(error_with_design("[" + key + "]\n"), "found more than 100"));
+  const std::string title(99, '.');
+  EXPECT_EQ(parse_plan("design = \"a\"\ntitle = \"" + title + "\"", "part.toml").title, title);
+}
+
+TEST(ReadPlan, RefusesWhatIsTooLargeForAPlan) {
+  EXPECT_TRUE(test::has(error_with_design("# " + std::string(1'000'000, 'x') + "\n"),
+                        "expected a plan of at most 1000000 bytes"));
+}
+
+TEST(ReadPlan, SaysTheNextStepInEveryMessage) {
+  for (const char* text : {"", "design = 5\n", "dessign = \"a\"\n", "design = \"a\n",
+                           "design = \"a\"\n[band]\nover = -1\n", "design = \"a\"\nzone = 1\n"}) {
+    try {
+      (void)parse_plan(text, "part.toml");
+      ADD_FAILURE() << text;
+    } catch (const Error& error) {
+      EXPECT_FALSE(error.next().empty()) << text;
+    }
+  }
+}
+
 TEST(ReadPlan, RefusesValuesOutOfRange) {
   for (const char* text : {"[band]\nover = -0.1\n",
                            "[band]\nover = 0\nunder = 0\n",

@@ -2,6 +2,7 @@
 
 /// Whole files in, whole files out: nothing half-written is ever left behind.
 
+#include <array>
 #include <filesystem>
 #include <string>
 #include <string_view>
@@ -23,7 +24,15 @@ class FileBytes {
 
   [[nodiscard]] std::string_view view() const { return {data_, size_}; }
 
+  /// To be asked once the bytes were used: a file that another program wrote meanwhile was half old
+  /// and half new. (One that is cut short meanwhile ends the program; see app/cut_input.hpp.)
+  /// @throws Error Input when the file's size or times are not those that it was opened with
+  void check_unchanged() const;
+
  private:
+  std::filesystem::path path_;
+  int file_ = -1;
+  std::array<long long, 5> facts_{};  ///< of the file when it was opened: size and times
   const char* data_ = nullptr;
   std::size_t size_ = 0;
   bool mapped_ = false;
@@ -36,27 +45,5 @@ class FileBytes {
 /// Writes bytes to a new file beside `path`, then renames it over `path`.
 /// @throws Error Output when it cannot be written; the old file is then untouched
 void write_file_whole(const std::filesystem::path& path, std::string_view bytes);
-
-/// A folder that appears under its final name only when `publish` is called.
-///
-/// Files are written into a hidden sibling; publish() moves each into `final_path`, over files of
-/// the same name from an earlier run, and leaves other files there alone. The destructor removes
-/// what was not published.
-class StagedFolder {
- public:
-  /// @throws Error Output when the sibling cannot be made or `final_path` is a file
-  explicit StagedFolder(std::filesystem::path final_path);
-  ~StagedFolder();
-  StagedFolder(const StagedFolder&) = delete;
-  StagedFolder& operator=(const StagedFolder&) = delete;
-
-  /// Where to write now.
-  [[nodiscard]] const std::filesystem::path& path() const { return staging_; }
-  /// @throws Error Output
-  void publish();
-
- private:
-  std::filesystem::path final_, staging_;
-};
 
 }  // namespace trammel

@@ -25,6 +25,15 @@ struct Deviations {
   Eigen::Matrix3Xd foot_mm;   ///< 3 × #P closest point on the design, design frame
   std::vector<Reading> reading;
   double reach_mm = 0.0;  ///< farthest distance that was looked for
+  /// 1 where the distance is not from the point to its foot but a way through missing material, or
+  /// how far a face reaches over a wall; may be empty: nowhere.
+  std::vector<std::uint8_t> inferred;
+};
+
+/// How many readings were measured again by other means, all with the same answer.
+struct Proof {
+  std::size_t points = 0;
+  double largest_mm = 0.0;  ///< by which two distances differed
 };
 
 /// Number of points with that reading.

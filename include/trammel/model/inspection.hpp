@@ -44,6 +44,7 @@ struct Inspection {
   TidyCounts tidy;
   Alignment alignment;
   Deviations deviations;  ///< one a point of `scan`
+  Proof proof;
   SurfaceMap surface;
   Verdict verdict;
   std::vector<std::string> notes;  ///< what a careful reader should know, one sentence each

@@ -32,6 +32,8 @@ struct RawGeometry {
 [[nodiscard]] RawGeometry parse_xyz(std::string_view bytes, const std::string& name);
 
 /// Chooses the parser by content first (magic words, sizes), then by the name's ending.
+/// @throws Error Input as the parsers do, and when most coordinates are beyond any part in any unit
+///         (1e-30 to 1e15), as floats are that were read in the wrong byte order
 [[nodiscard]] RawGeometry parse_geometry(std::string_view bytes, const std::string& name);
 
 }  // namespace trammel

@@ -11,7 +11,9 @@ namespace trammel {
 
 /// Reads and mends the design and scales it to mm. What reading had to say joins the mesh's
 /// repairs.
-/// @throws Error Missing, or Input when the file holds no triangles
+/// @throws Error Missing, or Input when the file holds no triangles, or when these measure less
+/// than
+///         0.001 mm or more than 10 km
 [[nodiscard]] Design read_design(const std::filesystem::path& path, Unit unit);
 
 /// Reads a scan. A mesh becomes points with exact normals (`scan_from_mesh`), unless its triangles
