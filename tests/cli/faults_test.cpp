@@ -200,10 +200,10 @@ TEST_F(Faults, AnswerThatNobodyTakesIsExit73) {
   }
 }
 
-/// How often a run is killed: TRAMMEL_KILLS, or 12.
+/// How often a run is killed: TRAMMEL_KILLS, or 6.
 int kills() {
   const char* const said = std::getenv("TRAMMEL_KILLS");
-  return said == nullptr ? 12 : std::max(1, std::atoi(said));
+  return said == nullptr ? 6 : std::max(1, std::atoi(said));
 }
 
 TEST_F(Faults, KilledAtAnyMomentLeavesTheOldSheetOrTheNewOne) {
