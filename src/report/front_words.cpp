@@ -33,8 +33,10 @@ void add_findings(const SheetContext& context, std::vector<FrontEntry>& entries)
       ++left_out;
     }
   }
-  if (left_out > 0)
-    entries.back().detail += " And " + std::to_string(left_out) + " more in the tables.";
+  if (left_out == 0) return;
+  std::string& detail = entries.back().detail;
+  if (!detail.empty() && detail.back() != '.') detail += '.';
+  detail += " And " + std::to_string(left_out) + " more in the tables.";
 }
 
 /// The first clause as a title, the rest as detail; a short text is all title.

@@ -231,16 +231,19 @@ FlatBox axes_room(const View& view) {
   return room;
 }
 
-/// A bar with its ends ticked, and how long it is; returns the x after it.
-double draw_bar(PdfCanvas& canvas, double x, double y, double scale, const ViewFigure& figure) {
+/// A bar with its ends ticked, and how long it is, in words as many as fit before `right`; returns
+/// the x after it.
+double draw_bar(PdfCanvas& canvas, double x, double y, double scale, const ViewFigure& figure,
+                double right) {
   const double length_mm = bar_length_mm(scale, figure.words ? 46.0 : 26.0);
   const double length = length_mm * scale;
   canvas.line(x, y, x + length, y, {kInk, 1.0});
   canvas.line(x, y - 3.0, x, y + 3.0, {kInk, 1.0});
   canvas.line(x + length, y - 3.0, x + length, y + 3.0, {kInk, 1.0});
   const TextStyle style{kSmallSize, false, kSecondInk};
-  const std::string words =
-      shortest(length_mm) + " mm" + (figure.words ? ", square to the view" : "");
+  std::string words = shortest(length_mm) + " mm";
+  const std::string more = words + ", square to the view";
+  if (figure.words && x + length + 6.0 + canvas.text_width(more, style) <= right) words = more;
   canvas.text(x + length + 6.0, y + 2.6, words, style);
   return x + length + 6.0 + canvas.text_width(words, style);
 }
@@ -253,10 +256,15 @@ void draw_scale(PdfCanvas& canvas, const SheetContext& context, const View& view
                                figure.room.high.y() - axes.high.y());
   draw_axes(canvas, view, origin, kArrow);
   const double y = figure.room.high.y() - 6.0;
-  const double after = draw_bar(canvas, origin.x() + axes.high.x() + 10.0, y, scale, figure) + 16.0;
-  if (!figure.words || !has_unseen(context.inspection)) return;
+  const TextStyle style{kSmallSize, false, kSecondInk};
+  const char* const unseen = "not seen by the scan";
+  const bool tells_unseen = figure.words && has_unseen(context.inspection);
+  const double for_unseen = tells_unseen ? 16.0 + 13.0 + canvas.text_width(unseen, style) : 0.0;
+  const double after = 16.0 + draw_bar(canvas, origin.x() + axes.high.x() + 10.0, y, scale, figure,
+                                       figure.room.high.x() - for_unseen);
+  if (!tells_unseen) return;
   draw_hatch_swatch(canvas, after, y - 4.5, 9.0);
-  canvas.text(after + 13.0, y + 2.6, "not seen by the scan", {kSmallSize, false, kSecondInk});
+  canvas.text(after + 13.0, y + 2.6, unseen, style);
 }
 
 }  // namespace

@@ -14,7 +14,7 @@ TEST(FrontWords, AFailShowsThreeFindingsAndCountsTheRest) {
   EXPECT_EQ(column.heading, "What is wrong");
   ASSERT_EQ(column.entries.size(), 3U);
   EXPECT_EQ(column.entries[0].balloon, "B");
-  EXPECT_NE(column.entries[2].detail.find("And 1 more in the tables."), std::string::npos);
+  EXPECT_NE(column.entries[2].detail.find(". And 1 more in the tables."), std::string::npos);
 }
 
 TEST(FrontWords, ActionsAreNumberedAndSplitAtTheirColon) {
