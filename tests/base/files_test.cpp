@@ -2,53 +2,19 @@
 
 #include <gtest/gtest.h>
 
-#include <algorithm>
 #include <fstream>
 #include <vector>
 
-#include "trammel/base/error.hpp"
+#include "base/own_folder.hpp"
 
 namespace trammel {
 namespace {
 
 namespace fs = std::filesystem;
-
-/// An empty folder of its own for each test, removed afterwards.
-class Files : public ::testing::Test {
- protected:
-  Files() {
-    const auto* test = ::testing::UnitTest::GetInstance()->current_test_info();
-    folder_ = fs::path(::testing::TempDir()) / ("trammel_files_" + std::string(test->name()));
-    fs::remove_all(folder_);
-    fs::create_directories(folder_);
-  }
-  ~Files() override { fs::remove_all(folder_); }
-
-  [[nodiscard]] std::vector<std::string> names() const {
-    std::vector<std::string> found;
-    for (const auto& entry : fs::recursive_directory_iterator(folder_))
-      found.push_back(fs::relative(entry.path(), folder_).string());
-    std::sort(found.begin(), found.end());
-    return found;
-  }
-
-  fs::path folder_;
-};
-
+using test::kind_thrown_by;
 using Names = std::vector<std::string>;
 
-template <typename Action>
-ErrorKind kind_thrown_by(const Action& action) {
-  try {
-    action();
-  } catch (const Error& error) {
-    EXPECT_FALSE(error.where().empty());
-    EXPECT_FALSE(error.next().empty());
-    return error.kind();
-  }
-  ADD_FAILURE() << "nothing was thrown";
-  return ErrorKind::Internal;
-}
+class Files : public test::OwnFolder {};
 
 TEST_F(Files, AreReadAsTheyWereWritten) {
   const std::string bytes("a\0b\r\n\xFF", 6);

@@ -3,54 +3,20 @@
 #include <gtest/gtest.h>
 #include <unistd.h>
 
-#include <algorithm>
 #include <fstream>
 #include <vector>
 
-#include "trammel/base/error.hpp"
+#include "base/own_folder.hpp"
 #include "trammel/base/files.hpp"
 
 namespace trammel {
 namespace {
 
 namespace fs = std::filesystem;
-
-/// An empty folder of its own for each test, removed afterwards.
-class Staged : public ::testing::Test {
- protected:
-  Staged() {
-    const auto* test = ::testing::UnitTest::GetInstance()->current_test_info();
-    folder_ = fs::path(::testing::TempDir()) / ("trammel_staged_" + std::string(test->name()));
-    fs::remove_all(folder_);
-    fs::create_directories(folder_);
-  }
-  ~Staged() override { fs::remove_all(folder_); }
-
-  [[nodiscard]] std::vector<std::string> names() const {
-    std::vector<std::string> found;
-    for (const auto& entry : fs::recursive_directory_iterator(folder_))
-      found.push_back(fs::relative(entry.path(), folder_).string());
-    std::sort(found.begin(), found.end());
-    return found;
-  }
-
-  fs::path folder_;
-};
-
+using test::kind_thrown_by;
 using StagedNames = std::vector<std::string>;
 
-template <typename Action>
-ErrorKind staging_throws(const Action& action) {
-  try {
-    action();
-  } catch (const Error& error) {
-    EXPECT_FALSE(error.where().empty());
-    EXPECT_FALSE(error.next().empty());
-    return error.kind();
-  }
-  ADD_FAILURE() << "nothing was thrown";
-  return ErrorKind::Internal;
-}
+class Staged : public test::OwnFolder {};
 
 TEST_F(Staged, FolderAppearsOnlyWhenPublished) {
   StagedFolder staged(folder_ / "out");
@@ -100,8 +66,8 @@ TEST_F(Staged, FolderMakesTheFoldersAboveIt) {
 
 TEST_F(Staged, FolderCannotTakeTheNameOfAFileOrLieInOne) {
   write_file_whole(folder_ / "x", "bytes");
-  EXPECT_EQ(staging_throws([&] { StagedFolder{folder_ / "x"}; }), ErrorKind::Output);
-  EXPECT_EQ(staging_throws([&] { StagedFolder{folder_ / "x" / "out"}; }), ErrorKind::Output);
+  EXPECT_EQ(kind_thrown_by([&] { StagedFolder{folder_ / "x"}; }), ErrorKind::Output);
+  EXPECT_EQ(kind_thrown_by([&] { StagedFolder{folder_ / "x" / "out"}; }), ErrorKind::Output);
   EXPECT_EQ(names(), StagedNames{"x"});
 }
 
