@@ -27,8 +27,8 @@ constexpr std::size_t kEnough = 20;
 /// more cells than there are places to tell apart.
 constexpr double kSamePlace = 0.25, kSamePoints = 0.5;
 constexpr double kSamePlane = 0.9999;
-/// Cells that one thread reads in a row; readings are shared only within.
-constexpr std::size_t kChunk = 1024;
+/// Cells that one thread reads in a row, with one set of marks; readings are shared only within.
+constexpr std::size_t kChunk = 16384;
 
 /// Readings grouped by the cell that their foot is in.
 struct Filed {
@@ -88,83 +88,65 @@ std::vector<Stop> stops_of(const SurfaceCells& cells) {
   return stops;
 }
 
-/// A set of cells that is emptied in the time it took to fill it.
-class CellSet {
+/// What the present walk has made of each cell. A new walk begins without anything being wiped.
+class WalkMarks {
  public:
-  /// False when the cell was in already.
-  bool add(int cell) {
-    if (2 * (members_.size() + 1) > slots_.size()) grow();
-    if (!place(cell)) return false;
-    members_.push_back(cell);
-    return true;
-  }
-  [[nodiscard]] const std::vector<int>& members() const { return members_; }
-  void clear() {
-    // Last in, first out: what a cell was placed behind is then still there to find it by.
-    for (auto cell = members_.rbegin(); cell != members_.rend(); ++cell)
-      slots_[find(*cell)] = -1;
-    members_.clear();
+  enum Kind : std::uint32_t { kIn, kTooFarForNear, kTooFar, kKinds };
+
+  explicit WalkMarks(std::size_t cells) : mark_(cells, 0) {}
+  void start_walk() { walk_ += kKinds; }
+  void set(int cell, Kind kind) { mark_[static_cast<std::size_t>(cell)] = walk_ + kind; }
+  /// In already, or refused already under the same limit.
+  [[nodiscard]] bool settled(int cell, Kind refused) const {
+    const std::uint32_t mark = mark_[static_cast<std::size_t>(cell)];
+    return mark == walk_ + kIn || mark == walk_ + refused;
   }
 
  private:
-  [[nodiscard]] std::size_t find(int cell) const {
-    std::size_t slot = (static_cast<std::size_t>(cell) * 0x9e3779b1U) & (slots_.size() - 1);
-    while (slots_[slot] >= 0 && slots_[slot] != cell)
-      slot = (slot + 1) & (slots_.size() - 1);
-    return slot;
-  }
-  bool place(int cell) {
-    int& slot = slots_[find(cell)];
-    const bool is_new = slot < 0;
-    slot = cell;
-    return is_new;
-  }
-  void grow() {
-    slots_.assign(2 * slots_.size(), -1);
-    for (const int cell : members_)
-      place(cell);
-  }
-
-  std::vector<int> members_;
-  std::vector<int> slots_ = std::vector<int>(64, -1);
+  std::vector<std::uint32_t> mark_;
+  std::uint32_t walk_ = 0;
 };
 
-/// Gathers the readings around one cell, ring by ring; one per chunk of cells, so that its buffers
+/// Gathers the readings around one cell, ring by ring; one per chunk of cells, so that its marks
 /// last.
 class Gatherer {
  public:
-  Gatherer(const std::vector<Stop>& stops, const Filed& filed) : stops_(stops), filed_(filed) {}
+  Gatherer(const std::vector<Stop>& stops, const Filed& filed)
+      : stops_(stops), filed_(filed), marks_(stops.size()) {}
 
   /// Readings within `near_mm` of the cell, or, when those are too few, within `far_mm`.
   std::vector<double>& around(int cell, double near_mm, double far_mm) {
     values_.clear();
-    visited_.clear();
-    visited_.add(cell);
-    spread(cell, near_mm);
+    visited_.assign(1, cell);
+    marks_.start_walk();
+    marks_.set(cell, WalkMarks::kIn);
+    spread(cell, near_mm, WalkMarks::kTooFarForNear);
     if (values_.size() < kFewest && far_mm > near_mm) {
       values_.clear();
-      spread(cell, far_mm);
+      spread(cell, far_mm, WalkMarks::kTooFar);
     }
     return values_;
   }
 
   /// The cells that the last walk came by, itself among them.
-  [[nodiscard]] const std::vector<int>& passed() const { return visited_.members(); }
+  [[nodiscard]] const std::vector<int>& passed() const { return visited_; }
 
  private:
   [[nodiscard]] const Stop& stop(int cell) const { return stops_[static_cast<std::size_t>(cell)]; }
 
   /// Walks on from the cells visited so far to all within the radius.
-  void spread(int cell, double radius_mm) {
+  void spread(int cell, double radius_mm, WalkMarks::Kind refused) {
     const Stop& middle = stop(cell);
-    for (std::size_t next = 0; next < visited_.members().size() && values_.size() < kEnough;
-         ++next) {
-      const int at = visited_.members()[next];
+    for (std::size_t next = 0; next < visited_.size() && values_.size() < kEnough; ++next) {
+      const int at = visited_[next];
       const auto from = static_cast<std::ptrdiff_t>(filed_.start[static_cast<std::size_t>(at)]);
       const auto to = static_cast<std::ptrdiff_t>(filed_.start[static_cast<std::size_t>(at) + 1]);
       values_.insert(values_.end(), filed_.values.begin() + from, filed_.values.begin() + to);
       for (const int other : stop(at).neighbours) {
-        if (other >= 0 && belongs(stop(other), middle, radius_mm)) visited_.add(other);
+        if (other < 0 || marks_.settled(other, refused)) continue;
+        const bool is_in = belongs(stop(other), middle, radius_mm);
+        marks_.set(other, is_in ? WalkMarks::kIn : refused);
+        if (is_in) visited_.push_back(other);
       }
     }
   }
@@ -182,7 +164,8 @@ class Gatherer {
 
   const std::vector<Stop>& stops_;
   const Filed& filed_;
-  CellSet visited_;
+  WalkMarks marks_;
+  std::vector<int> visited_;
   std::vector<double> values_;
 };
 
