@@ -1,12 +1,12 @@
 #include "trammel/judge/measure_face.hpp"
 
-#include <Eigen/Dense>
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <limits>
 #include <vector>
 
+#include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/stats.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
@@ -16,7 +16,6 @@ namespace trammel {
 namespace {
 
 using Eigen::Index;
-using Eigen::MatrixXd;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
 
@@ -36,8 +35,8 @@ struct FaceBlocks {
 };
 
 struct PlaneFit {
-  VectorXd values;      ///< height at the middle, then slopes
-  MatrixXd covariance;  ///< of the values
+  SmallVector values;      ///< height at the middle, then slopes
+  SmallMatrix covariance;  ///< of the values
   double rms = 0.0, freedom = 0.0, weight = 0.0;
 };
 
@@ -90,49 +89,71 @@ Eigen::Vector2d settle_frame(FaceBlocks& blocks, Eigen::Vector2d& spread) {
   const double all = blocks.weight.sum();
   const Eigen::Vector2d middle = blocks.place * blocks.weight / all;
   blocks.place.colwise() -= middle;
-  const Eigen::Matrix2d square =
-      blocks.place * blocks.weight.asDiagonal() * blocks.place.transpose() / all;
-  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d> eigen(square);
+  Eigen::Matrix2d square = Eigen::Matrix2d::Zero();
+  for (Index i = 0; i < blocks.place.cols(); ++i)
+    square += blocks.weight[i] / all * blocks.place.col(i) * blocks.place.col(i).transpose();
+  const SymmetricEigen eigen = symmetric_eigen(square);
   Eigen::Matrix2d turn;
-  turn << eigen.eigenvectors().col(1), eigen.eigenvectors().col(0);
-  spread = Eigen::Vector2d(eigen.eigenvalues()[1], eigen.eigenvalues()[0]).cwiseMax(0).cwiseSqrt();
-  blocks.place = (turn.transpose() * blocks.place).eval();
+  turn << eigen.vectors.col(1), eigen.vectors.col(0);
+  spread = Eigen::Vector2d(eigen.values[1], eigen.values[0]).cwiseMax(0).cwiseSqrt();
+  for (Index i = 0; i < blocks.place.cols(); ++i)
+    blocks.place.col(i) = (turn.transpose() * blocks.place.col(i)).eval();
   blocks.sideways = {turn(0, 0) * blocks.sideways[0] + turn(1, 0) * blocks.sideways[1],
                      turn(0, 1) * blocks.sideways[0] + turn(1, 1) * blocks.sideways[1]};
   return turn.transpose() * -middle;
 }
 
-/// @param rows  #B × 1, 2 or 3: one, and the places along the axes that a slope is asked for
-PlaneFit robust_plane(const MatrixXd& rows, const FaceBlocks& blocks) {
+/// One, and the place along the axes that a slope is asked for.
+SmallVector row_at(const Eigen::Vector2d& place, Index slopes) {
+  SmallVector row(1 + slopes);
+  row[0] = 1.0;
+  for (Index k = 0; k < slopes; ++k)
+    row[1 + k] = place[k];
+  return row;
+}
+
+/// Least squares with the given weights; `rest` receives what the plane leaves of each height.
+PlaneFit weighted_plane(const FaceBlocks& blocks, const VectorXd& weight, Index slopes,
+                        VectorXd& rest) {
+  SmallMatrix square = SmallMatrix::Zero(1 + slopes, 1 + slopes);
+  SmallVector right = SmallVector::Zero(1 + slopes);
+  for (Index i = 0; i < weight.size(); ++i) {
+    const SmallVector row = row_at(blocks.place.col(i), slopes);
+    square += weight[i] * row * row.transpose();
+    right += weight[i] * blocks.height[i] * row;
+  }
   PlaneFit fit;
-  VectorXd weight = blocks.weight;
+  const SmallMatrix inverse =
+      solve_symmetric(square, SmallMatrix::Identity(square.rows(), square.cols()));
+  fit.values = inverse * right;
+  double squares = 0.0;
+  for (Index i = 0; i < weight.size(); ++i) {
+    rest[i] = blocks.height[i] - row_at(blocks.place.col(i), slopes).dot(fit.values);
+    squares += weight[i] * rest[i] * rest[i];
+  }
+  fit.weight = weight.sum();
+  fit.freedom = fit.weight - static_cast<double>(1 + slopes);
+  const double variance = squares / std::max(fit.freedom, 1e-9);
+  fit.rms = std::sqrt(variance);
+  fit.covariance = variance * inverse;
+  return fit;
+}
+
+/// @param slopes  0, 1 or 2: along how many of the frame's axes the face may lean
+PlaneFit robust_plane(const FaceBlocks& blocks, Index slopes) {
+  PlaneFit fit;
+  VectorXd weight = blocks.weight, rest(blocks.height.size());
   for (int round = 0; round < kRounds; ++round) {
-    const MatrixXd square = rows.transpose() * weight.asDiagonal() * rows;
-    const MatrixXd inverse = square.inverse();
-    fit.values = inverse * (rows.transpose() * weight.asDiagonal() * blocks.height);
-    const VectorXd rest = blocks.height - rows * fit.values;
-    fit.weight = weight.sum();
-    fit.freedom = fit.weight - static_cast<double>(rows.cols());
-    const double variance = rest.cwiseAbs2().dot(weight) / std::max(fit.freedom, 1e-9);
-    fit.rms = std::sqrt(variance);
-    fit.covariance = variance * inverse;
+    fit = weighted_plane(blocks, weight, slopes, rest);
     const double reach = std::max(
         kTukey * robust_sigma(std::vector<double>(rest.data(), rest.data() + rest.size())), 1e-6);
     for (Index i = 0; i < rest.size(); ++i) {
       const double share = std::min(1.0, std::abs(rest[i]) / reach);
       weight[i] = blocks.weight[i] * std::pow(1.0 - share * share, 2);
     }
-    if (!(weight.sum() > static_cast<double>(rows.cols()) + 1.0)) break;
+    if (!(weight.sum() > static_cast<double>(1 + slopes) + 1.0)) break;
   }
   return fit;
-}
-
-MatrixXd rows_of(const FaceBlocks& blocks, Index slopes) {
-  MatrixXd rows(blocks.height.size(), 1 + slopes);
-  rows.col(0).setOnes();
-  for (Index k = 0; k < slopes; ++k)
-    rows.col(1 + k) = blocks.place.row(k).transpose();
-  return rows;
 }
 
 MeasuredFace not_measured(std::string reason) {
@@ -165,13 +186,10 @@ MeasuredFace measure_face(const SmoothFace& face, const SurfaceCells& cells,
   Index slopes = 0;
   while (slopes < 2 && spread[slopes] >= kLeastSpread * blocks.side_mm)
     ++slopes;
-  const PlaneFit fit = robust_plane(rows_of(blocks, slopes), blocks);
+  const PlaneFit fit = robust_plane(blocks, slopes);
 
   MeasuredFace out;
-  VectorXd at(1 + slopes);
-  at[0] = 1.0;
-  for (Index k = 0; k < slopes; ++k)
-    at[1 + k] = place[k];
+  const SmallVector at = row_at(place, slopes);
   out.height_mm = at.dot(fit.values);
   out.height_uncertainty_mm =
       student_95(fit.freedom) * std::sqrt(std::max(0.0, at.dot(fit.covariance * at)));
