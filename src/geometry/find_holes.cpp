@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bitset>
 #include <cmath>
 #include <limits>
 #include <optional>
@@ -21,11 +22,11 @@ using hole_walls::Kind;
 using hole_walls::Patch;
 using hole_walls::PatchGrower;
 
-constexpr double kLeastTurn_rad = 100.0 * kPi / 180.0;
+constexpr double kLeastTurn_deg = 100.0;
 constexpr double kSameAxis = 0.9998;  // a cosine: about a degree
 /// Steps of growing patches and walks over the mesh that are worth the list, of about 0.1 µs each:
-/// a few seconds.
-constexpr long long kMostWork = 30'000'000;
+/// a second for a usual part, and a few for millions of triangles.
+constexpr long long kMostWork = 8'000'000, kMostWorkPerTriangle = 15;
 
 class HoleFinder {
  public:
@@ -43,9 +44,10 @@ class HoleFinder {
 
   FoundHoles find() {
     FoundHoles out;
-    for (const Crease& crease : hole_walls::inward_creases(all_)) {
+    const long long most_work = kMostWork + kMostWorkPerTriangle * all_.size();
+    for (const Crease& crease : sharpest_first()) {
       if (settled_[static_cast<std::size_t>(crease.a)] != 0) continue;
-      if (steps_ > kMostWork) {
+      if (steps_ > most_work) {
         out.complete = false;
         break;
       }
@@ -58,6 +60,14 @@ class HoleFinder {
   }
 
  private:
+  /// What bends most is most likely a hole's wall: gentle waves of a face may wait till the end.
+  [[nodiscard]] std::vector<Crease> sharpest_first() const {
+    std::vector<Crease> creases = hole_walls::inward_creases(all_);
+    std::stable_sort(creases.begin(), creases.end(),
+                     [](const Crease& x, const Crease& y) { return x.turn_rad > y.turn_rad; });
+    return creases;
+  }
+
   std::optional<DesignHole> hole_at(const Crease& crease) {
     for (std::size_t limit = 0; limit < tried_.size(); ++limit) {
       if (crease.turn_rad > hole_walls::kTurnLimits_rad[limit]) continue;
@@ -66,25 +76,29 @@ class HoleFinder {
       steps_ += static_cast<long long>(patch.size());
       for (const int f : patch)
         tried_[limit].col(f) = crease.axis;
-      if (turn_of(patch, crease.axis) < kLeastTurn_rad) continue;
+      if (!turns_enough(patch, crease.axis)) continue;
       Finding finding = examined(crease, patch, hole_walls::kTurnLimits_rad[limit]);
       if (finding.kind == Kind::Hole) return at_mid_depth(std::move(finding.hole));
     }
     return std::nullopt;
   }
 
-  /// How far the normals of a patch turn about the axis: 360° less their widest gap.
-  [[nodiscard]] double turn_of(const Patch& patch, const Vector3d& axis) const {
+  /// Whether the normals of a patch turn far enough about the axis: 360° less their widest gap, to
+  /// a degree.
+  [[nodiscard]] bool turns_enough(const Patch& patch, const Vector3d& axis) const {
     const Across axes = across(axis);
-    std::vector<double> angles;
-    for (const int f : patch)
-      angles.push_back(
-          std::atan2(all_.normals.col(f).dot(axes.v), all_.normals.col(f).dot(axes.u)));
-    std::sort(angles.begin(), angles.end());
-    double widest = angles.front() + 2.0 * kPi - angles.back();
-    for (std::size_t i = 1; i < angles.size(); ++i)
-      widest = std::max(widest, angles[i] - angles[i - 1]);
-    return 2.0 * kPi - widest;
+    std::bitset<360> looked_at;
+    for (const int f : patch) {
+      const double angle =
+          std::atan2(all_.normals.col(f).dot(axes.v), all_.normals.col(f).dot(axes.u));
+      looked_at.set(static_cast<std::size_t>(angle / kPi * 180.0 + 360.0) % 360);
+    }
+    std::size_t gap = 0, widest = 0;
+    for (std::size_t degree = 0; degree < 720; ++degree) {  // twice round: a gap may span 0°
+      gap = looked_at[degree % 360] ? 0 : gap + 1;
+      widest = std::max(widest, gap);
+    }
+    return 360.0 - static_cast<double>(widest) >= kLeastTurn_deg;
   }
 
   /// Among the triangles around the patch, wider until no wall is cut off.
@@ -100,8 +114,9 @@ class HoleFinder {
       const int origin = all_.origin[static_cast<std::size_t>(crease.a)];
       const auto seed = std::lower_bound(near.origin.begin(), near.origin.end(), origin);
       PatchGrower grower(near);
-      const Patch around =
+      Patch around =
           grower.grown(static_cast<int>(seed - near.origin.begin()), crease.axis, turn_limit_rad);
+      std::sort(around.begin(), around.end());
       Patch wall;
       Finding finding = hole_walls::examine(near, around, settings_, wall);
       if (finding.kind == Kind::CutOff && !near.whole) continue;

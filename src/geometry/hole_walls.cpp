@@ -278,6 +278,7 @@ PatchGrower::PatchGrower(const NearTriangles& near)
 
 Patch PatchGrower::grown(int seed, const Vector3d& axis, double turn_limit_rad) {
   ++round_;
+  const double least_cosine = std::cos(turn_limit_rad);
   Patch patch{seed};
   mark_[static_cast<std::size_t>(seed)] = round_;
   for (std::size_t next = 0; next < patch.size(); ++next) {
@@ -285,14 +286,13 @@ Patch PatchGrower::grown(int seed, const Vector3d& axis, double turn_limit_rad) 
       const int other = near_.across(k, patch[next]);
       if (other < 0 || mark_[static_cast<std::size_t>(other)] == round_ ||
           std::abs(near_.normals.col(other).dot(axis)) > kMostLean ||
-          turn_between(near_, patch[next], other) > turn_limit_rad) {
+          near_.normals.col(patch[next]).dot(near_.normals.col(other)) < least_cosine) {
         continue;
       }
       mark_[static_cast<std::size_t>(other)] = round_;
       patch.push_back(other);
     }
   }
-  std::sort(patch.begin(), patch.end());
   return patch;
 }
 

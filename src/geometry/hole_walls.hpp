@@ -11,7 +11,7 @@
 
 namespace trammel::hole_walls {
 
-using Patch = std::vector<int>;  ///< triangles of a NearTriangles, ascending
+using Patch = std::vector<int>;  ///< triangles of a NearTriangles
 
 /// Edges that a patch grows over turn no more than one of these, tried in this order: 24, 12 and 8
 /// facets a circle.
@@ -41,7 +41,8 @@ class PatchGrower {
  public:
   /// @param near  must outlive this
   explicit PatchGrower(const NearTriangles& near);
-  /// Triangles reached from `seed` over edges that turn no more than the limit, all along the axis.
+  /// Triangles reached from `seed` over edges that turn no more than the limit, all along the axis,
+  /// in the order reached.
   [[nodiscard]] Patch grown(int seed, const Eigen::Vector3d& axis, double turn_limit_rad);
 
  private:
@@ -51,6 +52,7 @@ class PatchGrower {
 };
 
 /// Is the patch part of a round hole's wall? `wall` receives what lies on its cylinder.
+/// @param patch  ascending
 [[nodiscard]] Finding examine(const NearTriangles& near, const Patch& patch,
                               const FindHoleSettings& settings, Patch& wall);
 

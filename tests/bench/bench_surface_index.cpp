@@ -14,7 +14,7 @@
 
 #include "bench/bench_table.hpp"
 #include "bench/closest_peers.hpp"
-#include "support/shapes.hpp"
+#include "bench/wavy_housing.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/random.hpp"
@@ -29,17 +29,6 @@ using namespace trammel;
 
 constexpr std::size_t kQueries = 1000000;
 constexpr double kWithin_mm = 1.0;
-
-/// The housing, cut finer and made gently wavy, so that no two faces lie in one plane.
-Mesh wavy_housing(Eigen::Index least_triangles) {
-  Mesh mesh = test::housing();
-  for (double edge_mm = 30.0; mesh.triangles.cols() < least_triangles; edge_mm *= 0.93)
-    mesh = test::refined(mesh, edge_mm);
-  return test::displaced(mesh, [](const Eigen::Vector3d& p) {
-    return Eigen::Vector3d(0.3 * std::sin(p.y() / 7.0), 0.3 * std::sin(p.z() / 6.0),
-                           0.3 * std::sin(p.x() / 9.0));
-  });
-}
 
 /// In random order, as far from the surface as a scan's points are.
 Eigen::Matrix3Xd points_near(const Mesh& mesh) {
@@ -139,7 +128,7 @@ int main(int argc, char** argv) {
   const ThreadLimit limit(threads);
   bench::print_header();
   for (const Eigen::Index least : {20000, 500000}) {
-    const Mesh mesh = wavy_housing(least);
+    const Mesh mesh = bench::wavy_housing(least);
     const std::string size = "(" + grouped(mesh.triangles.cols()) + " triangles)";
     // Commas would break the table.
     std::string plain = size;

@@ -3,37 +3,20 @@
 
 #include <Eigen/Core>
 #include <filesystem>
-#include <iostream>
-#include <map>
 #include <string>
-#include <vector>
 
 #include "bench/bench_table.hpp"
+#include "bench/check_stages.hpp"
 #include "support/mesh_files.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/base/files.hpp"
 #include "trammel/base/parallel.hpp"
-#include "trammel/inspect.hpp"
-#include "trammel/read/read_files.hpp"
-#include "trammel/read/read_plan.hpp"
-#include "trammel/report/report.hpp"
 
 namespace {
 
 using namespace trammel;
 namespace fs = std::filesystem;
-
-/// Milliseconds of every run, by stage, in the order in which the stages come.
-struct StageTimes {
-  std::vector<std::string> order;
-  std::map<std::string, std::vector<double>> times_ms;
-
-  void add(const std::string& stage, double time_ms) {
-    if (times_ms.count(stage) == 0) order.push_back(stage);
-    times_ms[stage].push_back(time_ms);
-  }
-};
 
 /// The part cut finer, so that it has about 3,000 triangles.
 Mesh about_3000_triangles(const Mesh& part) {
@@ -42,27 +25,6 @@ Mesh about_3000_triangles(const Mesh& part) {
     if (finer.triangles.cols() >= 3000) return finer;
   }
   return part;
-}
-
-/// What `trammel check --design part.stl --scan scan.ply` does.
-void check_once(const fs::path& folder, StageTimes& times) {
-  bench::Stopwatch whole, watch;
-  const Plan plan = plan_for_design(folder / "part.stl");
-  Design design = read_design(plan.design_path, plan.design_units);
-  RawScan source = read_scan(folder / "scan.ply");
-  std::string stage = "read";
-  const auto next = [&](const std::string& begun) {
-    times.add(stage, watch.lap_ms());
-    stage = begun;
-  };
-  next("index");
-  const Inspection inspection =
-      inspect(std::move(design), std::move(source), plan, {"bench", "2026-01-01", ""},
-              [&](const std::string& told) { next(told.substr(0, told.find(' '))); });
-  next("writing");
-  write_report(inspection, folder / "sheet");
-  next("");
-  times.add("whole check", whole.lap_ms());
 }
 
 void bench_part(const std::string& name, const Mesh& part, bool with_normals, int threads,
@@ -77,10 +39,10 @@ void bench_part(const std::string& name, const Mesh& part, bool with_normals, in
 
   const ThreadLimit limit(threads);
   bench::forget_peak_rss();
-  StageTimes warm_up, times;
-  check_once(folder, warm_up);
+  bench::StageTimes warm_up, times;
+  bench::check_once(folder, warm_up);
   for (int run = 0; run < bench::kRuns; ++run)
-    check_once(folder, times);
+    bench::check_once(folder, times);
   const std::string label =
       name + " of " + std::to_string(design.triangles.cols()) + " triangles: ";
   for (const std::string& stage : times.order)

@@ -1,0 +1,64 @@
+/// The whole check of a scan of millions of points against a design of millions of triangles, and
+/// the same job written plainly with Open3D where that is installed.
+///
+/// bench_large_check [POINTS [TRIANGLES]]: without numbers 2 and 10 million points against 2.8
+/// million triangles.
+
+#include <cstdlib>
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "bench/bench_table.hpp"
+#include "bench/check_stages.hpp"
+#include "bench/plain_job.hpp"
+#include "bench/wavy_housing.hpp"
+#include "support/mesh_files.hpp"
+#include "support/virtual_scanner.hpp"
+#include "trammel/base/files.hpp"
+#include "trammel/base/parallel.hpp"
+
+namespace {
+
+using namespace trammel;
+namespace fs = std::filesystem;
+
+constexpr long kMostTriangles = 2'800'000;
+
+void write_inputs(const fs::path& folder, std::size_t points, Eigen::Index triangles) {
+  const Mesh design = bench::wavy_housing(triangles);
+  test::ScannerSettings settings;
+  settings.points = points;
+  settings.with_normals = false;
+  write_file_whole(folder / "part.stl", test::stl_bytes(design));
+  write_file_whole(folder / "scan.ply",
+                   test::ply_bytes(test::scan_of(design, settings, Rng(5)).scan));
+}
+
+void bench_size(const fs::path& folder, std::size_t points, Eigen::Index triangles, int threads) {
+  write_inputs(folder, points, triangles);
+  const ThreadLimit limit(threads);
+  bench::forget_peak_rss();
+  bench::StageTimes times;
+  bench::check_once(folder, times);
+  for (const std::string& stage : times.order)
+    bench::print_row(stage, points, threads, times.times_ms.at(stage));
+  bench::forget_peak_rss();
+  if (const auto plain_ms = bench::plain_job_ms(folder))
+    bench::print_row("plain job with Open3D", points, threads, {*plain_ms});
+}
+
+}  // namespace
+
+int main(int count, char** given) {
+  std::string pattern = (fs::temp_directory_path() / "trammel-bench-XXXXXX").string();
+  if (mkdtemp(pattern.data()) == nullptr) return 73;
+  const fs::path folder = pattern;
+  std::vector<std::size_t> sizes = {2'000'000, 10'000'000};
+  if (count > 1) sizes = {std::strtoul(given[1], nullptr, 10)};
+  const long triangles = count > 2 ? std::strtol(given[2], nullptr, 10) : kMostTriangles;
+  bench::print_header();
+  for (const std::size_t points : sizes)
+    bench_size(folder, points, triangles, bench::machine_threads());
+  fs::remove_all(folder);
+}
