@@ -51,12 +51,25 @@ AlignSettings align_settings(const Plan& plan, const UnitChoice& units) {
   return out;
 }
 
+/// Readings are pooled over discs four fifths as wide as the smallest patch: a median over one
+/// follows a patch of that size.
+double pooling_radius_mm(const Plan& plan) {
+  return 0.8 * std::sqrt(plan.least_area_mm2 / kPi);
+}
+
+/// Points three to such a radius tell all of a face that its judgement can use.
+TidySettings tidy_settings(const Plan& plan) {
+  TidySettings out;
+  out.thinning.coarsest_mm = pooling_radius_mm(plan) / 3.0;
+  return out;
+}
+
 /// Tidies and aligns the scan in one unit.
 Placed place_in(const UnitChoice& units, const Scan& raw, const SurfaceIndex& design,
                 const Plan& plan) {
   Placed out;
   out.units = units;
-  Tidied tidied = tidy(in_mm(raw, units));
+  Tidied tidied = tidy(in_mm(raw, units), tidy_settings(plan));
   out.scan = std::move(tidied.scan);
   out.tidy = tidied.counts;
   out.alignment = align(out.scan, design, align_settings(plan, units), Rng(kSeed).stream("align"));
@@ -71,8 +84,7 @@ bool better(const Alignment& a, const Alignment& b) {
 
 CellSettings cell_settings(const Plan& plan, double spacing_mm) {
   CellSettings out;
-  // A disc four fifths as wide as the smallest patch: its median follows a patch of that size.
-  out.radius_mm = 0.8 * std::sqrt(plan.least_area_mm2 / kPi);
+  out.radius_mm = pooling_radius_mm(plan);
   out.spacing_mm = spacing_mm;
   return out;
 }

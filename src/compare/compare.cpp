@@ -10,6 +10,8 @@
 #include "trammel/base/parallel.hpp"
 #include "trammel/compare/missing_features.hpp"
 #include "trammel/compare/settle_readings.hpp"
+#include "trammel/geometry/point_index.hpp"
+#include "trammel/geometry/thin_points.hpp"
 
 namespace trammel {
 namespace {
@@ -75,10 +77,10 @@ PointReading read_point(const SurfaceIndex& design, const Vector3d& p, const Vec
 }
 
 /// What neighbours and faces farther off have to say.
+/// @param index  of all points, or of those that stand for their neighbourhoods
 void settle_all(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
-                const SurfaceIndex& design, const ReadingDoubts& doubts, double level_mm,
-                Deviations& out) {
-  const PointIndex index(points_mm);
+                const PointIndex& index, const SurfaceIndex& design, const ReadingDoubts& doubts,
+                double level_mm, Deviations& out) {
   settle_readings(points_mm, normals, index, design, doubts, out);
   const double near_mm = std::max(1.0, 2.5 * median_spacing_mm(points_mm, index));
   const ScannedSurface scanned{points_mm, normals, index, doubts.sideways, near_mm};
@@ -112,7 +114,9 @@ Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const Surf
     doubts.sideways[i] = reading.sideways ? 1 : 0;
     doubts.nearer_mm[i] = reading.nearer_mm;
   });
-  if (settings.settle) settle_all(points_mm, normals, design, doubts, settings.level_mm, out);
+  if (!settings.settle) return out;
+  const PointIndex index(points_mm, representatives(points_mm, scan.cell_start));
+  settle_all(points_mm, normals, index, design, doubts, settings.level_mm, out);
   return out;
 }
 

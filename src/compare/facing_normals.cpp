@@ -9,6 +9,7 @@
 #include "trammel/compare/layered_normals.hpp"
 #include "trammel/geometry/normals.hpp"
 #include "trammel/geometry/point_index.hpp"
+#include "trammel/geometry/thin_points.hpp"
 
 namespace trammel {
 namespace {
@@ -260,28 +261,50 @@ void borrow_where_uneven(const Eigen::Matrix3Xd& points_mm, const EstimatedNorma
   });
 }
 
+/// Estimated from the points themselves, and turned out of the material.
+Eigen::Matrix3Xd estimated_facing(const Eigen::Matrix3Xd& points_mm, const SurfaceIndex& design,
+                                  double scale_mm) {
+  const PointIndex index(points_mm);
+  EstimatedNormals estimated = estimate_normals(points_mm, index, kFitted, kNeighbours + 1);
+  refit_walls(points_mm, index, design, scale_mm, estimated);
+  const Neighbourhood hood = neighbourhood_of(estimated);
+  Eigen::Matrix3Xd normals = estimated.normals;
+  std::vector<std::uint8_t> sided =
+      turn_by_patches(points_mm, index, hood, design, scale_mm, normals);
+  continue_patches(points_mm, estimated, hood, design, scale_mm, sided, normals);
+  borrow_where_uneven(points_mm, estimated, sided, design, scale_mm, normals);
+  return normals;
+}
+
+/// Each point has the normal of the one that stands for its cell.
+Eigen::Matrix3Xd estimated_by_cell(const Eigen::Matrix3Xd& points_mm,
+                                   const std::vector<std::uint32_t>& cell_start,
+                                   const SurfaceIndex& design, double scale_mm) {
+  const std::vector<int> chosen = representatives(points_mm, cell_start);
+  const Eigen::Matrix3Xd of_cell =
+      estimated_facing(points_mm(Eigen::all, chosen), design, scale_mm);
+  Eigen::Matrix3Xd normals(3, points_mm.cols());
+  for_each_index(cell_start.size(), [&](std::size_t c) {
+    const Index begin = cell_start[c];
+    const Index end = c + 1 < cell_start.size() ? Index(cell_start[c + 1]) : points_mm.cols();
+    normals.middleCols(begin, end - begin).colwise() = of_cell.col(static_cast<Index>(c));
+  });
+  return normals;
+}
+
 }  // namespace
 
 Eigen::Matrix3Xd facing_normals(const Scan& scan, const SurfaceIndex& design,
                                 const Eigen::Isometry3d& T_design_scan) {
   const Eigen::Matrix3Xd points_mm = T_design_scan * scan.points_mm;
   const double scale_mm = 0.005 * bounding_box(design.mesh().vertices_mm).diagonal_mm();
-  Eigen::Matrix3Xd normals;
   if (scan.has_normals()) {
-    normals = T_design_scan.linear() * scan.normals;
+    Eigen::Matrix3Xd normals = T_design_scan.linear() * scan.normals;
     turn_as_one(points_mm, design, scale_mm, normals);
-  } else {
-    const PointIndex index(points_mm);
-    EstimatedNormals estimated = estimate_normals(points_mm, index, kFitted, kNeighbours + 1);
-    refit_walls(points_mm, index, design, scale_mm, estimated);
-    const Neighbourhood hood = neighbourhood_of(estimated);
-    normals = estimated.normals;
-    std::vector<std::uint8_t> sided =
-        turn_by_patches(points_mm, index, hood, design, scale_mm, normals);
-    continue_patches(points_mm, estimated, hood, design, scale_mm, sided, normals);
-    borrow_where_uneven(points_mm, estimated, sided, design, scale_mm, normals);
+    return normals;
   }
-  return normals;
+  if (scan.cell_start.empty()) return estimated_facing(points_mm, design, scale_mm);
+  return estimated_by_cell(points_mm, scan.cell_start, design, scale_mm);
 }
 
 }  // namespace trammel

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <limits>
 
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
@@ -14,15 +15,18 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
-constexpr double kCells = 1024.0;
-constexpr std::uint32_t kLast = 1U << 30U;
+constexpr double kUsualCells = 1024.0;    // along the widest side: keys of 30 bits
+constexpr double kMostCells = 2097152.0;  // 2²¹: keys of 63 bits
+constexpr unsigned kDigit = 11;           // bits sorted by in one pass
+constexpr std::size_t kDigits = 1U << kDigit;
 
-/// 0b…cba as 0b…c00b00a, for ten digits.
-std::uint32_t spread_by_three(std::uint32_t x) {
-  x = (x | x << 16U) & 0x030000ffU;
-  x = (x | x << 8U) & 0x0300f00fU;
-  x = (x | x << 4U) & 0x030c30c3U;
-  return (x | x << 2U) & 0x09249249U;
+/// 0b…cba as 0b…c00b00a, for 21 digits.
+std::uint64_t spread_by_three(std::uint64_t x) {
+  x = (x | x << 32U) & 0x001f00000000ffffU;
+  x = (x | x << 16U) & 0x001f0000ff0000ffU;
+  x = (x | x << 8U) & 0x100f00f00f00f00fU;
+  x = (x | x << 4U) & 0x10c30c30c30c30c3U;
+  return (x | x << 2U) & 0x1249249249249249U;
 }
 
 struct Frame {
@@ -39,54 +43,90 @@ Frame frame_of(const Eigen::Matrix3Xd& points) {
   return frame;
 }
 
-std::uint32_t key_at(const Vector3d& p, const Vector3d& low, double cells_per_mm) {
-  if (!p.allFinite()) return kLast;
-  std::uint32_t key = 0;
-  for (int k = 0; k < 3; ++k) {
-    const double cell = std::clamp((p[k] - low[k]) * cells_per_mm, 0.0, kCells - 1.0);
-    key |= spread_by_three(static_cast<std::uint32_t>(cell)) << static_cast<unsigned>(k);
-  }
-  return key;
-}
-
-struct Entry {
-  std::uint32_t key, point;
+/// Cells of the points' box, as many along each side as the widest side holds.
+struct Grid {
+  Vector3d low;
+  double cells_per_mm = 0.0;
+  double cells = 1.0;  ///< along the widest side
 };
 
-/// One pass of a counting sort by eleven bits of the key.
-void sort_by_digit(const std::vector<Entry>& from, std::vector<Entry>& to, unsigned shift) {
-  std::array<std::size_t, 2048> start{};
-  for (const Entry& entry : from)
-    ++start[entry.key >> shift & 2047U];
+Grid grid_of(const Eigen::Matrix3Xd& points, double cell_mm) {
+  const Frame frame = frame_of(points);
+  const double widest = points.cols() > 0 ? (frame.high - frame.low).maxCoeff() : 0.0;
+  Grid grid{frame.low};
+  if (!(widest > 0.0)) return grid;
+  const double least_mm = widest / kMostCells;
+  const double edge_mm = cell_mm > 0.0 ? std::max(cell_mm, least_mm) : widest / kUsualCells;
+  grid.cells_per_mm = 1.0 / edge_mm;
+  grid.cells = std::min(kMostCells, std::ceil(widest / edge_mm));
+  return grid;
+}
+
+template <typename Key>
+struct Entry {
+  Key key;
+  std::uint32_t point;
+};
+
+template <typename Key>
+Key key_at(const Vector3d& p, const Grid& grid) {
+  if (!p.allFinite()) return std::numeric_limits<Key>::max();
+  std::uint64_t key = 0;
+  for (int k = 0; k < 3; ++k) {
+    const double cell = std::clamp((p[k] - grid.low[k]) * grid.cells_per_mm, 0.0, grid.cells - 1.0);
+    key |= spread_by_three(static_cast<std::uint64_t>(cell)) << static_cast<unsigned>(k);
+  }
+  return static_cast<Key>(key);
+}
+
+/// One pass of a counting sort by the digit of the key that begins at bit `shift`.
+template <typename Key>
+void sort_by_digit(const std::vector<Entry<Key>>& from, std::vector<Entry<Key>>& to,
+                   unsigned shift) {
+  std::array<std::size_t, kDigits> start{};
+  for (const Entry<Key>& entry : from)
+    ++start[entry.key >> shift & (kDigits - 1)];
   std::size_t next = 0;
   for (std::size_t& count : start) {
     const std::size_t here = count;
     count = next;
     next += here;
   }
-  for (const Entry& entry : from)
-    to[start[entry.key >> shift & 2047U]++] = entry;
+  for (const Entry<Key>& entry : from)
+    to[start[entry.key >> shift & (kDigits - 1)]++] = entry;
+}
+
+template <typename Key>
+CurveOrder ordered(const Eigen::Matrix3Xd& points, const Grid& grid) {
+  const auto count = static_cast<std::size_t>(points.cols());
+  std::vector<Entry<Key>> entries(count), other(count);
+  for_each_index(count, [&](std::size_t i) {
+    entries[i] = {key_at<Key>(points.col(static_cast<Index>(i)), grid),
+                  static_cast<std::uint32_t>(i)};
+  });
+  // One bit more than the cells need tells what is not finite from the last cell.
+  const unsigned bits = 3U * static_cast<unsigned>(std::ceil(std::log2(grid.cells))) + 1U;
+  for (unsigned shift = 0; shift < bits; shift += kDigit) {
+    sort_by_digit(entries, other, shift);
+    entries.swap(other);
+  }
+  CurveOrder out;
+  out.order.resize(count);
+  for (std::size_t i = 0; i < count; ++i) {
+    out.order[i] = entries[i].point;
+    if (i == 0 || entries[i].key != entries[i - 1].key)
+      out.cell_start.push_back(static_cast<std::uint32_t>(i));
+  }
+  return out;
 }
 
 }  // namespace
 
-std::vector<std::uint32_t> curve_order(const Eigen::Matrix3Xd& points_mm) {
-  const auto count = static_cast<std::size_t>(points_mm.cols());
-  TRAMMEL_CHECK(count < 0xffffffffU, "more points than 32 bits number");
-  const Frame frame = frame_of(points_mm);
-  const double widest = count > 0 ? (frame.high - frame.low).maxCoeff() : 0.0;
-  const double cells_per_mm = widest > 0.0 ? kCells / widest : 0.0;
-  std::vector<Entry> entries(count), other(count);
-  for_each_index(count, [&](std::size_t i) {
-    entries[i] = {key_at(points_mm.col(static_cast<Index>(i)), frame.low, cells_per_mm),
-                  static_cast<std::uint32_t>(i)};
-  });
-  sort_by_digit(entries, other, 0);
-  sort_by_digit(other, entries, 11);
-  sort_by_digit(entries, other, 22);
-  std::vector<std::uint32_t> order(count);
-  for_each_index(count, [&](std::size_t i) { order[i] = other[i].point; });
-  return order;
+CurveOrder curve_order(const Eigen::Matrix3Xd& points_mm, double cell_mm) {
+  TRAMMEL_CHECK(points_mm.cols() < 0xffffffffL, "more points than 32 bits number");
+  const Grid grid = grid_of(points_mm, cell_mm);
+  return grid.cells <= kUsualCells ? ordered<std::uint32_t>(points_mm, grid)
+                                   : ordered<std::uint64_t>(points_mm, grid);
 }
 
 }  // namespace trammel

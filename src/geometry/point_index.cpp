@@ -5,6 +5,8 @@
 #include <cstdint>
 #include <limits>
 #include <nanoflann.hpp>
+#include <utility>
+#include <vector>
 
 #include "trammel/base/stats.hpp"
 
@@ -14,14 +16,18 @@ namespace {
 constexpr double kInfinity = std::numeric_limits<double>::infinity();
 constexpr std::size_t kLeafPoints = 12;
 
-/// The columns of a matrix, as nanoflann wants to see them.
+/// Columns of a matrix, as nanoflann wants to see them.
 struct Columns {
   const Eigen::Matrix3Xd& points;
+  std::vector<int> chosen;  ///< empty: all
   [[nodiscard]] std::size_t kdtree_get_point_count() const {
-    return static_cast<std::size_t>(points.cols());
+    return chosen.empty() ? static_cast<std::size_t>(points.cols()) : chosen.size();
+  }
+  [[nodiscard]] int number_of(std::size_t index) const {
+    return chosen.empty() ? static_cast<int>(index) : chosen[index];
   }
   [[nodiscard]] double kdtree_get_pt(std::uint32_t index, std::size_t axis) const {
-    return points(static_cast<Eigen::Index>(axis), static_cast<Eigen::Index>(index));
+    return points(static_cast<Eigen::Index>(axis), number_of(index));
   }
   template <class Bounds>
   bool kdtree_get_bbox(Bounds&) const {
@@ -88,11 +94,11 @@ class HitsWithin {
   std::vector<Hit> hits_;
 };
 
-std::vector<Neighbour> neighbours_of(const std::vector<Hit>& hits) {
+std::vector<Neighbour> neighbours_of(const std::vector<Hit>& hits, const Columns& columns) {
   std::vector<Neighbour> result;
   result.reserve(hits.size());
   for (const Hit& hit : hits)
-    result.push_back({static_cast<int>(hit.index), std::sqrt(hit.square)});
+    result.push_back({columns.number_of(hit.index), std::sqrt(hit.square)});
   return result;
 }
 
@@ -108,18 +114,21 @@ struct PointIndex::Tree {
   using Metric = nanoflann::L2_Simple_Adaptor<double, Columns>;
   using Index = nanoflann::KDTreeSingleIndexAdaptor<Metric, Columns, 3, std::uint32_t>;
 
-  explicit Tree(const Eigen::Matrix3Xd& points)
-      : columns{points}, index(3, columns, nanoflann::KDTreeSingleIndexAdaptorParams(kLeafPoints)) {
-    if (points.cols() > 0) index.buildIndex();
+  Tree(const Eigen::Matrix3Xd& points, std::vector<int> chosen)
+      : columns{points, std::move(chosen)},
+        index(3, columns, nanoflann::KDTreeSingleIndexAdaptorParams(kLeafPoints)) {
+    if (!empty()) index.buildIndex();
   }
-  [[nodiscard]] bool empty() const { return columns.points.cols() == 0; }
+  [[nodiscard]] bool empty() const { return columns.kdtree_get_point_count() == 0; }
 
   Columns columns;
   Index index;
 };
 
 PointIndex::PointIndex(const Eigen::Matrix3Xd& points_mm)
-    : tree_(std::make_unique<Tree>(points_mm)) {}
+    : tree_(std::make_unique<Tree>(points_mm, std::vector<int>{})) {}
+PointIndex::PointIndex(const Eigen::Matrix3Xd& points_mm, std::vector<int> chosen)
+    : tree_(std::make_unique<Tree>(points_mm, std::move(chosen))) {}
 PointIndex::~PointIndex() = default;
 PointIndex::PointIndex(PointIndex&&) noexcept = default;
 PointIndex& PointIndex::operator=(PointIndex&&) noexcept = default;
@@ -128,7 +137,7 @@ std::vector<Neighbour> PointIndex::nearest(const Eigen::Vector3d& point_mm, int 
   if (tree_->empty() || count <= 0) return {};
   BestHits best(static_cast<std::size_t>(count), std::numeric_limits<double>::max());
   tree_->index.findNeighbors(best, point_mm.data(), careful_search());
-  return neighbours_of(best.hits());
+  return neighbours_of(best.hits(), tree_->columns);
 }
 
 std::vector<Neighbour> PointIndex::within(const Eigen::Vector3d& point_mm, double radius_mm) const {
@@ -136,7 +145,7 @@ std::vector<Neighbour> PointIndex::within(const Eigen::Vector3d& point_mm, doubl
   HitsWithin within(radius_mm * radius_mm);
   tree_->index.findNeighbors(within, point_mm.data(), careful_search());
   std::sort(within.hits().begin(), within.hits().end());
-  return neighbours_of(within.hits());
+  return neighbours_of(within.hits(), tree_->columns);
 }
 
 double median_spacing_mm(const Eigen::Matrix3Xd& points_mm, const PointIndex& index) {

@@ -3,7 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
-#include <cstring>
+#include <numeric>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -41,66 +42,112 @@ std::vector<Index> finite_points(const Scan& scan) {
   return kept;
 }
 
-std::uint64_t hash_of(const Eigen::Vector3d& p) {
-  std::uint64_t hash = 0x9e3779b97f4a7c15ULL;
-  for (int k = 0; k < 3; ++k) {
-    const double value = p[k] + 0.0;  // −0 and 0 are one place
-    std::uint64_t bits = 0;
-    std::memcpy(&bits, &value, sizeof bits);
-    hash = (hash ^ bits) * 0xff51afd7ed558ccdULL;
-    hash ^= hash >> 32U;
+/// Numbers of points in the order of a curve through space, cell by cell: neighbours in the list
+/// are neighbours on the part, so that every later stage finds its data in the cache, whatever the
+/// scanner's order was.
+struct Cells {
+  std::vector<Index> points;
+  std::vector<std::uint32_t> start;  ///< #C, where in `points` each cell begins
+
+  [[nodiscard]] std::size_t end_of(std::size_t cell) const {
+    return cell + 1 < start.size() ? start[cell + 1] : points.size();
   }
-  return hash;
+};
+
+Cells along_curve(const Scan& scan, const std::vector<Index>& points, double cell_mm) {
+  CurveOrder curve = curve_order(scan.points_mm(Eigen::all, points), cell_mm);
+  Cells out;
+  out.start = std::move(curve.cell_start);
+  out.points.resize(points.size());
+  for_each_index(points.size(), [&](std::size_t i) { out.points[i] = points[curve.order[i]]; });
+  return out;
 }
 
-/// Keeps the first of points at exactly the same place: an open-addressing set of indices.
-std::vector<Index> without_repeats(const Scan& scan, const std::vector<Index>& candidates) {
-  std::size_t slots = 16;
-  while (slots < 2 * candidates.size())
-    slots *= 2;
-  std::vector<Index> table(slots, -1);
-  std::vector<Index> kept;
-  kept.reserve(candidates.size());
-  for (const Index i : candidates) {
-    const Eigen::Vector3d p = scan.points_mm.col(i);
-    std::size_t slot = hash_of(p) & (slots - 1);
-    while (table[slot] >= 0 && scan.points_mm.col(table[slot]) != p)
-      slot = (slot + 1) & (slots - 1);
-    if (table[slot] >= 0) continue;
-    table[slot] = i;
-    kept.push_back(i);
+/// What is kept of the cells; those left empty go.
+Cells without(const std::vector<std::uint8_t>& dropped, const Cells& cells) {
+  Cells out;
+  out.points.reserve(cells.points.size());
+  for (std::size_t c = 0; c < cells.start.size(); ++c) {
+    const auto begin = static_cast<std::uint32_t>(out.points.size());
+    for (std::size_t i = cells.start[c]; i < cells.end_of(c); ++i)
+      if (dropped[i] == 0) out.points.push_back(cells.points[i]);
+    if (out.points.size() > begin) out.start.push_back(begin);
   }
-  return kept;
+  return out;
 }
 
-/// The points in the order of a curve through space: neighbours in the list are neighbours on the
-/// part, so that every later stage finds its data in the cache, whatever the scanner's order was.
-std::vector<Index> along_curve(const Scan& scan, const std::vector<Index>& points) {
-  const std::vector<std::uint32_t> order = curve_order(scan.points_mm(Eigen::all, points));
-  std::vector<Index> sorted(points.size());
-  for (std::size_t i = 0; i < sorted.size(); ++i)
-    sorted[i] = points[order[i]];
-  return sorted;
+/// Keeps the first, in the scanner's order, of points at exactly the same place, which is one
+/// cell's.
+Cells without_repeats(const Scan& scan, const Cells& cells) {
+  std::vector<std::uint8_t> dropped(cells.points.size(), 0);
+  for_each_index(cells.start.size(), [&](std::size_t c) {
+    std::vector<std::size_t> order(cells.end_of(c) - cells.start[c]);
+    std::iota(order.begin(), order.end(), cells.start[c]);
+    const auto at = [&](std::size_t i) { return scan.points_mm.col(cells.points[i]).data(); };
+    std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+      const double *p = at(a), *q = at(b);
+      return std::tie(p[0], p[1], p[2], a) < std::tie(q[0], q[1], q[2], b);
+    });
+    for (std::size_t k = 1; k < order.size(); ++k)
+      dropped[order[k]] = std::equal(at(order[k]), at(order[k]) + 3, at(order[k - 1])) ? 1 : 0;
+  });
+  return without(dropped, cells);
 }
 
-/// Points whose neighbours lie no farther than `factor` times the usual distance.
-std::vector<Index> without_lone(const Scan& scan, const PointIndex& index,
-                                const TidySettings& settings) {
-  const auto count = static_cast<std::size_t>(scan.size());
-  std::vector<double> distance(count);
-  for_each_index(count, [&](std::size_t i) {
-    const auto found =
-        index.nearest(scan.points_mm.col(static_cast<Index>(i)), settings.neighbours + 1);
-    distance[i] = found.back().distance_mm;
+/// Points whose neighbours lie farther off than `factor` times the usual distance. One point of
+/// each cell is asked for all of it; in a cell of many none is lone.
+/// @param asked  #C, in the index
+std::vector<std::uint8_t> lone_points(const Scan& scan, const Cells& cells,
+                                      const std::vector<int>& asked, const PointIndex& index,
+                                      const TidySettings& settings) {
+  std::vector<double> distance(asked.size());
+  for_each_index(asked.size(), [&](std::size_t c) {
+    const auto found = index.nearest(scan.points_mm.col(asked[c]), settings.neighbours + 1);
+    distance[c] = found.back().distance_mm;
   });
   std::vector<double> sorted = distance;
   const double limit = settings.lone_factor * median_of(sorted);
-  std::vector<Index> kept;
-  kept.reserve(count);
-  for (std::size_t i = 0; i < count; ++i) {
-    if (distance[i] <= limit) kept.push_back(static_cast<Index>(i));
+  std::vector<std::uint8_t> lone(cells.points.size(), 0);
+  for (std::size_t c = 0; c < asked.size(); ++c) {
+    const std::size_t begin = cells.start[c], end = cells.end_of(c);
+    if (distance[c] <= limit || end - begin > static_cast<std::size_t>(settings.neighbours))
+      continue;
+    std::fill(lone.begin() + static_cast<std::ptrdiff_t>(begin),
+              lone.begin() + static_cast<std::ptrdiff_t>(end), 1);
   }
-  return kept;
+  return lone;
+}
+
+/// Every point a cell of its own.
+Cells cell_each(Index count) {
+  Cells out;
+  out.points.resize(static_cast<std::size_t>(count));
+  std::iota(out.points.begin(), out.points.end(), Index{0});
+  out.start.resize(out.points.size());
+  std::iota(out.start.begin(), out.start.end(), 0U);
+  return out;
+}
+
+/// As `median_spacing_mm`, where only one point of each cell is in the index: the nearest neighbour
+/// of a point lies in one of the cells about it.
+double dense_spacing_mm(const Scan& scan, const PointIndex& index) {
+  constexpr Index kMostPoints = 4000;
+  constexpr int kCellsAbout = 12;
+  const Index count = std::min(scan.size(), kMostPoints);
+  std::vector<double> spacing(static_cast<std::size_t>(count), HUGE_VAL);
+  for_each_index(spacing.size(), [&](std::size_t k) {
+    const Index at = static_cast<Index>(k) * scan.size() / count;
+    for (const Neighbour& cell : index.nearest(scan.points_mm.col(at), kCellsAbout)) {
+      const auto after = std::upper_bound(scan.cell_start.begin(), scan.cell_start.end(),
+                                          static_cast<std::uint32_t>(cell.index));
+      const Index end = after == scan.cell_start.end() ? scan.size() : Index(*after);
+      for (Index i = *(after - 1); i < end; ++i) {
+        if (i == at) continue;
+        spacing[k] = std::min(spacing[k], (scan.points_mm.col(i) - scan.points_mm.col(at)).norm());
+      }
+    }
+  });
+  return median_of(spacing);
 }
 
 void need_points(const Scan& scan, std::size_t count) {
@@ -120,20 +167,27 @@ Tidied tidy(const Scan& scan, const TidySettings& settings) {
 
   const std::vector<Index> finite = finite_points(scan);
   counts.not_finite = counts.read - finite.size();
-  const std::vector<Index> distinct = without_repeats(scan, finite);
-  counts.repeated = finite.size() - distinct.size();
-  need_points(scan, distinct.size());
+  const double cell_mm = thinning_cell_mm(scan.points_mm, settings.thinning);
+  const Cells distinct = without_repeats(scan, along_curve(scan, finite, cell_mm));
+  counts.repeated = finite.size() - distinct.points.size();
+  need_points(scan, distinct.points.size());
 
-  const Scan clean = only(scan, along_curve(scan, distinct));
-  const PointIndex index(clean.points_mm);
-  const std::vector<Index> close = without_lone(clean, index, settings);
-  counts.isolated = distinct.size() - close.size();
-  need_points(scan, close.size());
-
-  out.scan = only(clean, close);
-  counts.kept = close.size();
+  Scan clean = only(scan, distinct.points);
+  Cells cells = cell_each(clean.size());
+  const bool dense = cell_mm > 0.0;
+  if (dense) cells.start = clean.cell_start = distinct.start;
+  const std::vector<int> asked = representatives(clean.points_mm, cells.start);
+  const PointIndex index(clean.points_mm, asked);
   // Strays are few: among them and without them, the median is the surface's.
-  counts.spacing_mm = median_spacing_mm(out.scan.points_mm, index);
+  counts.spacing_mm =
+      dense ? dense_spacing_mm(clean, index) : median_spacing_mm(clean.points_mm, index);
+  Cells close = without(lone_points(clean, cells, asked, index, settings), cells);
+  counts.kept = close.points.size();
+  counts.isolated = distinct.points.size() - counts.kept;
+  need_points(scan, counts.kept);
+
+  out.scan = counts.isolated == 0 ? std::move(clean) : only(clean, close.points);
+  if (dense) out.scan.cell_start = std::move(close.start);
   return out;
 }
 

@@ -46,7 +46,7 @@ Eigen::Matrix3Xd points_near(const Mesh& mesh) {
 std::vector<SurfacePoint> nearest_of(const SurfaceIndex& index, const Eigen::Matrix3Xd& points,
                                      double reach_mm) {
   std::vector<SurfacePoint> out(static_cast<std::size_t>(points.cols()));
-  const std::vector<std::uint32_t> order = curve_order(points);
+  const std::vector<std::uint32_t> order = curve_order(points).order;
   for_each_index(out.size(), [&](std::size_t n) {
     const std::uint32_t i = order[n];
     out[i] = index.nearest(points.col(i), reach_mm);

@@ -27,7 +27,7 @@ using open3d::core::Tensor;
 constexpr double kVoxelShare = 1.0 / 70.0;  // of the diagonal
 constexpr double kFineShare = 1.0 / 500.0;
 constexpr std::size_t kSamples = 200000;
-constexpr int kRansacRounds = 400000;
+constexpr int kRansacRounds = 100000;  // the library's own default
 constexpr double kBand_mm = 0.3;
 
 /// Points thinned for matching, with normals and features.

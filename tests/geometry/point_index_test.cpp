@@ -113,5 +113,23 @@ TEST(MedianSpacing, IsZeroForFewerThanTwoPoints) {
   EXPECT_EQ(median_spacing_mm(one, PointIndex(one)), 0.0);
 }
 
+TEST(PointIndex, OfSomePointsGivesTheirNumbersAmongAll) {
+  const Eigen::Matrix3Xd points = shuffled_grid(Rng(8));
+  std::vector<int> chosen;
+  for (int i = 1; i < points.cols(); i += 3)
+    chosen.push_back(i);
+  const PointIndex index(points, chosen);
+  const Eigen::Vector3d at(2.25, 3.125, 1.75);
+  std::vector<Neighbour> expected;
+  for (const Neighbour& n : sorted_neighbours(points, at))
+    if (n.index % 3 == 1) expected.push_back(n);
+  const std::vector<Neighbour> found = index.nearest(at, 20);
+  ASSERT_EQ(found.size(), 20U);
+  for (std::size_t k = 0; k < found.size(); ++k) {
+    EXPECT_EQ(found[k].index, expected[k].index);
+    EXPECT_DOUBLE_EQ(found[k].distance_mm, expected[k].distance_mm);
+  }
+}
+
 }  // namespace
 }  // namespace trammel

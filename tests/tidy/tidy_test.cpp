@@ -76,5 +76,49 @@ TEST(Tidy, RefusesAScanWithoutPoints) {
   }
 }
 
+/// A scan that counts as dense, with strays and repeats in it.
+Scan dense_scan() {
+  Scan scan =
+      scan_of_points(sample_surface(test::box({0, 0, 0}, {40, 30, 20}), 100000, Rng(5)).points_mm);
+  Rng rng(9);
+  for (Index i = 0; i < 300; ++i)
+    scan.points_mm.col(7 * i) << rng.uniform(60, 160), rng.uniform(-90, 10), rng.uniform(30, 90);
+  for (Index i = 0; i < 200; ++i)
+    scan.points_mm.col(50000 + 11 * i) = scan.points_mm.col(50001 + 11 * i);
+  return scan;
+}
+
+TidySettings thinned_to(double coarsest_mm) {
+  TidySettings settings;
+  settings.thinning = {coarsest_mm, 1000};
+  return settings;
+}
+
+TEST(Tidy, ADenseScanKeepsItsPointsAndGetsCells) {
+  const Scan scan = dense_scan();
+  const Tidied usual = tidy(scan), dense = tidy(scan, thinned_to(0.6));
+  EXPECT_TRUE(usual.scan.cell_start.empty());
+  EXPECT_EQ(dense.counts.repeated, 200U);
+  EXPECT_EQ(dense.counts.repeated, usual.counts.repeated);
+  EXPECT_EQ(dense.counts.isolated, 300U);
+  EXPECT_EQ(dense.counts.isolated, usual.counts.isolated);
+  EXPECT_EQ(dense.counts.kept, usual.counts.kept);
+  EXPECT_NEAR(dense.counts.spacing_mm, usual.counts.spacing_mm, 0.05 * usual.counts.spacing_mm);
+}
+
+TEST(Tidy, CellsOfADenseScanAreSmallAndHoldEveryPointOnce) {
+  const Tidied dense = tidy(dense_scan(), thinned_to(0.6));
+  const std::vector<std::uint32_t>& start = dense.scan.cell_start;
+  ASSERT_GT(start.size(), 5000U);
+  ASSERT_LT(start.size(), 40000U);
+  EXPECT_EQ(start.front(), 0U);
+  for (std::size_t c = 0; c < start.size(); ++c) {
+    const Index end = c + 1 < start.size() ? Index(start[c + 1]) : dense.scan.size();
+    ASSERT_LT(Index(start[c]), end);
+    const Box box = bounding_box(dense.scan.points_mm.middleCols(start[c], end - start[c]));
+    EXPECT_LE((box.high_mm - box.low_mm).maxCoeff(), 0.6);
+  }
+}
+
 }  // namespace
 }  // namespace trammel

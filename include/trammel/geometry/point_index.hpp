@@ -17,6 +17,9 @@ class PointIndex {
  public:
   /// @param points_mm  3 × #P; must outlive the index
   explicit PointIndex(const Eigen::Matrix3Xd& points_mm);
+  /// Of some of the points only; neighbours still come with their numbers among all.
+  /// @param chosen  ascending numbers of points; none: all of them
+  PointIndex(const Eigen::Matrix3Xd& points_mm, std::vector<int> chosen);
   ~PointIndex();
   PointIndex(PointIndex&&) noexcept;
   PointIndex& operator=(PointIndex&&) noexcept;
@@ -34,8 +37,8 @@ class PointIndex {
   std::unique_ptr<Tree> tree_;
 };
 
-/// Median distance from a point to its nearest neighbour, from a fixed spread of at most 4,000
-/// points. 0 for fewer than two points.
+/// Median distance from a point to its nearest neighbour in the index, itself not counted, from a
+/// fixed spread of at most 4,000 points. 0 for fewer than two points.
 [[nodiscard]] double median_spacing_mm(const Eigen::Matrix3Xd& points_mm, const PointIndex& index);
 
 }  // namespace trammel

@@ -4,7 +4,9 @@
 
 #include <Eigen/Core>
 #include <cstddef>
+#include <cstdint>
 #include <string>
+#include <vector>
 
 namespace trammel {
 
@@ -13,6 +15,10 @@ struct Scan {
   Eigen::Matrix3Xd normals;    ///< 3 × #P unit outward normals, or 3 × 0 when the file had none
   std::string name;            ///< file name without folder
   bool from_mesh = false;      ///< points were taken from triangles; their normals are exact
+  /// #C, where each small cell of space begins, when the points come cell by cell and are far
+  /// denser than need be: neighbourhoods are then made among one point of each
+  /// (geometry/thin_points.hpp). Empty for a usual scan.
+  std::vector<std::uint32_t> cell_start;
 
   [[nodiscard]] bool has_normals() const {
     return normals.cols() == points_mm.cols() && points_mm.cols() > 0;

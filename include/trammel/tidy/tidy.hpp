@@ -6,8 +6,11 @@
 /// never a patch of points, so that no real defect is taken away. Small clusters off the part stay
 /// in; the comparison sets them aside by distance and facing, and counts them.
 ///
-/// What is left comes in the order of a curve through space (geometry/curve_order.hpp).
+/// What is left comes in the order of a curve through space (geometry/curve_order.hpp). No point is
+/// taken away for being one of too many: a scan far denser than need be gets the cells in which its
+/// neighbourhoods are to be made (`Scan::cell_start`).
 
+#include "trammel/geometry/thin_points.hpp"
 #include "trammel/model/scan.hpp"
 
 namespace trammel {
@@ -15,6 +18,7 @@ namespace trammel {
 struct TidySettings {
   int neighbours = 6;        ///< the distance to this neighbour counts
   double lone_factor = 5.0;  ///< times the scan's median of that distance: a stray
+  Thinning thinning;         ///< when a scan is denser than need be; off unless asked for
 };
 
 struct Tidied {

@@ -1,0 +1,89 @@
+#include "trammel/geometry/thin_points.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+
+#include "trammel/base/parallel.hpp"
+#include "trammel/base/stats.hpp"
+#include "trammel/geometry/curve_order.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector3d;
+
+constexpr Index kAsked = 100'000;      // points that the area is taken from
+constexpr double kCellsAlong = 100.0;  // of the coarse grid
+/// A plane runs through |nx| + |ny| + |nz| cells for each that its area would fill: this is the
+/// mean over all directions.
+constexpr double kCellsPerArea = 1.5;
+constexpr double kFewestInCell = 2.5;
+
+/// Finite ones only.
+Eigen::Matrix3Xd spread_of_points(const Eigen::Matrix3Xd& points) {
+  const Index count = std::min(points.cols(), kAsked);
+  Eigen::Matrix3Xd out(3, count);
+  Index kept = 0;
+  for (Index i = 0; i < count; ++i) {
+    const Vector3d p = points.col(i * points.cols() / count);
+    if (p.allFinite()) out.col(kept++) = p;
+  }
+  return out.leftCols(kept);
+}
+
+/// Of the box that holds all but a hundredth at either end of each axis: strays lie far out.
+double usual_extent_mm(const Eigen::Matrix3Xd& points) {
+  double widest = 0.0;
+  for (int k = 0; k < 3; ++k) {
+    const Eigen::VectorXd row = points.row(k);
+    const std::vector<double> values(row.begin(), row.end());
+    widest = std::max(widest, quantile(values, 0.99) - quantile(values, 0.01));
+  }
+  return widest;
+}
+
+}  // namespace
+
+double rough_area_mm2(const Eigen::Matrix3Xd& points_mm) {
+  const Eigen::Matrix3Xd asked = spread_of_points(points_mm);
+  if (asked.cols() == 0) return 0.0;
+  const double cell_mm = usual_extent_mm(asked) / kCellsAlong;
+  if (!(cell_mm > 0.0)) return 0.0;
+  const auto cells = static_cast<double>(curve_order(asked, cell_mm).cell_start.size());
+  return cells * cell_mm * cell_mm / kCellsPerArea;
+}
+
+double thinning_cell_mm(const Eigen::Matrix3Xd& points_mm, const Thinning& thinning) {
+  const auto count = static_cast<double>(points_mm.cols());
+  const auto least = static_cast<double>(thinning.fewest);
+  if (!(thinning.coarsest_mm > 0.0) || count < kFewestInCell * least) return 0.0;
+  const double cell_area_mm2 = kCellsPerArea * rough_area_mm2(points_mm);
+  if (!(cell_area_mm2 > 0.0)) return 0.0;
+  const double cell_mm = std::min(thinning.coarsest_mm, std::sqrt(cell_area_mm2 / least));
+  const double cells = cell_area_mm2 / (cell_mm * cell_mm);
+  return count >= kFewestInCell * cells ? cell_mm : 0.0;
+}
+
+std::vector<int> representatives(const Eigen::Matrix3Xd& points_mm,
+                                 const std::vector<std::uint32_t>& cell_start) {
+  std::vector<int> out(cell_start.size());
+  for_each_index(cell_start.size(), [&](std::size_t c) {
+    const Index begin = cell_start[c];
+    const Index end = c + 1 < cell_start.size() ? Index(cell_start[c + 1]) : points_mm.cols();
+    const Vector3d mean = points_mm.middleCols(begin, end - begin).rowwise().mean();
+    Index best = begin;
+    double least = HUGE_VAL;
+    for (Index i = begin; i < end; ++i) {
+      const double apart2 = (points_mm.col(i) - mean).squaredNorm();
+      if (apart2 >= least) continue;
+      least = apart2;
+      best = i;
+    }
+    out[c] = static_cast<int>(best);
+  });
+  return out;
+}
+
+}  // namespace trammel
