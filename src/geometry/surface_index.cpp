@@ -160,6 +160,7 @@ SurfacePoint SurfaceIndex::nearest_facing(const Vector3d& point_mm, const Vector
                                           double least_cosine, double reach_mm) const {
   wide::Question question{};
   question.filtered = true;
+  question.unit = std::abs(normal.squaredNorm() - 1.0) < 1e-6;
   for (int k = 0; k < 3; ++k)
     question.normal[k] = static_cast<float>(normal[k]);
   question.least_cosine = static_cast<float>(least_cosine);

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "trammel/base/constants.hpp"
 #include "trammel/base/parallel.hpp"
 
 namespace trammel {
@@ -82,6 +83,38 @@ struct FloatBox {
   std::array<float, 3> low, high;
 };
 
+/// Around normals. An angle of π holds them all, one below 0 none.
+struct Cone {
+  Vector3d axis = Vector3d::Zero();
+  double angle = -1.0;
+};
+
+double angle_between(const Vector3d& a, const Vector3d& b) {
+  return std::atan2(a.cross(b).norm(), a.dot(b));
+}
+
+/// About the mean of the axes: not the narrowest that holds all, but one that does.
+template <typename Cones>
+Cone around(const Cones& cones) {
+  Cone out;
+  Vector3d sum = Vector3d::Zero();
+  for (const Cone& cone : cones)
+    sum += cone.axis;
+  if (!(sum.norm() > 0.0)) sum = Vector3d::UnitX();
+  out.axis = sum.normalized();
+  for (const Cone& cone : cones)
+    if (cone.angle >= 0.0)
+      out.angle = std::max(out.angle, angle_between(out.axis, cone.axis) + cone.angle);
+  out.angle = std::min(out.angle, kPi);
+  return out;
+}
+
+/// What a parent needs to know of a child.
+struct Extent {
+  FloatBox box;
+  Cone cone;
+};
+
 class Builder {
  public:
   Builder(const Mesh& mesh, SurfaceTree& tree) : mesh_(mesh), tree_(tree) {
@@ -98,9 +131,10 @@ class Builder {
     const Run all{0, count};
     tree.leaves.resize(all.leaves());
     tree.nodes.resize(std::max<std::size_t>(1, node_count(all)));
+    tree.cones.resize(tree.nodes.size());
     if (all.leaves() < 2) {
       clear(tree.nodes[0]);
-      set_child(0, 0, leaf_box(all), wide::kLeafBit);
+      set_child(0, 0, leaf_extent(all), wide::kLeafBit);
     } else {
       (void)build(all, 0);
     }
@@ -124,12 +158,17 @@ class Builder {
     }
   }
 
-  void set_child(std::size_t node, std::size_t slot, const FloatBox& box, std::uint32_t child) {
+  void set_child(std::size_t node, std::size_t slot, const Extent& extent, std::uint32_t child) {
     wide::Node& at = tree_.nodes[node];
+    wide::Cones& cones = tree_.cones[node];
     for (std::size_t axis = 0; axis < 3; ++axis) {
-      at.low[axis][slot] = box.low[axis];
-      at.high[axis][slot] = box.high[axis];
+      at.low[axis][slot] = extent.box.low[axis];
+      at.high[axis][slot] = extent.box.high[axis];
+      cones.axis[axis][slot] = static_cast<float>(extent.cone.axis[static_cast<Index>(axis)]);
     }
+    const double angle = std::max(0.0, extent.cone.angle);
+    cones.cosine[slot] = static_cast<float>(std::cos(angle));
+    cones.sine[slot] = static_cast<float>(std::sin(angle));
     at.child[slot] = child;
   }
 
@@ -155,7 +194,7 @@ class Builder {
         });
   }
 
-  FloatBox build(const Run& run, std::size_t node) {
+  Extent build(const Run& run, std::size_t node) {
     const Division parts =
         divided(run, [&](const Run& whole, std::size_t middle) { halve(whole, middle); });
     std::array<std::size_t, kLanes> first{};
@@ -165,12 +204,12 @@ class Builder {
       next += node_count(parts.runs[i]);
     }
     clear(tree_.nodes[node]);
-    std::array<FloatBox, kLanes> boxes{};
+    std::array<Extent, kLanes> parts_of{};
     const auto make = [&](std::size_t i) {
       const Run& part = parts.runs[i];
       const bool is_leaf = part.leaves() < 2;
-      boxes[i] = is_leaf ? leaf_box(part) : build(part, first[i]);
-      set_child(node, i, boxes[i],
+      parts_of[i] = is_leaf ? leaf_extent(part) : build(part, first[i]);
+      set_child(node, i, parts_of[i],
                 is_leaf ? wide::kLeafBit | static_cast<std::uint32_t>(part.begin / kLanes)
                         : static_cast<std::uint32_t>(first[i]));
     };
@@ -180,31 +219,46 @@ class Builder {
       for (std::size_t i = 0; i < parts.count; ++i)
         make(i);
     }
-    FloatBox all = boxes[0];
-    for (std::size_t i = 1; i < parts.count; ++i)
+    FloatBox all = parts_of[0].box;
+    std::array<Cone, kLanes> cones{};
+    for (std::size_t i = 0; i < parts.count; ++i) {
+      cones[i] = parts_of[i].cone;
       for (std::size_t k = 0; k < 3; ++k) {
-        all.low[k] = std::min(all.low[k], boxes[i].low[k]);
-        all.high[k] = std::max(all.high[k], boxes[i].high[k]);
+        all.low[k] = std::min(all.low[k], parts_of[i].box.low[k]);
+        all.high[k] = std::max(all.high[k], parts_of[i].box.high[k]);
       }
-    return all;
+    }
+    return {all, around(cones)};
   }
 
-  /// Fills the leaf of a run, and returns its box.
-  FloatBox leaf_box(const Run& run) {
+  /// As the filter of a search works it out; a triangle without area is met by none.
+  [[nodiscard]] Cone cone_of(Index t) const {
+    const Vector3d a = mesh_.vertices_mm.col(mesh_.triangles(0, t));
+    const Vector3d up = (mesh_.vertices_mm.col(mesh_.triangles(1, t)) - a)
+                            .cross(mesh_.vertices_mm.col(mesh_.triangles(2, t)) - a);
+    const Vector3d unit = up.stableNormalized();
+    return unit.isZero() ? Cone{} : Cone{unit, 0.0};
+  }
+
+  /// Fills the leaf of a run.
+  Extent leaf_extent(const Run& run) {
     wide::Leaf& leaf = tree_.leaves[run.begin / kLanes];
     leaf = {};
     Vector3d low = Vector3d::Constant(HUGE_VAL), high = -low;
+    std::array<Cone, kLanes> cones{};
     for (std::size_t k = 0; k < kLanes; ++k) {
       const std::size_t i = run.begin + k;
       leaf.triangle[k] = i < run.end ? middles_[i].triangle : -1;
       if (i >= run.end) continue;
       fill_lane(leaf, k);
+      cones[k] = cone_of(leaf.triangle[k]);
       const auto [least, most] = corner_range(leaf.triangle[k]);
       low = low.cwiseMin(least);
       high = high.cwiseMax(most);
     }
-    return {{rounded_down(low[0]), rounded_down(low[1]), rounded_down(low[2])},
-            {rounded_up(high[0]), rounded_up(high[1]), rounded_up(high[2])}};
+    return {{{rounded_down(low[0]), rounded_down(low[1]), rounded_down(low[2])},
+             {rounded_up(high[0]), rounded_up(high[1]), rounded_up(high[2])}},
+            around(cones)};
   }
 
   void fill_lane(wide::Leaf& leaf, std::size_t lane) const {

@@ -15,9 +15,12 @@ struct SurfaceTree {
   Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();
   float radius = 0.0F;  ///< no coordinate of a corner, relative to the centre, is larger
   std::vector<wide::Node> nodes;
+  std::vector<wide::Cones> cones;  ///< one for each node
   std::vector<wide::Leaf> leaves;
 
-  [[nodiscard]] wide::Tree view() const { return {nodes.data(), leaves.data(), radius}; }
+  [[nodiscard]] wide::Tree view() const {
+    return {nodes.data(), cones.data(), leaves.data(), radius};
+  }
 };
 
 /// O(#F log #F). @param mesh  at least one triangle

@@ -16,6 +16,7 @@ namespace {
 constexpr float kFar = 1e-6F;
 constexpr float kNear = 1e-5F;
 constexpr float kNever = 3e38F;
+constexpr float kConeDoubt = 1e-3F;  ///< far more than rounding leans a cosine of unit vectors
 /// Depth of a tree of 2³² triangles eight wide is 11; each level leaves seven behind.
 constexpr int kMostWaiting = 128;
 
@@ -127,11 +128,26 @@ void drop_far(State& state, Candidate* out) {
   return x * x + y * y + z * z;
 }
 
+/// Children that may hold a triangle which looks the way asked for: the largest n · normal in a
+/// cone is the cosine of what its half-angle leaves of the angle to its axis.
+[[gnu::always_inline]] inline unsigned looking(const Cones& cones, const Question& q) {
+  const V8 axis = {load(cones.axis[0]), load(cones.axis[1]), load(cones.axis[2])};
+  const V8 asked = {all(q.normal[0]), all(q.normal[1]), all(q.normal[2])};
+  const F8 one = all(1.0F), cosine = load(cones.cosine);
+  const F8 along = smaller(larger(dot(axis, asked), all(-1.0F)), one);
+  const F8 aside = root(larger(one - along * along, all(0.0F)));
+  const F8 most = choose(at_most(cosine, along), one, along * cosine + aside * load(cones.sine));
+  return bits(at_most(all(q.least_cosine - kConeDoubt), most));
+}
+
 /// Puts the children that may hold the closest on the stack, nearest on top.
-[[gnu::always_inline]] inline int push_children(const Node& node, const State& state,
+[[gnu::always_inline]] inline int push_children(const Tree& tree, std::uint32_t at_node,
+                                                const Question& q, const State& state,
                                                 Waiting* stack, int depth) {
+  const Node& node = tree.nodes[at_node];
   const F8 squared = squared_to_boxes(node, state.point);
   unsigned left = bits(at_most(squared, all(state.limit)));
+  if (left != 0 && q.filtered && q.unit) left &= looking(tree.cones[at_node], q);
   if (left == 0) return depth;
   alignas(32) float values[kLanes];
   store(values, squared);
@@ -157,12 +173,12 @@ int search(const Tree& tree, const Question& q, Candidate* out, int room) {
   state.size = tree.radius + magnitude(q.point[0]) + magnitude(q.point[1]) + magnitude(q.point[2]);
   set_upper(state, q.reach);
   Waiting stack[kMostWaiting];
-  int depth = push_children(tree.nodes[0], state, stack, 0);
+  int depth = push_children(tree, 0, q, state, stack, 0);
   while (depth > 0) {
     const Waiting next = stack[--depth];
     if (next.squared > state.limit) continue;
     if ((next.child & kLeafBit) == 0) {
-      depth = push_children(tree.nodes[next.child], state, stack, depth);
+      depth = push_children(tree, next.child, q, state, stack, depth);
     } else if (!take_leaf(tree.leaves[next.child & ~kLeafBit], q, state, out, room)) {
       return -1;
     }

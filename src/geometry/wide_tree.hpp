@@ -23,6 +23,13 @@ struct alignas(32) Node {
   std::uint32_t child[kLanes];
 };
 
+/// For each child the cone that the normals of its triangles lie in: no triangle of a child is met
+/// whose cone leans too far from the way that is asked for. Half-angle 180° holds them all.
+struct alignas(32) Cones {
+  float axis[3][kLanes];               ///< unit
+  float cosine[kLanes], sine[kLanes];  ///< of the half-angle
+};
+
 /// Up to eight triangles. `slack` is the height of a needle, whose inside is not told from its
 /// sides, and 0 for the others; `longest` the longest side of all, `lean` how far rounding may
 /// lean the normal of one that is no needle (rad).
@@ -37,16 +44,18 @@ struct alignas(32) Leaf {
 /// What the search reads. Node 0 is the root.
 struct Tree {
   const Node* nodes;
+  const Cones* cones;  ///< one for each node
   const Leaf* leaves;
   float radius;  ///< no corner has a coordinate larger than this
 };
 
 /// What is asked: the triangles nearest to a point, within a reach, and (where `filtered`) with a
-/// normal n of n · `normal` ≥ `least_cosine` |n|.
+/// normal n of n · `normal` ≥ `least_cosine` |n|. Cones are looked at where `normal` is `unit`.
 struct Question {
   float point[3];
   float reach;
   bool filtered;
+  bool unit;
   float normal[3];
   float least_cosine;
 };

@@ -3,9 +3,11 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <limits>
 
 #include "support/shapes.hpp"
 #include "trammel/base/random.hpp"
+#include "trammel/geometry/every_triangle.hpp"
 
 namespace trammel {
 namespace {
@@ -52,6 +54,29 @@ TEST(SurfaceIndex, MatchesBruteForceOnALongThinTree) {
   for (int i = 0; i < 60; ++i) {
     const Vector3d p(rng.uniform(-20, 110), rng.uniform(-20, 80), rng.uniform(-20, 80));
     EXPECT_NEAR(index.nearest(p).distance_mm, nearest_on_mesh(mesh, p).distance_mm, 1e-11);
+  }
+}
+
+/// Against EveryTriangle, which has no tree: narrow and wide limits, normals of all directions.
+TEST(SurfaceIndex, FacingMatchesBruteForceOnRandomTrianglesAndOnAPart) {
+  for (const Mesh& mesh : {random_soup(1500, Rng(12)), test::refined(test::housing(), 6.0)}) {
+    const SurfaceIndex index(mesh);
+    const EveryTriangle every(mesh);
+    Rng rng(7);
+    for (int i = 0; i < 400; ++i) {
+      const Vector3d p = 60.0 * rng.direction() * rng.uniform(), normal = rng.direction();
+      const double least_cosine = rng.uniform(-0.9, 0.99), reach_mm = rng.uniform(1.0, 100.0);
+      const SurfacePoint facing = index.nearest_facing(p, normal, least_cosine, reach_mm);
+      const MeasuredAgain again = every.measure(p, normal, least_cosine, reach_mm);
+      const double found_mm =
+          facing.found() ? facing.distance_mm : std::numeric_limits<double>::infinity();
+      if (again.facing_least_mm > reach_mm) {
+        EXPECT_FALSE(facing.found());
+      } else {
+        EXPECT_GE(found_mm, again.facing_least_mm - 1e-9);
+        EXPECT_LE(found_mm, again.facing_most_mm + 1e-9);
+      }
+    }
   }
 }
 

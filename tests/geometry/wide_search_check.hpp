@@ -75,6 +75,7 @@ inline void expect_candidates_hold_the_closest(wide::Search search, const Mesh& 
     const wide::Question question{{relative.x(), relative.y(), relative.z()},
                                   HUGE_VALF,
                                   filtered,
+                                  filtered,
                                   {asked.x(), asked.y(), asked.z()},
                                   0.5F};
     const int count = search(tree.view(), question, room.data(), static_cast<int>(room.size()));
