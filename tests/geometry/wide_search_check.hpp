@@ -72,12 +72,14 @@ inline void expect_candidates_hold_the_closest(wide::Search search, const Mesh& 
         filtered ? Eigen::Vector3d(rng.direction()) : Eigen::Vector3d::Zero();
     const Eigen::Vector3f relative = (p - tree.center_mm).cast<float>();
     const Eigen::Vector3f asked = normal.cast<float>();
-    const wide::Question question{{relative.x(), relative.y(), relative.z()},
-                                  HUGE_VALF,
-                                  filtered,
-                                  filtered,
-                                  {asked.x(), asked.y(), asked.z()},
-                                  0.5F};
+    wide::Question question{};
+    question.reach = HUGE_VALF;
+    question.filtered = question.unit = filtered;
+    question.least_cosine = 0.5F;
+    for (int k = 0; k < 3; ++k) {
+      question.point[k] = relative[k];
+      question.normal[k] = asked[k];
+    }
     const int count = search(tree.view(), question, room.data(), static_cast<int>(room.size()));
     ASSERT_GE(count, 0) << name;
     double least = HUGE_VAL;
