@@ -36,7 +36,10 @@ std::string percent(double share) {
 /// Why nothing that was measured may be believed; empty when it may.
 Reasons doubts_of_pose(const Evidence& e) {
   Reasons out;
-  if (!e.alignment.found) out.emplace_back("The scan's place on the design was not found");
+  if (!e.alignment.found) {
+    out.emplace_back(
+        "The scan's place on the design is not known: where the part is off cannot be told");
+  }
   if (e.alignment.found && !e.alignment.converged) {
     out.emplace_back("The alignment did not settle");
   }
@@ -312,6 +315,19 @@ void withdraw_faults(Verdict& verdict) {
   }
 }
 
+/// What places on the part leave open: it takes a pose to name them.
+Reasons open_places(const Evidence& e, const Eigen::Matrix3Xd& points_mm, const Verdict& verdict,
+                    const Eigen::VectorXi& region_of_cell) {
+  Reasons out = closed_holes(verdict);
+  const std::vector<WallCells> unseen =
+      unseen_on_both_faces(e.design, e.tree, e.readings, kThickestWall_mm);
+  append(out, walls_unseen(e, verdict.coverage, unseen));
+  append(out, walls_bare(e, points_mm, unseen));
+  append(out, things_on_part(e, points_mm));
+  append(out, surface_out_of_place(e, points_mm, verdict, region_of_cell));
+  return out;
+}
+
 }  // namespace
 
 Judgement judge(const Evidence& e) {
@@ -322,10 +338,15 @@ Judgement judge(const Evidence& e) {
   verdict.coverage = coverage_of(cells, e.readings);
   verdict.uncertainty = uncertainty_of(e.plan, e.alignment, e.deviations, e.readings);
   verdict.summary = summary_of(e.deviations);
-  FoundRegions found = find_regions(e.plan, cells, e.readings, e.deviations,
-                                    verdict.uncertainty.expanded_mm, e.tidy.spacing_mm);
-  verdict.regions = std::move(found.regions);
-  out.region_of_cell = std::move(found.region_of_cell);
+  // Of a part whose place is not known no place can be said to be off.
+  if (e.alignment.found) {
+    FoundRegions found = find_regions(e.plan, cells, e.readings, e.deviations,
+                                      verdict.uncertainty.expanded_mm, e.tidy.spacing_mm);
+    verdict.regions = std::move(found.regions);
+    out.region_of_cell = std::move(found.region_of_cell);
+  } else {
+    out.region_of_cell = Eigen::VectorXi::Zero(cells.size());
+  }
   verdict.holes = judge_holes(e, points_mm, verdict.uncertainty);
   verdict.bolt_ups = bolt_up(e.plan, verdict.holes);
   verdict.distances = distances_of(e, verdict);
@@ -348,13 +369,7 @@ Judgement judge(const Evidence& e) {
   const Reasons proven = faults(verdict);
   Reasons open = open_questions(verdict);
   append(open, gaps_of_scan(e, verdict.coverage));
-  append(open, closed_holes(verdict));
-  const std::vector<WallCells> unseen =
-      unseen_on_both_faces(e.design, e.tree, e.readings, kThickestWall_mm);
-  append(open, walls_unseen(e, verdict.coverage, unseen));
-  append(open, walls_bare(e, points_mm, unseen));
-  append(open, things_on_part(e, points_mm));
-  append(open, surface_out_of_place(e, points_mm, verdict, out.region_of_cell));
+  if (e.alignment.found) append(open, open_places(e, points_mm, verdict, out.region_of_cell));
 
   verdict.outcome = !proven.empty()                  ? Outcome::Fail
                     : doubts.empty() && open.empty() ? Outcome::Pass

@@ -66,6 +66,17 @@ TEST(Judge, APoseInDoubtProvesNoFaultEither) {
   EXPECT_FALSE(verdict.regions.at(0).conformity.has_value());
 }
 
+TEST(Judge, TellsNoPlaceOfAPartWhosePlaceIsNotKnown) {
+  test::CellFixture f = dented();
+  f.alignment.found = false;
+  const Judgement judged = f.judged();
+  EXPECT_EQ(judged.verdict.outcome, Outcome::Undecided);
+  EXPECT_TRUE(judged.verdict.regions.empty());
+  EXPECT_EQ(judged.region_of_cell.size(), dented().judged().region_of_cell.size());
+  EXPECT_EQ(judged.region_of_cell.maxCoeff(), 0);
+  EXPECT_FALSE(mentions(judged.verdict.reasons, "near ("));
+}
+
 TEST(Judge, GivesTheProbabilityThatARegionConforms) {
   // 0.49 against 0.5 with u = U/2 = 0.025: Φ(0.4) = 0.6554 (table of the normal distribution).
   const test::CellFixture f(
