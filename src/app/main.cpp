@@ -8,6 +8,7 @@
 
 #include "commands.hpp"
 #include "cut_input.hpp"
+#include "stop_signals.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/run_info.hpp"
@@ -64,6 +65,7 @@ int run(int argc, char** argv) {
 
 int main(int argc, char** argv) {
   trammel::app::answer_cut_input();
+  trammel::app::answer_stop_signals();
   try {
     return run(argc, argv);
   } catch (const trammel::Error& error) {

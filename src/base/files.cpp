@@ -16,6 +16,7 @@
 #include <vector>
 
 #include "trammel/base/error.hpp"
+#include "trammel/base/unfinished.hpp"
 
 namespace trammel {
 namespace {
@@ -165,11 +166,13 @@ std::string sha256_hex(std::string_view bytes) {
 
 void write_file_whole(const fs::path& path, std::string_view bytes) {
   const fs::path aside = sibling(path, ".part");
+  const Unfinished unfinished(aside);
   try {
     const Descriptor file{::open(aside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666)};
     if (file.value < 0) cannot_write(path, std::strerror(errno));
     write_all(file.value, bytes, path);
     if (::fsync(file.value) != 0 && errno != EINVAL) cannot_write(path, std::strerror(errno));
+    const auto lock = finishing();
     if (::rename(aside.c_str(), path.c_str()) != 0) cannot_write(path, std::strerror(errno));
   } catch (...) {
     ::unlink(aside.c_str());

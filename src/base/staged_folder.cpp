@@ -134,6 +134,7 @@ void StagedFolder::make_staging(const fs::path& parent) {
       if (errno == EEXIST) continue;
       cannot_stage(final_, std::strerror(errno));
     }
+    unfinished_.emplace(staging_);
     lock_ = locked(staging_);
     // Between the two, another run may have taken it for abandoned.
     if (lock_ >= 0 && same_folder(lock_, staging_)) return;
@@ -210,6 +211,7 @@ void StagedFolder::fill_in_place() {
 }
 
 void StagedFolder::publish() {
+  const auto lock = finishing();
   std::error_code code;
   if (!fs::exists(final_, code)) {
     fs::rename(staging_, final_, code);

@@ -6,6 +6,7 @@
 #include <sys/mount.h>
 #include <unistd.h>
 
+#include <array>
 #include <cerrno>
 #include <chrono>
 #include <cstring>
@@ -242,6 +243,28 @@ TEST_F(Faults, KilledAtAnyMomentLeavesTheOldSheetOrTheNewOne) {
   std::printf("%d runs killed: %d left the old sheet, %d the new one\n", kills(), before, after);
   (void)trammel(check("as-scanned.toml", "sheet"));
   expect_nothing_hidden();  // what killed runs left went with the next one
+}
+
+/// As Ctrl-C, a closed terminal and `kill` do it: nothing of the run is left, not even till the
+/// next one, and it ends by that signal.
+TEST_F(Faults, StoppedRunTakesAwayWhatItHasHalfWritten) {
+  const Contents fresh = sheet_of("other.toml");
+  const auto started = std::chrono::steady_clock::now();
+  ASSERT_LE(trammel(check("as-scanned.toml", "sheet")).code, 2);
+  const std::chrono::duration<double> whole = std::chrono::steady_clock::now() - started;
+  const Contents old = contents_of(folder_ / "sheet");
+  const std::array<int, 3> stops = {SIGINT, SIGTERM, SIGHUP};
+  for (std::size_t k = 0; k < stops.size(); ++k) {
+    const pid_t child = start(check("other.toml", "sheet"));
+    std::this_thread::sleep_for((0.7 + 0.1 * static_cast<double>(k)) * whole);
+    ::kill(child, stops[k]);
+    const int code = code_of(child);
+    expect_nothing_hidden();
+    const Contents left = contents_of(folder_ / "sheet");
+    EXPECT_TRUE(left == old || left == fresh);
+    EXPECT_FALSE(left == old && code >= 0) << "said it was done and was not";
+    if (left != old) (void)trammel(check("as-scanned.toml", "sheet"));
+  }
 }
 
 TEST_F(Faults, TwoRunsIntoOneFolderLeaveTheSheetOfOne) {

@@ -3,7 +3,10 @@
 /// A folder of files that belong together: all of them are there, or none.
 
 #include <filesystem>
+#include <optional>
 #include <vector>
+
+#include "trammel/base/unfinished.hpp"
 
 namespace trammel {
 
@@ -18,8 +21,8 @@ namespace trammel {
 /// - it is the folder that the program was started in, or one above it,
 /// - it holds folders of others, more than 1,000 files, or belongs to another user.
 ///
-/// What a killed run left beside it is removed by the next one. The destructor removes what was not
-/// published.
+/// What a killed run left beside it is removed by the next one; a run that is stopped otherwise
+/// leaves nothing (unfinished.hpp). The destructor removes what was not published.
 class StagedFolder {
  public:
   /// @param final_path  a link to a folder stands for that folder
@@ -43,6 +46,7 @@ class StagedFolder {
   void fill_in_place();
 
   std::filesystem::path final_, staging_;
+  std::optional<Unfinished> unfinished_;
   int lock_ = -1;  ///< held on the sibling while the run lives
 };
 
