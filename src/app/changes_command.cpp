@@ -65,6 +65,7 @@ int run_changes(const ChangesOptions& options, const Common& common) {
                     run_info_of_this_process(common.arguments), narrate);
   narrate("writing " + folder.string());
   write_changes_report(changes, folder);
+  narrate({});
   std::cout << (options.json.empty() ? changes_summary(changes, folder) : changes_json(changes));
   std::cout.flush();
   switch (changes.outcome) {

@@ -86,6 +86,7 @@ int run_check(const CheckOptions& options, const Common& common) {
       plan, options.scan, run_info_of_this_process(common.arguments), narrate, {options.prove});
   narrate("writing " + folder.string());
   write_report(inspection, folder);
+  narrate({});
   std::cout << (options.json.empty() ? summary_text(inspection, folder) : result_json(inspection));
   std::cout.flush();
   switch (inspection.verdict.outcome) {

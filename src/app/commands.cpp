@@ -1,15 +1,42 @@
 #include "commands.hpp"
 
+#include <sys/ioctl.h>
+#include <unistd.h>
+
 #include <CLI/CLI.hpp>
+#include <chrono>
 #include <iostream>
+#include <memory>
+#include <optional>
 
 #include "trammel/base/error.hpp"
+#include "trammel/base/stage_clock.hpp"
+#include "trammel/base/text.hpp"
 
 namespace trammel::app {
 
+namespace {
+
+/// Characters of a line of the terminal behind stderr, where that is one.
+std::optional<std::size_t> terminal_width() {
+  winsize size{};
+  if (::isatty(STDERR_FILENO) == 0 || ::ioctl(STDERR_FILENO, TIOCGWINSZ, &size) != 0) return {};
+  return size.ws_col > 0 ? size.ws_col : std::size_t{80};
+}
+
+}  // namespace
+
 Narrator narrator(const Common& common) {
   if (common.quiet) return [](const std::string&) {};
-  return [](const std::string& what) { std::cerr << "trammel: " << what << '\n'; };
+  if (const auto width = terminal_width()) {
+    const auto clock = std::make_shared<StageClock>(std::cerr, *width, std::chrono::seconds(1));
+    return [clock](const std::string& what) {
+      what.empty() ? clock->end() : clock->begin("trammel: " + printable(what));
+    };
+  }
+  return [](const std::string& what) {
+    if (!what.empty()) std::cerr << "trammel: " << printable(what) << '\n';
+  };
 }
 
 std::vector<std::string> Commands::names() {

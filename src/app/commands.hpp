@@ -57,7 +57,8 @@ struct SquareOptions {
   UnitOption units;
 };
 
-/// Says on stderr what is going on, or nothing with --quiet.
+/// Says on stderr what is going on, or nothing with --quiet; on a terminal also for how long. With
+/// nothing to say the last stage has ended: whoever writes to stdout says so first.
 [[nodiscard]] Narrator narrator(const Common& common);
 
 void add_unit_option(CLI::App& command, UnitOption& option);

@@ -122,6 +122,7 @@ int run_lighten(const LightenOptions& options, const Common& common) {
   for (std::size_t i = 0; i < pieces.size(); ++i)
     write_file_whole(options.split ? piece_file(file, i) : file,
                      mesh_file_bytes(pieces[i], file.extension().string(), units.mm_per_unit));
+  narrate({});
 
   const double share = 100.0 * static_cast<double>(light.mesh.triangles.cols()) /
                        static_cast<double>(mesh.triangles.cols());

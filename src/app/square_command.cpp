@@ -129,6 +129,7 @@ int run_square(const SquareOptions& options, const Common& common) {
   write_file_whole(staged.path() / "square.json", squared_json(squared));
   write_file_whole(staged.path() / "square.pdf", squared_pdf(squared));
   staged.publish();
+  narrate({});
   std::cout << squared_summary(squared, folder);
   std::cout.flush();
   return static_cast<int>(squared.certain ? ExitCode::Pass : ExitCode::Undecided);

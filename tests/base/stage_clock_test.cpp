@@ -1,0 +1,66 @@
+#include "trammel/base/stage_clock.hpp"
+
+#include <gtest/gtest.h>
+
+#include <sstream>
+
+namespace trammel {
+namespace {
+
+using std::chrono::milliseconds;
+
+std::size_t times_in(const std::string& text, const std::string& part) {
+  std::size_t count = 0;
+  for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1))
+    ++count;
+  return count;
+}
+
+TEST(StageClock, WritesALineAStage) {
+  std::ostringstream terminal;
+  {
+    StageClock clock(terminal, 80, milliseconds(60'000));
+    clock.begin("aligning");
+    clock.begin("comparing");
+    clock.end();
+    terminal << "PASS\n";
+  }
+  EXPECT_EQ(terminal.str(), "aligning\ncomparing\nPASS\n");
+}
+
+TEST(StageClock, TellsHowLongALongStageHasLasted) {
+  std::ostringstream terminal;
+  {
+    StageClock clock(terminal, 80, milliseconds(5));
+    clock.begin("aligning");
+    std::this_thread::sleep_for(milliseconds(1100));
+    clock.begin("comparing");
+  }
+  const std::string text = terminal.str();
+  EXPECT_EQ(text.rfind("aligning\n", 0), 0U);
+  EXPECT_GT(times_in(text, "\x1b[1A\raligning, 0 s\x1b[K\n"), 10U);
+  EXPECT_GT(times_in(text, "\x1b[1A\raligning, 1 s\x1b[K\n"), 1U);
+  EXPECT_LT(text.rfind("aligning"), text.find("comparing"));
+}
+
+TEST(StageClock, IsSilentBetweenStages) {
+  std::ostringstream terminal;
+  StageClock clock(terminal, 80, milliseconds(2));
+  clock.begin("writing");
+  clock.end();
+  const std::string before = terminal.str();
+  std::this_thread::sleep_for(milliseconds(30));
+  EXPECT_EQ(terminal.str(), before);
+}
+
+TEST(StageClock, LeavesALineAloneThatRunsOnIntoTheNext) {
+  std::ostringstream terminal;
+  StageClock clock(terminal, 20, milliseconds(2));
+  clock.begin("writing to a place with a long name");
+  std::this_thread::sleep_for(milliseconds(30));
+  clock.end();
+  EXPECT_EQ(terminal.str(), "writing to a place with a long name\n");
+}
+
+}  // namespace
+}  // namespace trammel
