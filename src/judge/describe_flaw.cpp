@@ -215,6 +215,14 @@ void tell_skin(Flaw& flaw, double level_mm) {
                       : "Look for what is missing all over: lines laid too thin, a wide cut";
 }
 
+void tell_corner(Flaw& flaw) {
+  flaw.words = "The corner at " + place_words(flaw.center_mm) + " of the wall that looks " +
+               direction_words(flaw.normal) + " is bent " + mm(flaw.figure_mm) + " towards " +
+               went(flaw);
+  flaw.action = "Bend the corner at " + place_words(flaw.center_mm) + " back " +
+                mm(flaw.figure_mm) + " towards " + way_back(flaw);
+}
+
 }  // namespace
 
 Flaw described_flaw(const ExplainedFlaw& explained, const std::vector<FlatFace>& faces,
@@ -246,6 +254,10 @@ Flaw described_flaw(const ExplainedFlaw& explained, const std::vector<FlatFace>&
 
 Flaw described_flaw(const LocalFlaw& local) {
   Flaw flaw = local.flaw;
+  if (flaw.kind == FlawKind::Corner) {
+    tell_corner(flaw);
+    return flaw;
+  }
   const bool dent = flaw.kind == FlawKind::Dent;
   const std::string size = mm(flaw.figure_mm) + (dent ? " deep" : " high");
   flaw.words = std::string(dent ? "A dent" : "A blob") + " " + size + ", " +

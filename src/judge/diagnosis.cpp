@@ -9,6 +9,7 @@
 #include "trammel/judge/explain.hpp"
 #include "trammel/judge/independent_readings.hpp"
 #include "trammel/judge/local_flaws.hpp"
+#include "trammel/judge/warped_corners.hpp"
 
 namespace trammel {
 namespace {
@@ -116,8 +117,10 @@ class Diagnoser {
     settings.least_area_mm2 = e_.plan.least_area_mm2;
     VectorXd beyond = matters_at_all(e_, e_.cells.center_mm);
     beyond = beyond.cwiseMax(kLeftOfSmooth * out.explained_mm.cwiseAbs());
+    const std::vector<LocalFlaw> patches =
+        local_flaws(e_.cells, rest_, beyond, face_of_cell_, flat_.faces, settings);
     for (const LocalFlaw& local :
-         local_flaws(e_.cells, rest_, beyond, face_of_cell_, flat_.faces, settings)) {
+         with_warped_corners(patches, flat_.faces, walls_, face_of_cell_)) {
       double squares = 0.0;
       for (const int c : local.cells)
         squares += e_.cells.area_mm2[c] * rest_[c] * rest_[c];

@@ -86,7 +86,7 @@ bool is_named(const PlantedPart& part, const Verdict& verdict) {
     case PlantedKind::Offset: return first_is(verdict, FlawKind::Offset);
     case PlantedKind::Dent: return local_named(part, verdict, FlawKind::Dent);
     case PlantedKind::Blob: return local_named(part, verdict, FlawKind::Blob);
-    case PlantedKind::Corner: return false;
+    case PlantedKind::Corner: return local_named(part, verdict, FlawKind::Corner);
     case PlantedKind::ExtraHole:
     case PlantedKind::MissingFoot: return place_named(part, verdict);
     default: return hole_named(part, verdict);

@@ -15,7 +15,7 @@ namespace trammel {
                                   const std::vector<FlatFace>& faces, const Box& part,
                                   double matters_mm);
 
-/// Words and action of a dent or blob.
+/// Words and action of a dent, blob or bent corner.
 [[nodiscard]] Flaw described_flaw(const LocalFlaw& local);
 
 }  // namespace trammel
