@@ -1,5 +1,6 @@
 #include "study/flaw_study.hpp"
 
+#include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <utility>
@@ -87,22 +88,47 @@ Naming naming_of(const PlantedPart& part, const Inspection& check, double level_
   return by_flaw && !check.verdict.flaws.empty() ? Naming::Wrong : Naming::Nothing;
 }
 
+/// Reasons that speak of places without points.
+bool tells_of_unseen(const Verdict& verdict) {
+  const auto says = [&](const char* words) {
+    return std::any_of(
+        verdict.reasons.begin(), verdict.reasons.end(),
+        [&](const std::string& reason) { return reason.find(words) != std::string::npos; });
+  };
+  return says("Nothing was scanned") || says("seen from neither side") || says("was not seen") ||
+         says(" was seen");
+}
+
+Doubt doubt_of(const Inspection& check, const ScanConditions& conditions, double clear_by_mm) {
+  if (check.verdict.outcome != Outcome::Undecided) return Doubt::None;
+  const Alignment& a = check.alignment;
+  if (!a.found || !a.converged || a.ambiguous || !a.free_directions.empty() || !a.doubts.empty()) {
+    return Doubt::Pose;
+  }
+  if (conditions.from_above || conditions.bench || tells_of_unseen(check.verdict)) {
+    return Doubt::Unseen;
+  }
+  const bool near = clear_by_mm < 2.0 * check.verdict.uncertainty.expanded_mm;
+  return near ? Doubt::NearLimit : Doubt::Needless;
+}
+
 std::string truth_name(PartTruth truth) {
   return truth == PartTruth::Good ? "good" : truth == PartTruth::Bad ? "bad" : "either way";
 }
 
 std::string log_of(const PlantedPart& part, const ScanConditions& conditions,
                    const Inspection& check, const FlawResult& result) {
-  std::string out =
-      part.words + "; " + conditions.words() + ": " + truth_name(result.truth) + " (" +
-      fixed(result.level_mm, 3) + "), " + outcome_name(result.outcome) + ", U " +
-      fixed(result.expanded_mm, 3) + (result.false_pass ? ", FALSE PASS" : "") +
-      (result.false_fail ? ", FALSE FAIL" : "") + (result.needless ? ", needless" : "") +
-      (result.naming == Naming::Wrong     ? ", WRONG NAME"
-       : result.naming == Naming::Nothing ? ", NO NAME"
-       : result.naming == Naming::Right   ? ", named"
-                                          : "") +
-      "\n";
+  std::string out = part.words + "; " + conditions.words() + ": " + truth_name(result.truth) +
+                    " (" + fixed(result.level_mm, 3) + "), " + outcome_name(result.outcome) +
+                    ", U " + fixed(result.expanded_mm, 3) +
+                    (result.false_pass ? ", FALSE PASS" : "") +
+                    (result.false_fail ? ", FALSE FAIL" : "") +
+                    (result.doubt == Doubt::Needless ? ", needless" : "") +
+                    (result.naming == Naming::Wrong     ? ", WRONG NAME"
+                     : result.naming == Naming::Nothing ? ", NO NAME"
+                     : result.naming == Naming::Right   ? ", named"
+                                                        : "") +
+                    "\n";
   for (std::size_t i = 0; i < std::min<std::size_t>(3, check.verdict.reasons.size()); ++i)
     out += "    " + check.verdict.reasons[i] + "\n";
   for (const Flaw& flaw : check.verdict.flaws)
@@ -161,8 +187,7 @@ FlawResult try_flaw(PlantedKind kind, int number) {
   const double clear_by =
       part.of_kind ? HUGE_VAL
                    : std::min(std::abs(result.level_mm - limit), hole_clearance_mm(part));
-  result.needless = result.outcome == Outcome::Undecided && !conditions.from_above &&
-                    !conditions.bench && clear_by > 2.0 * result.expanded_mm;
+  result.doubt = doubt_of(check, conditions, clear_by);
   result.naming = naming_of(part, check, result.level_mm);
   result.log = log_of(part, conditions, check, result);
   return result;
@@ -176,7 +201,10 @@ void FlawTally::add(const FlawResult& result) {
                                        : undecided);
   false_pass += result.false_pass ? 1 : 0;
   false_fail += result.false_fail ? 1 : 0;
-  needless += result.needless ? 1 : 0;
+  pose += result.doubt == Doubt::Pose ? 1 : 0;
+  unseen += result.doubt == Doubt::Unseen ? 1 : 0;
+  near_limit += result.doubt == Doubt::NearLimit ? 1 : 0;
+  needless += result.doubt == Doubt::Needless ? 1 : 0;
   right += result.naming == Naming::Right ? 1 : 0;
   wrong += result.naming == Naming::Wrong ? 1 : 0;
   nothing += result.naming == Naming::Nothing ? 1 : 0;

@@ -12,11 +12,11 @@
 /// - A *false pass* is a pass of a part that is beyond its band over more than the least area as
 ///   the check itself laid it (so that no bad part can hide behind a bad pose), or bad by kind.
 /// - A *false fail* is a fail of a good part.
-/// - *Needless* is an undecided part, seen all round, whose level (the deviation reached over the
-///   least area, one side) is farther than 2 U from the limit, by kind included.
+/// - *Needless* is an undecided part, seen all round, in no doubt how it lies and with no place
+/// that
+///   the scan has no point of, whose level (the deviation reached over the least area, one side) is
+///   farther than 2 U from the limit, or that is bad by kind.
 
-#include <array>
-#include <map>
 #include <string>
 
 #include "study/planted_flaws.hpp"
@@ -25,6 +25,8 @@
 namespace trammel::test {
 
 enum class PartTruth { Good, Either, Bad };
+/// Why a part is undecided.
+enum class Doubt { None, Pose, Unseen, NearLimit, Needless };
 enum class Naming { Right, Wrong, Nothing, NotAsked };
 
 /// What the scan was like.
@@ -41,7 +43,8 @@ struct ScanConditions {
 struct FlawResult {
   PartTruth truth = PartTruth::Either;
   Outcome outcome = Outcome::Undecided;
-  bool false_pass = false, false_fail = false, needless = false;
+  bool false_pass = false, false_fail = false;
+  Doubt doubt = Doubt::None;
   Naming naming = Naming::NotAsked;  ///< asked where it is told and clear: beyond 1.5 bands
   double level_mm = 0.0;             ///< true, as the check laid it
   double expanded_mm = 0.0;          ///< its U
@@ -54,7 +57,8 @@ struct FlawResult {
 struct FlawTally {
   int parts = 0, good = 0, bad = 0, either = 0;
   int passed = 0, failed = 0, undecided = 0;
-  int false_pass = 0, false_fail = 0, needless = 0;
+  int false_pass = 0, false_fail = 0;
+  int pose = 0, unseen = 0, near_limit = 0, needless = 0;  ///< of the undecided
   int right = 0, wrong = 0, nothing = 0;
   void add(const FlawResult& result);
 };

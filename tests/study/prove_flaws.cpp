@@ -1,8 +1,8 @@
-/// The study of judging as a table: `prove_flaws [parts of each kind] [minutes] [kind] [number]`.
+/// The study of judging as a table: `prove_flaws [parts of each kind] [minutes] [first] [kind]`.
 ///
-/// Rounds take one part of every kind, until their number or the minutes are used up (0: no limit).
-/// What came out false, needless or wrongly named is told on stderr; with a kind, every part of it
-/// is, and with a number that part alone. Exit code 1 when a bad part passed.
+/// Rounds take one part of every kind, from number `first` on, until their number or the minutes
+/// are used up (0: no limit). What came out false, needless or wrongly named is told on stderr;
+/// with a kind, every part of it is. Exit code 1 when a bad part passed.
 
 #include <chrono>
 #include <cstdio>
@@ -16,9 +16,11 @@ namespace {
 using namespace trammel::test;
 
 void print_line(const std::string& name, const FlawTally& t) {
-  std::printf("%-18s %5d %5d %5d %6d %5d %5d %5d %5d %5d %6d %5d %5d %5d\n", name.c_str(), t.parts,
-              t.good, t.bad, t.either, t.passed, t.failed, t.undecided, t.false_pass, t.false_fail,
-              t.needless, t.right, t.wrong, t.nothing);
+  std::printf("%-18s %5d %5d %5d %6d %5d %5d %5d %5d %5d %5d %6d %5d %5d %5d %5d %5d\n",
+              name.c_str(), t.parts, t.good, t.bad, t.either, t.passed, t.failed, t.false_pass,
+              t.false_fail, t.undecided, t.pose, t.unseen, t.near_limit, t.needless, t.right,
+              t.wrong, t.nothing);
+  std::fflush(stdout);
 }
 
 std::vector<std::string> rows_of(const ScanConditions& conditions) {
@@ -39,8 +41,8 @@ std::vector<std::string> rows_of(const ScanConditions& conditions) {
 int main(int argc, char** argv) {
   const int rounds = argc > 1 ? std::atoi(argv[1]) : 2;
   const double minutes = argc > 2 ? std::atof(argv[2]) : 0.0;
-  const std::string only = argc > 3 ? argv[3] : "";
-  const int first = argc > 4 ? std::atoi(argv[4]) : 0, last = argc > 4 ? first + 1 : rounds;
+  const int first = argc > 3 ? std::atoi(argv[3]) : 0, last = first + rounds;
+  const std::string only = argc > 4 ? argv[4] : "";
   const auto start = std::chrono::steady_clock::now();
   std::map<PlantedKind, FlawTally> by_kind;
   std::map<std::string, FlawTally> by_condition;
@@ -56,14 +58,14 @@ int main(int argc, char** argv) {
       for (const std::string& row : rows_of(conditions_of(kind, number)))
         by_condition[row].add(result);
       const bool tell = !only.empty() || result.false_pass || result.false_fail ||
-                        result.needless || result.naming == Naming::Wrong ||
+                        result.doubt == Doubt::Needless || result.naming == Naming::Wrong ||
                         result.naming == Naming::Nothing;
       if (tell) std::fprintf(stderr, "%d: %s", number, result.log.c_str());
     }
   }
-  std::printf("%-18s %5s %5s %5s %6s %5s %5s %5s %5s %5s %6s %5s %5s %5s\n", "", "parts", "good",
-              "bad", "either", "pass", "fail", "undec", "FPASS", "FFAIL", "needl.", "named",
-              "wrong", "not");
+  std::printf("%-18s %5s %5s %5s %6s %5s %5s %5s %5s %5s %5s %6s %5s %5s %5s %5s %5s\n", "",
+              "parts", "good", "bad", "either", "pass", "fail", "FPASS", "FFAIL", "undec", "pose",
+              "unseen", "near", "clear", "named", "wrong", "not");
   for (const auto& [kind, tally] : by_kind)
     print_line(planted_name(kind), tally);
   for (const auto& [row, tally] : by_condition)

@@ -20,6 +20,7 @@ using Vector6d = Eigen::Matrix<double, 6, 1>;
 constexpr double kAcross = 1e-6;       // of a normal along the axis that it should lie across
 constexpr double kFacetShare = 0.004;  // a facet's middle lies so much nearer to the axis
 constexpr int kSteps = 40;
+constexpr Index kFitted = 8000;  // samples that a motion is fitted to
 
 Vector3d off_axis(const RoundWall& wall, const Vector3d& p) {
   const Vector3d from = p - wall.on_axis_mm;
@@ -52,7 +53,8 @@ Isometry3d step(const TrueSurface& s, const Isometry3d& motion, const VectorXd& 
                 const VectorXd& weights, double length) {
   Eigen::Matrix<double, 6, 6> normal = Eigen::Matrix<double, 6, 6>::Zero();
   Vector6d right = Vector6d::Zero();
-  for (Index i = 0; i < off.size(); ++i) {
+  const Index every = std::max<Index>(1, off.size() / kFitted);
+  for (Index i = 0; i < off.size(); i += every) {
     const Vector3d p = motion * s.real_mm.col(i);
     Vector3d n = s.normal.col(i);
     if (s.round[i] >= 0) {
