@@ -71,8 +71,10 @@ TEST(BareWalls, ASmallerHoleIsToldByItsWall) {
     Points points(1.8, 1.8);
     std::vector<std::uint8_t> inside(points.at.size(), 0);
     for (int k = 0; k < of_wall; ++k) {
-      points.add({30.0 + 1.8 * std::cos(k), 20.0 + 1.8 * std::sin(k), 2.5}, Reading::Inside);
-      inside.push_back(1);
+      for (const double z : {0.8, 4.2}) {  // seen from either side
+        points.add({30.0 + 1.8 * std::cos(k), 20.0 + 1.8 * std::sin(k), z}, Reading::Inside);
+        inside.push_back(1);
+      }
     }
     EXPECT_EQ(bare_of(points, 1.8, 1.8, inside).empty(), of_wall < 3) << of_wall;
   }
@@ -82,7 +84,7 @@ TEST(BareWalls, PointsInTheMaterialMakeNoHoleOfASeenFace) {
   Points points(1.8, 0.0);
   std::vector<std::uint8_t> inside(points.at.size(), 0);
   for (int k = 0; k < 8; ++k) {
-    points.add({30.0 + 1.8 * std::cos(k), 20.0 + 1.8 * std::sin(k), 2.5}, Reading::Inside);
+    points.add({30.0 + 1.8 * std::cos(k), 20.0 + 1.8 * std::sin(k), 4.2}, Reading::Inside);
     inside.push_back(1);
   }
   EXPECT_TRUE(bare_of(points, 1.8, 0.0, inside).empty());

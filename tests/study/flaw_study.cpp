@@ -188,7 +188,7 @@ FlawResult try_flaw(PlantedKind kind, int number) {
       part.of_kind ? HUGE_VAL
                    : std::min(std::abs(result.level_mm - limit), hole_clearance_mm(part));
   result.doubt = doubt_of(check, conditions, clear_by);
-  result.naming = naming_of(part, check, result.level_mm);
+  if (result.doubt != Doubt::Pose) result.naming = naming_of(part, check, result.level_mm);
   result.log = log_of(part, conditions, check, result);
   return result;
 }

@@ -45,7 +45,7 @@ struct FlawResult {
   Outcome outcome = Outcome::Undecided;
   bool false_pass = false, false_fail = false;
   Doubt doubt = Doubt::None;
-  Naming naming = Naming::NotAsked;  ///< asked where it is told and clear: beyond 1.5 bands
+  Naming naming = Naming::NotAsked;  ///< asked where the pose is sure and the flaw beyond 1.5 bands
   double level_mm = 0.0;             ///< true, as the check laid it
   double expanded_mm = 0.0;          ///< its U
   double seconds = 0.0;              ///< of the check
