@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <vector>
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
@@ -172,16 +173,27 @@ std::string small_or_large(double factor) {
   return factor < 1.0 ? "too small" : "too large";
 }
 
-void tell_shrink(Flaw& flaw, const ExplainedFlaw& explained, const Vector3d& size_mm) {
+/// Of the axes that have a factor of their own, those along which it matters.
+std::vector<int> axes_that_matter(const ExplainedFlaw& explained, const Vector3d& size_mm,
+                                  double matters_mm) {
+  std::vector<int> out;
   const auto& axes = explained.shape.axes;
+  for (std::size_t k = 0; k < axes.size(); ++k) {
+    const double grown = explained.unknowns[static_cast<Eigen::Index>(k)] * size_mm[axes[k]];
+    if (std::abs(grown) >= matters_mm) out.push_back(axes[k]);
+  }
+  return out.empty() ? axes : out;
+}
+
+void tell_shrink(Flaw& flaw, const ExplainedFlaw& explained, const Vector3d& size_mm,
+                 double matters_mm) {
+  const std::vector<int> axes = axes_that_matter(explained, size_mm, matters_mm);
   flaw.scale_error = explained.errors.maxCoeff();
-  for (std::size_t k = 0; k < std::max<std::size_t>(1, axes.size()); ++k) {
-    const double factor = 1.0 + explained.unknowns[static_cast<Eigen::Index>(k)];
-    if (axes.empty()) {
-      flaw.scale.setConstant(factor);
-    } else {
-      flaw.scale[axes[k]] = factor;
-    }
+  const auto& fitted = explained.shape.axes;
+  if (fitted.empty()) flaw.scale.setConstant(1.0 + explained.unknowns[0]);
+  for (const int axis : axes) {
+    const auto k = std::find(fitted.begin(), fitted.end(), axis) - fitted.begin();
+    flaw.scale[axis] = 1.0 + explained.unknowns[k];
   }
   const Vector3d grown = (flaw.scale - Vector3d::Ones()).cwiseProduct(size_mm);
   Eigen::Index worst = 0;
@@ -231,7 +243,7 @@ Flaw described_flaw(const ExplainedFlaw& explained, const std::vector<FlatFace>&
   flaw.kind = explained.shape.kind;
   flaw.center_mm = part.center_mm();
   if (flaw.kind == FlawKind::Shrink) {
-    tell_shrink(flaw, explained, part.size_mm());
+    tell_shrink(flaw, explained, part.size_mm(), matters_mm);
     return flaw;
   }
   if (flaw.kind == FlawKind::Skin) {

@@ -81,6 +81,19 @@ TEST(DescribeFlaw, AShrinkGivesTheFactorToPrintAtNextTime) {
   EXPECT_EQ(along_y.scale, Vector3d(1.0, 0.99, 1.0));
 }
 
+TEST(DescribeFlaw, AnAxisThatHardlyGrewIsNotToldBesideAnother) {
+  ExplainedFlaw explained;
+  explained.shape.kind = FlawKind::Shrink;
+  explained.shape.axes = {0, 1};
+  explained.unknowns = Eigen::Vector2d(0.0001, 0.02);  // 0.006 mm over 60, 0.8 over 40
+  explained.errors = Eigen::Vector2d(0.00001, 0.00001);
+  const Flaw flaw = described_flaw(explained, {}, kPart, 0.1);
+  EXPECT_EQ(flaw.scale, Vector3d(1.0, 1.02, 1.0));
+  EXPECT_FALSE(says(flaw.words, "along X")) << flaw.words;
+  EXPECT_TRUE(says(flaw.words, "2.00 % too large along Y (0.80 mm over 40 mm)")) << flaw.words;
+  EXPECT_FALSE(says(flaw.action, "along X")) << flaw.action;
+}
+
 TEST(DescribeFlaw, DentsAndBlobsHaveSizeAndPlace) {
   LocalFlaw local;
   local.flaw.kind = FlawKind::Dent;

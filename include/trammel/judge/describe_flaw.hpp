@@ -10,7 +10,8 @@ namespace trammel {
 
 /// Figures, words and action of an explained flaw; the share is left to the caller. A bow or twist
 /// whose bend is small beside its lean is called a lean, a lean that turns by less than
-/// `matters_mm` an offset.
+/// `matters_mm` an offset; axes along which the part grew by less than that are not told beside
+/// others.
 [[nodiscard]] Flaw described_flaw(const ExplainedFlaw& explained,
                                   const std::vector<FlatFace>& faces, const Box& part,
                                   double matters_mm);
