@@ -5,14 +5,22 @@
 
 #include <gtest/gtest.h>
 
+#include <utility>
+
 namespace trammel::test {
 namespace {
 
+/// A housing with a hole of 3.8 mm too many, which had passed, is number 12 of its kind.
+constexpr std::pair<PlantedKind, int> kSeeded[] = {
+    {PlantedKind::None, 0},       {PlantedKind::ShrinkAlong, 0}, {PlantedKind::Bow, 0},
+    {PlantedKind::Lean, 0},       {PlantedKind::Offset, 0},      {PlantedKind::Blob, 0},
+    {PlantedKind::Corner, 0},     {PlantedKind::MissingHole, 0}, {PlantedKind::HoleSize, 0},
+    {PlantedKind::ExtraHole, 12}, {PlantedKind::MissingFoot, 0}};
+
 TEST(FlawStudy, NoBadPartPassesNoGoodOneFailsAndClearFlawsAreNamed) {
-  constexpr int kNumber = 0;
   FlawTally tally;
-  for (const PlantedKind kind : all_planted_kinds()) {
-    const FlawResult result = try_flaw(kind, kNumber);
+  for (const auto& [kind, number] : kSeeded) {
+    const FlawResult result = try_flaw(kind, number);
     EXPECT_FALSE(result.false_pass) << result.log;
     EXPECT_FALSE(result.false_fail) << result.log;
     EXPECT_NE(result.doubt, Doubt::Needless) << result.log;
