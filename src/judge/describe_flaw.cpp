@@ -14,8 +14,9 @@ namespace {
 
 using Eigen::Vector3d;
 
-/// A bend is named where it is so large beside the lean that comes with it.
-constexpr double kBendBesideLean = 0.4;
+/// A bend is named where it is so large beside the lean or level that comes with it, and a lean
+/// where its ends differ by so much beside their level.
+constexpr double kBeside = 0.4;
 /// Of the far end's figure: the near end counts as where the lean begins.
 constexpr double kHinge = 0.25;
 
@@ -46,6 +47,8 @@ struct Form {
   double level = 0.0, along_u = 0.0, along_v = 0.0, twist = 0.0, bow_u = 0.0, bow_v = 0.0;
   [[nodiscard]] double lean() const { return std::abs(along_u) + std::abs(along_v); }
   [[nodiscard]] double bend() const { return std::abs(twist) + std::abs(bow_u) + std::abs(bow_v); }
+  /// Mean over the box.
+  [[nodiscard]] double mean() const { return level + (bow_u + bow_v) / 3.0; }
   [[nodiscard]] double plane_at(double u, double v) const {
     return level + along_u * u + along_v * v;
   }
@@ -68,9 +71,11 @@ Form form_of(const ExplainedFlaw& explained) {
 FlawKind kind_of(const ExplainedFlaw& explained, const Form& form, double matters_mm) {
   FlawKind kind = explained.shape.kind;
   const bool bent = kind == FlawKind::Bow || kind == FlawKind::Twist;
-  if (bent && form.bend() < kBendBesideLean * form.lean()) kind = FlawKind::Lean;
-  // Whatever turns by less than matters between its ends only stands off its place.
-  if (kind == FlawKind::Lean && 2.0 * form.lean() < matters_mm) kind = FlawKind::Offset;
+  const double beside = kBeside * std::max(form.lean(), std::abs(form.mean()));
+  if (bent && form.bend() < std::max(beside, matters_mm)) kind = FlawKind::Lean;
+  // Whatever hardly turns between its ends only stands off its place.
+  const double turns = std::max(kBeside * std::abs(form.mean()), matters_mm);
+  if (kind == FlawKind::Lean && 2.0 * form.lean() < turns) kind = FlawKind::Offset;
   return kind;
 }
 
@@ -251,10 +256,11 @@ Flaw described_flaw(const ExplainedFlaw& explained, const std::vector<FlatFace>&
     return flaw;
   }
   const FlatFace& face = faces[static_cast<std::size_t>(explained.shape.face)];
-  const Form form = form_of(explained);
+  Form form = form_of(explained);
   flaw.of_wall = explained.shape.back >= 0;
   flaw.normal = face.normal;
   flaw.kind = kind_of(explained, form, matters_mm);
+  if (flaw.kind != FlawKind::Bow) form.level = form.mean();
   switch (flaw.kind) {
     case FlawKind::Offset: tell_offset(flaw, face, form); break;
     case FlawKind::Lean: tell_lean(flaw, face, form); break;

@@ -46,6 +46,18 @@ TEST(DescribeFlaw, ALeanThatHardlyTurnsIsAnOffset) {
   EXPECT_EQ(told(FlawKind::Lean, {0.6, 0.02, 0.01}).kind, FlawKind::Offset);
 }
 
+TEST(DescribeFlaw, AFaceOffItsPlaceIsNoneThatBowsOrLeansByLittle) {
+  const Flaw bowed = told(FlawKind::Bow, {1.0, 0.0, 0.001, 0.03}, false);
+  EXPECT_EQ(bowed.kind, FlawKind::Offset);
+  EXPECT_NEAR(bowed.figure_mm, 1.01, 1e-12);  // the mean of u² is a third
+  EXPECT_EQ(told(FlawKind::Bow, {1.0, 0.0, 0.0, 0.3}, false).kind, FlawKind::Offset);
+  EXPECT_EQ(told(FlawKind::Lean, {1.0, 0.1, 0.0}, false).kind, FlawKind::Offset);
+  EXPECT_EQ(told(FlawKind::Twist, {1.0, 0.0, 0.0, 0.02}, false).kind, FlawKind::Offset);
+  // Hinged at one end, a lean's level is half its figure; held at both, a bow's mean two thirds.
+  EXPECT_EQ(told(FlawKind::Lean, {1.0, 1.0, 0.0}, false).kind, FlawKind::Lean);
+  EXPECT_EQ(told(FlawKind::Bow, {1.0, 0.0, 0.0, -1.0}, false).kind, FlawKind::Bow);
+}
+
 TEST(DescribeFlaw, ABowIsReadInTheMiddleAgainstTheEnds) {
   const Flaw flaw = told(FlawKind::Bow, {0.8, 0.0, 0.0, -0.8});
   EXPECT_EQ(flaw.kind, FlawKind::Bow);
