@@ -77,6 +77,33 @@ PartTruth truth_of(const PlantedPart& part, const Held& held, double spacing_mm)
                                                                      : PartTruth::Either;
 }
 
+/// The scan has a point on the sample's own face, within 1.25 mm along it.
+bool is_shown(const TrueSurface& surface, Eigen::Index sample, const Eigen::Matrix3Xd& points_mm,
+              double noise_mm) {
+  constexpr double kBeside_mm = 1.25;
+  const Eigen::Vector3d at = surface.real_mm.col(sample), normal = surface.normal.col(sample);
+  for (Eigen::Index i = 0; i < points_mm.cols(); ++i) {
+    const Eigen::Vector3d off = points_mm.col(i) - at;
+    if (off.squaredNorm() > kBeside_mm * kBeside_mm) continue;
+    if (std::abs(off.dot(normal)) < 4.0 * noise_mm + 0.1) return true;
+  }
+  return false;
+}
+
+/// Area beyond the limit that the scan shows, on the proud or on the shy side, whichever is more.
+/// @param points_mm  3 × #P scan points in the real part's own frame
+double area_shown_beyond(const PlantedPart& part, const Eigen::Isometry3d& held,
+                         const Eigen::Matrix3Xd& points_mm, double noise_mm) {
+  const Eigen::VectorXd off = part.surface.deviations(held);
+  double proud = 0.0, shy = 0.0;
+  for (Eigen::Index i = 0; i < off.size(); ++i) {
+    if (std::abs(off[i]) <= part.plan.band.over_mm || part.surface.area_mm2[i] <= 0.0) continue;
+    if (!is_shown(part.surface, i, points_mm, noise_mm)) continue;
+    (off[i] > 0.0 ? proud : shy) += part.surface.area_mm2[i];
+  }
+  return std::max(proud, shy);
+}
+
 Naming naming_of(const PlantedPart& part, const Inspection& check, double level_mm) {
   if (part.kind == PlantedKind::None)
     return check.verdict.flaws.empty() ? Naming::NotAsked : Naming::Wrong;
@@ -118,17 +145,17 @@ std::string truth_name(PartTruth truth) {
 
 std::string log_of(const PlantedPart& part, const ScanConditions& conditions,
                    const Inspection& check, const FlawResult& result) {
-  std::string out = part.words + "; " + conditions.words() + ": " + truth_name(result.truth) +
-                    " (" + fixed(result.level_mm, 3) + "), " + outcome_name(result.outcome) +
-                    ", U " + fixed(result.expanded_mm, 3) +
-                    (result.false_pass ? ", FALSE PASS" : "") +
-                    (result.false_fail ? ", FALSE FAIL" : "") +
-                    (result.doubt == Doubt::Needless ? ", needless" : "") +
-                    (result.naming == Naming::Wrong     ? ", WRONG NAME"
-                     : result.naming == Naming::Nothing ? ", NO NAME"
-                     : result.naming == Naming::Right   ? ", named"
-                                                        : "") +
-                    "\n";
+  std::string out =
+      part.words + "; " + conditions.words() + ": " + truth_name(result.truth) + " (" +
+      fixed(result.level_mm, 3) + "), " + outcome_name(result.outcome) + ", U " +
+      fixed(result.expanded_mm, 3) + (result.false_pass ? ", FALSE PASS" : "") +
+      (result.hidden ? ", passed unseen" : "") + (result.false_fail ? ", FALSE FAIL" : "") +
+      (result.doubt == Doubt::Needless ? ", needless" : "") +
+      (result.naming == Naming::Wrong     ? ", WRONG NAME"
+       : result.naming == Naming::Nothing ? ", NO NAME"
+       : result.naming == Naming::Right   ? ", named"
+                                          : "") +
+      "\n";
   for (std::size_t i = 0; i < std::min<std::size_t>(3, check.verdict.reasons.size()); ++i)
     out += "    " + check.verdict.reasons[i] + "\n";
   for (const Flaw& flaw : check.verdict.flaws)
@@ -166,6 +193,7 @@ FlawResult try_flaw(PlantedKind kind, int number) {
   design.mesh = part.design;
   design.health.closed = true;
   RawScan source;
+  const Eigen::Matrix3Xd points_mm = scan.T_design_scan * scan.scan.points_mm;
   source.scan = std::move(scan.scan);
   const auto start = std::chrono::steady_clock::now();
   const Inspection check = inspect(std::move(design), std::move(source), part.plan,
@@ -182,7 +210,12 @@ FlawResult try_flaw(PlantedKind kind, int number) {
   result.truth = truth_of(part, held, check.tidy.spacing_mm);
   result.level_mm = part.surface.level_mm(held.by_check, least);
   const bool beyond = part.surface.area_beyond(held.by_check, limit) > least;
-  result.false_pass = result.outcome == Outcome::Pass && (beyond || result.truth == PartTruth::Bad);
+  const bool passed_bad =
+      result.outcome == Outcome::Pass && (beyond || result.truth == PartTruth::Bad);
+  result.false_pass = passed_bad && (part.of_kind || hole_is_out(part) ||
+                                     area_shown_beyond(part, held.by_check, points_mm,
+                                                       conditions.noise_mm) > least);
+  result.hidden = passed_bad && !result.false_pass;
   result.false_fail = result.outcome == Outcome::Fail && result.truth == PartTruth::Good;
   const double clear_by =
       part.of_kind ? HUGE_VAL
@@ -200,6 +233,7 @@ void FlawTally::add(const FlawResult& result) {
      : result.outcome == Outcome::Fail ? failed
                                        : undecided);
   false_pass += result.false_pass ? 1 : 0;
+  hidden += result.hidden ? 1 : 0;
   false_fail += result.false_fail ? 1 : 0;
   pose += result.doubt == Doubt::Pose ? 1 : 0;
   unseen += result.doubt == Doubt::Unseen ? 1 : 0;

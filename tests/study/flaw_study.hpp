@@ -11,6 +11,8 @@
 ///
 /// - A *false pass* is a pass of a part that is beyond its band over more than the least area as
 ///   the check itself laid it (so that no bad part can hide behind a bad pose), or bad by kind.
+///   Only surface that the scan shows counts: a plan that asks for less than all to be seen lets a
+///   flaw on the rest pass, and that is a *hidden* one.
 /// - A *false fail* is a fail of a good part.
 /// - *Needless* is an undecided part, seen all round, in no doubt how it lies and with no place
 /// that
@@ -43,7 +45,7 @@ struct ScanConditions {
 struct FlawResult {
   PartTruth truth = PartTruth::Either;
   Outcome outcome = Outcome::Undecided;
-  bool false_pass = false, false_fail = false;
+  bool false_pass = false, hidden = false, false_fail = false;
   Doubt doubt = Doubt::None;
   Naming naming = Naming::NotAsked;  ///< asked where the pose is sure and the flaw beyond 1.5 bands
   double level_mm = 0.0;             ///< true, as the check laid it
@@ -57,7 +59,7 @@ struct FlawResult {
 struct FlawTally {
   int parts = 0, good = 0, bad = 0, either = 0;
   int passed = 0, failed = 0, undecided = 0;
-  int false_pass = 0, false_fail = 0;
+  int false_pass = 0, hidden = 0, false_fail = 0;
   int pose = 0, unseen = 0, near_limit = 0, needless = 0;  ///< of the undecided
   int right = 0, wrong = 0, nothing = 0;
   void add(const FlawResult& result);

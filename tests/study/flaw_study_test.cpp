@@ -1,5 +1,5 @@
-/// The seeded part of the study of judging that `./dev prove flaws` runs at length: one part of most
-/// kinds, 40 seconds of one core.
+/// The seeded part of the study of judging that `./dev prove flaws` runs at length: one part of
+/// most kinds, 40 seconds of one core.
 
 #include "study/flaw_study.hpp"
 

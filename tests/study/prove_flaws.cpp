@@ -16,10 +16,10 @@ namespace {
 using namespace trammel::test;
 
 void print_line(const std::string& name, const FlawTally& t) {
-  std::printf("%-18s %5d %5d %5d %6d %5d %5d %5d %5d %5d %5d %6d %5d %5d %5d %5d %5d\n",
+  std::printf("%-18s %5d %5d %5d %6d %5d %5d %5d %6d %5d %5d %5d %6d %5d %5d %5d %5d %5d\n",
               name.c_str(), t.parts, t.good, t.bad, t.either, t.passed, t.failed, t.false_pass,
-              t.false_fail, t.undecided, t.pose, t.unseen, t.near_limit, t.needless, t.right,
-              t.wrong, t.nothing);
+              t.hidden, t.false_fail, t.undecided, t.pose, t.unseen, t.near_limit, t.needless,
+              t.right, t.wrong, t.nothing);
   std::fflush(stdout);
 }
 
@@ -57,15 +57,15 @@ int main(int argc, char** argv) {
       by_kind[kind].add(result);
       for (const std::string& row : rows_of(conditions_of(kind, number)))
         by_condition[row].add(result);
-      const bool tell = !only.empty() || result.false_pass || result.false_fail ||
+      const bool tell = !only.empty() || result.false_pass || result.hidden || result.false_fail ||
                         result.doubt == Doubt::Needless || result.naming == Naming::Wrong ||
                         result.naming == Naming::Nothing;
       if (tell) std::fprintf(stderr, "%d: %s", number, result.log.c_str());
     }
   }
-  std::printf("%-18s %5s %5s %5s %6s %5s %5s %5s %5s %5s %5s %6s %5s %5s %5s %5s %5s\n", "",
-              "parts", "good", "bad", "either", "pass", "fail", "FPASS", "FFAIL", "undec", "pose",
-              "unseen", "near", "clear", "named", "wrong", "not");
+  std::printf("%-18s %5s %5s %5s %6s %5s %5s %5s %6s %5s %5s %5s %6s %5s %5s %5s %5s %5s\n", "",
+              "parts", "good", "bad", "either", "pass", "fail", "FPASS", "hidden", "FFAIL", "undec",
+              "pose", "unseen", "near", "clear", "named", "wrong", "not");
   for (const auto& [kind, tally] : by_kind)
     print_line(planted_name(kind), tally);
   for (const auto& [row, tally] : by_condition)
