@@ -22,6 +22,10 @@ constexpr double kAbove_mm = 0.25;
 /// So many points of something else above a face, so many radii off at most, hide it.
 constexpr int kHiding = 3;
 constexpr double kHidingReach = 3.0;
+/// Of the radius: the disc that must be empty where the wall of a hole was seen around it, and how
+/// far that wall lies off at most.
+constexpr double kByItsWall = 0.57, kWallReach = 1.25;
+constexpr int kOfWall = 3;
 
 /// Nothing of the design stands before the face: balls of half their height above it are empty, up
 /// to the reach.
@@ -67,20 +71,28 @@ class Candidates {
       up.col(static_cast<Index>(k)) = cells.normal.col(cell[k]);
     }
     near_part = std::vector<std::atomic<int>>(cell.size());
+    nearer_part = std::vector<std::atomic<int>>(cell.size());
+    of_wall = std::vector<std::atomic<int>>(cell.size());
     hiding = std::vector<std::atomic<int>>(cell.size());
   }
 
-  void count(const Deviations& deviations, const Eigen::Matrix3Xd& points_mm, double radius_mm) {
+  void count(const Deviations& deviations, const Eigen::Matrix3Xd& points_mm,
+             const std::vector<std::uint8_t>& inside, double radius_mm) {
     const PointIndex index(place_mm);
+    const auto add = [](std::atomic<int>& to) { to.fetch_add(1, std::memory_order_relaxed); };
     for_each_index(static_cast<std::size_t>(points_mm.cols()), [&](std::size_t i) {
       const Vector3d p = points_mm.col(static_cast<Index>(i));
       const bool of_part = is_of_part(deviations.reading[i]);
-      for (const Neighbour& at : index.within(p, of_part ? radius_mm : kHidingReach * radius_mm)) {
+      const bool in_material = !inside.empty() && inside[i] != 0;
+      const double reach = of_part ? (in_material ? kWallReach : 1.0) : kHidingReach;
+      for (const Neighbour& at : index.within(p, reach * radius_mm)) {
         const auto k = static_cast<std::size_t>(at.index);
         if (of_part) {
-          near_part[k].fetch_add(1, std::memory_order_relaxed);
+          if (in_material) add(of_wall[k]);
+          if (at.distance_mm <= radius_mm) add(near_part[k]);
+          if (at.distance_mm <= kByItsWall * radius_mm) add(nearer_part[k]);
         } else if (up.col(at.index).dot(p - place_mm.col(at.index)) > kAbove_mm) {
-          hiding[k].fetch_add(1, std::memory_order_relaxed);
+          add(hiding[k]);
         }
       }
     });
@@ -89,7 +101,7 @@ class Candidates {
   std::vector<WallCells> walls;
   std::vector<int> cell;  ///< all of them
   Eigen::Matrix3Xd place_mm, up;
-  std::vector<std::atomic<int>> near_part, hiding;
+  std::vector<std::atomic<int>> near_part, nearer_part, of_wall, hiding;
 };
 
 }  // namespace
@@ -100,21 +112,26 @@ double bare_radius_mm(double least_area_mm2, double spacing_mm) {
 
 std::vector<Vector3d> bare_walls(const SurfaceIndex& design, const SurfaceCells& cells,
                                  const std::vector<WallCells>& unseen, const Deviations& deviations,
-                                 const Eigen::Matrix3Xd& points_mm, double radius_mm) {
+                                 const Eigen::Matrix3Xd& points_mm,
+                                 const std::vector<std::uint8_t>& inside, double radius_mm) {
   Candidates candidates(design, cells, unseen, deviations.reach_mm);
   if (candidates.cell.empty()) return {};
-  candidates.count(deviations, points_mm, radius_mm);
-  std::vector<std::uint8_t> empty(static_cast<std::size_t>(cells.size()), 0), hidden = empty;
+  candidates.count(deviations, points_mm, inside, radius_mm);
+  std::vector<std::uint8_t> empty(static_cast<std::size_t>(cells.size()), 0), hidden = empty,
+                                                                              holed = empty;
   for (std::size_t k = 0; k < candidates.cell.size(); ++k) {
     const auto c = static_cast<std::size_t>(candidates.cell[k]);
     empty[c] = candidates.near_part[k] == 0 ? 1 : 0;
+    holed[c] = candidates.nearer_part[k] == 0 && candidates.of_wall[k] >= kOfWall ? 1 : 0;
     hidden[c] = candidates.hiding[k] >= kHiding ? 1 : 0;
   }
   std::vector<std::uint8_t> bare(empty.size(), 0), hidden_either = hidden;
   for (const WallCells& wall : candidates.walls) {
     const auto front = static_cast<std::size_t>(wall.front),
                back = static_cast<std::size_t>(wall.back);
-    bare[front] = empty[front] != 0 && empty[back] != 0 ? 1 : 0;
+    const bool is_empty = empty[front] != 0 && empty[back] != 0;
+    const bool is_holed = holed[front] != 0 && holed[back] != 0;
+    bare[front] = is_empty || is_holed ? 1 : 0;
     if (hidden[back] != 0) hidden_either[front] = 1;
   }
   std::vector<Vector3d> out;

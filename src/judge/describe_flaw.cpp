@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <vector>
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
@@ -13,8 +14,9 @@ namespace {
 
 using Eigen::Vector3d;
 
-/// A bend is named where it is so large beside the lean that comes with it.
-constexpr double kBendBesideLean = 0.4;
+/// A bend is named where it is so large beside the lean or level that comes with it, and a lean
+/// where its ends differ by so much beside their level.
+constexpr double kBeside = 0.4;
 /// Of the far end's figure: the near end counts as where the lean begins.
 constexpr double kHinge = 0.25;
 
@@ -45,6 +47,8 @@ struct Form {
   double level = 0.0, along_u = 0.0, along_v = 0.0, twist = 0.0, bow_u = 0.0, bow_v = 0.0;
   [[nodiscard]] double lean() const { return std::abs(along_u) + std::abs(along_v); }
   [[nodiscard]] double bend() const { return std::abs(twist) + std::abs(bow_u) + std::abs(bow_v); }
+  /// Mean over the box.
+  [[nodiscard]] double mean() const { return level + (bow_u + bow_v) / 3.0; }
   [[nodiscard]] double plane_at(double u, double v) const {
     return level + along_u * u + along_v * v;
   }
@@ -67,9 +71,11 @@ Form form_of(const ExplainedFlaw& explained) {
 FlawKind kind_of(const ExplainedFlaw& explained, const Form& form, double matters_mm) {
   FlawKind kind = explained.shape.kind;
   const bool bent = kind == FlawKind::Bow || kind == FlawKind::Twist;
-  if (bent && form.bend() < kBendBesideLean * form.lean()) kind = FlawKind::Lean;
-  // Whatever turns by less than matters between its ends only stands off its place.
-  if (kind == FlawKind::Lean && 2.0 * form.lean() < matters_mm) kind = FlawKind::Offset;
+  const double beside = kBeside * std::max(form.lean(), std::abs(form.mean()));
+  if (bent && form.bend() < std::max(beside, matters_mm)) kind = FlawKind::Lean;
+  // Whatever hardly turns between its ends only stands off its place.
+  const double turns = std::max(kBeside * std::abs(form.mean()), matters_mm);
+  if (kind == FlawKind::Lean && 2.0 * form.lean() < turns) kind = FlawKind::Offset;
   return kind;
 }
 
@@ -172,16 +178,27 @@ std::string small_or_large(double factor) {
   return factor < 1.0 ? "too small" : "too large";
 }
 
-void tell_shrink(Flaw& flaw, const ExplainedFlaw& explained, const Vector3d& size_mm) {
+/// Of the axes that have a factor of their own, those along which it matters.
+std::vector<int> axes_that_matter(const ExplainedFlaw& explained, const Vector3d& size_mm,
+                                  double matters_mm) {
+  std::vector<int> out;
   const auto& axes = explained.shape.axes;
+  for (std::size_t k = 0; k < axes.size(); ++k) {
+    const double grown = explained.unknowns[static_cast<Eigen::Index>(k)] * size_mm[axes[k]];
+    if (std::abs(grown) >= matters_mm) out.push_back(axes[k]);
+  }
+  return out.empty() ? axes : out;
+}
+
+void tell_shrink(Flaw& flaw, const ExplainedFlaw& explained, const Vector3d& size_mm,
+                 double matters_mm) {
+  const std::vector<int> axes = axes_that_matter(explained, size_mm, matters_mm);
   flaw.scale_error = explained.errors.maxCoeff();
-  for (std::size_t k = 0; k < std::max<std::size_t>(1, axes.size()); ++k) {
-    const double factor = 1.0 + explained.unknowns[static_cast<Eigen::Index>(k)];
-    if (axes.empty()) {
-      flaw.scale.setConstant(factor);
-    } else {
-      flaw.scale[axes[k]] = factor;
-    }
+  const auto& fitted = explained.shape.axes;
+  if (fitted.empty()) flaw.scale.setConstant(1.0 + explained.unknowns[0]);
+  for (const int axis : axes) {
+    const auto k = std::find(fitted.begin(), fitted.end(), axis) - fitted.begin();
+    flaw.scale[axis] = 1.0 + explained.unknowns[k];
   }
   const Vector3d grown = (flaw.scale - Vector3d::Ones()).cwiseProduct(size_mm);
   Eigen::Index worst = 0;
@@ -215,6 +232,14 @@ void tell_skin(Flaw& flaw, double level_mm) {
                       : "Look for what is missing all over: lines laid too thin, a wide cut";
 }
 
+void tell_corner(Flaw& flaw) {
+  flaw.words = "The corner at " + place_words(flaw.center_mm) + " of the wall that looks " +
+               direction_words(flaw.normal) + " is bent " + mm(flaw.figure_mm) + " towards " +
+               went(flaw);
+  flaw.action = "Bend the corner at " + place_words(flaw.center_mm) + " back " +
+                mm(flaw.figure_mm) + " towards " + way_back(flaw);
+}
+
 }  // namespace
 
 Flaw described_flaw(const ExplainedFlaw& explained, const std::vector<FlatFace>& faces,
@@ -223,7 +248,7 @@ Flaw described_flaw(const ExplainedFlaw& explained, const std::vector<FlatFace>&
   flaw.kind = explained.shape.kind;
   flaw.center_mm = part.center_mm();
   if (flaw.kind == FlawKind::Shrink) {
-    tell_shrink(flaw, explained, part.size_mm());
+    tell_shrink(flaw, explained, part.size_mm(), matters_mm);
     return flaw;
   }
   if (flaw.kind == FlawKind::Skin) {
@@ -231,10 +256,11 @@ Flaw described_flaw(const ExplainedFlaw& explained, const std::vector<FlatFace>&
     return flaw;
   }
   const FlatFace& face = faces[static_cast<std::size_t>(explained.shape.face)];
-  const Form form = form_of(explained);
+  Form form = form_of(explained);
   flaw.of_wall = explained.shape.back >= 0;
   flaw.normal = face.normal;
   flaw.kind = kind_of(explained, form, matters_mm);
+  if (flaw.kind != FlawKind::Bow) form.level = form.mean();
   switch (flaw.kind) {
     case FlawKind::Offset: tell_offset(flaw, face, form); break;
     case FlawKind::Lean: tell_lean(flaw, face, form); break;
@@ -246,6 +272,10 @@ Flaw described_flaw(const ExplainedFlaw& explained, const std::vector<FlatFace>&
 
 Flaw described_flaw(const LocalFlaw& local) {
   Flaw flaw = local.flaw;
+  if (flaw.kind == FlawKind::Corner) {
+    tell_corner(flaw);
+    return flaw;
+  }
   const bool dent = flaw.kind == FlawKind::Dent;
   const std::string size = mm(flaw.figure_mm) + (dent ? " deep" : " high");
   flaw.words = std::string(dent ? "A dent" : "A blob") + " " + size + ", " +

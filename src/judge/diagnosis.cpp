@@ -9,6 +9,7 @@
 #include "trammel/judge/explain.hpp"
 #include "trammel/judge/independent_readings.hpp"
 #include "trammel/judge/local_flaws.hpp"
+#include "trammel/judge/warped_corners.hpp"
 
 namespace trammel {
 namespace {
@@ -111,13 +112,25 @@ class Diagnoser {
     }
   }
 
+  /// Deeper than its wall is thick: something is missing there, no face was dented.
+  [[nodiscard]] bool goes_through(const LocalFlaw& local) const {
+    const int face = face_of_cell_[local.cells.front()];
+    return std::any_of(walls_.begin(), walls_.end(), [&](const Wall& wall) {
+      return (wall.front == face || wall.back == face) &&
+             local.flaw.figure_mm <= -wall.thickness_mm;
+    });
+  }
+
   void add_local_flaws(Diagnosis& out) {
     LocalFlawSettings settings;
     settings.least_area_mm2 = e_.plan.least_area_mm2;
     VectorXd beyond = matters_at_all(e_, e_.cells.center_mm);
     beyond = beyond.cwiseMax(kLeftOfSmooth * out.explained_mm.cwiseAbs());
+    const std::vector<LocalFlaw> patches =
+        local_flaws(e_.cells, rest_, beyond, face_of_cell_, flat_.faces, settings);
     for (const LocalFlaw& local :
-         local_flaws(e_.cells, rest_, beyond, face_of_cell_, flat_.faces, settings)) {
+         with_warped_corners(patches, flat_.faces, walls_, face_of_cell_)) {
+      if (goes_through(local)) continue;
       double squares = 0.0;
       for (const int c : local.cells)
         squares += e_.cells.area_mm2[c] * rest_[c] * rest_[c];

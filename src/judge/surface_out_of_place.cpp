@@ -69,6 +69,12 @@ std::vector<PointPatch> patches_where(const PlacedScan& scan, const Choose& is_c
 
 }  // namespace
 
+std::vector<std::uint8_t> points_inside(const PlacedScan& scan, const SurfaceIndex& design) {
+  std::vector<std::uint8_t> out(static_cast<std::size_t>(scan.points_mm.cols()), 0);
+  for_each_index(out.size(), [&](std::size_t i) { out[i] = lies_inside(scan, design, i) ? 1 : 0; });
+  return out;
+}
+
 std::vector<PointPatch> surfaces_inside(const PlacedScan& scan, const SurfaceIndex& design,
                                         const CellReadings& readings,
                                         const Eigen::VectorXi& region_of_cell,

@@ -12,6 +12,7 @@ std::string flaw_name(FlawKind kind) {
     case FlawKind::Twist: return "twist";
     case FlawKind::Dent: return "dent";
     case FlawKind::Blob: return "blob";
+    case FlawKind::Corner: return "corner";
   }
   return {};
 }

@@ -35,7 +35,8 @@ struct Points {
 };
 
 /// Cells of the large faces within 1.5 mm less than the gap are unseen.
-std::vector<Vector3d> bare_of(const Points& points, double gap_above_mm, double gap_below_mm) {
+std::vector<Vector3d> bare_of(const Points& points, double gap_above_mm, double gap_below_mm,
+                              const std::vector<std::uint8_t>& inside = {}) {
   const test::CellFixture f([&](const Vector3d& p, const Vector3d& n) {
     const double gap = n.z() > 0.9 ? gap_above_mm : n.z() < -0.9 ? gap_below_mm : 0.0;
     return std::hypot(p.x() - 30, p.y() - 20) < gap - 0.9 ? test::kUnseen : 0.0;
@@ -48,7 +49,7 @@ std::vector<Vector3d> bare_of(const Points& points, double gap_above_mm, double 
   deviations.reach_mm = 5.0;
   return bare_walls(f.index, f.tree.cells(),
                     unseen_on_both_faces(f.index, f.tree, f.readings, 12.0), deviations, points_mm,
-                    kRadius_mm);
+                    inside, kRadius_mm);
 }
 
 TEST(BareWalls, HoleInBothFacesIsTold) {
@@ -63,6 +64,30 @@ TEST(BareWalls, OneFaceSeenIsEnough) {
 
 TEST(BareWalls, AGapNoWiderThanTheRadiusIsNone) {
   EXPECT_TRUE(bare_of(Points(1.8, 1.8), 1.8, 1.8).empty());
+}
+
+TEST(BareWalls, ASmallerHoleIsToldByItsWall) {
+  for (const int of_wall : {0, 2, 3}) {
+    Points points(1.8, 1.8);
+    std::vector<std::uint8_t> inside(points.at.size(), 0);
+    for (int k = 0; k < of_wall; ++k) {
+      for (const double z : {0.8, 4.2}) {  // seen from either side
+        points.add({30.0 + 1.8 * std::cos(k), 20.0 + 1.8 * std::sin(k), z}, Reading::Inside);
+        inside.push_back(1);
+      }
+    }
+    EXPECT_EQ(bare_of(points, 1.8, 1.8, inside).empty(), of_wall < 3) << of_wall;
+  }
+}
+
+TEST(BareWalls, PointsInTheMaterialMakeNoHoleOfASeenFace) {
+  Points points(1.8, 0.0);
+  std::vector<std::uint8_t> inside(points.at.size(), 0);
+  for (int k = 0; k < 8; ++k) {
+    points.add({30.0 + 1.8 * std::cos(k), 20.0 + 1.8 * std::sin(k), 4.2}, Reading::Inside);
+    inside.push_back(1);
+  }
+  EXPECT_TRUE(bare_of(points, 1.8, 0.0, inside).empty());
 }
 
 TEST(BareWalls, BenchSeenThroughTheHoleHidesNothing) {
@@ -93,7 +118,7 @@ TEST(BareWalls, PlaceThatAFaceLooksBackAtIsLeftToOthers) {
   deviations.reach_mm = 5.0;
   const auto places =
       bare_walls(index, tree.cells(), unseen_on_both_faces(index, tree, readings, 12.0), deviations,
-                 Eigen::Matrix3Xd(3, 0), kRadius_mm);
+                 Eigen::Matrix3Xd(3, 0), {}, kRadius_mm);
   for (const Vector3d& place : places) {
     EXPECT_FALSE(place.z() > 1.9 && place.z() < 5.1 && place.x() > 5 && place.x() < 55);
   }

@@ -46,6 +46,18 @@ TEST(DescribeFlaw, ALeanThatHardlyTurnsIsAnOffset) {
   EXPECT_EQ(told(FlawKind::Lean, {0.6, 0.02, 0.01}).kind, FlawKind::Offset);
 }
 
+TEST(DescribeFlaw, AFaceOffItsPlaceIsNoneThatBowsOrLeansByLittle) {
+  const Flaw bowed = told(FlawKind::Bow, {1.0, 0.0, 0.001, 0.03}, false);
+  EXPECT_EQ(bowed.kind, FlawKind::Offset);
+  EXPECT_NEAR(bowed.figure_mm, 1.01, 1e-12);  // the mean of u² is a third
+  EXPECT_EQ(told(FlawKind::Bow, {1.0, 0.0, 0.0, 0.3}, false).kind, FlawKind::Offset);
+  EXPECT_EQ(told(FlawKind::Lean, {1.0, 0.1, 0.0}, false).kind, FlawKind::Offset);
+  EXPECT_EQ(told(FlawKind::Twist, {1.0, 0.0, 0.0, 0.02}, false).kind, FlawKind::Offset);
+  // Hinged at one end, a lean's level is half its figure; held at both, a bow's mean two thirds.
+  EXPECT_EQ(told(FlawKind::Lean, {1.0, 1.0, 0.0}, false).kind, FlawKind::Lean);
+  EXPECT_EQ(told(FlawKind::Bow, {1.0, 0.0, 0.0, -1.0}, false).kind, FlawKind::Bow);
+}
+
 TEST(DescribeFlaw, ABowIsReadInTheMiddleAgainstTheEnds) {
   const Flaw flaw = told(FlawKind::Bow, {0.8, 0.0, 0.0, -0.8});
   EXPECT_EQ(flaw.kind, FlawKind::Bow);
@@ -79,6 +91,19 @@ TEST(DescribeFlaw, AShrinkGivesTheFactorToPrintAtNextTime) {
   const Flaw along_y = described_flaw(explained, {}, kPart, 0.1);
   EXPECT_TRUE(says(along_y.action, "101.01 % along Y")) << along_y.action;
   EXPECT_EQ(along_y.scale, Vector3d(1.0, 0.99, 1.0));
+}
+
+TEST(DescribeFlaw, AnAxisThatHardlyGrewIsNotToldBesideAnother) {
+  ExplainedFlaw explained;
+  explained.shape.kind = FlawKind::Shrink;
+  explained.shape.axes = {0, 1};
+  explained.unknowns = Eigen::Vector2d(0.0001, 0.02);  // 0.006 mm over 60, 0.8 over 40
+  explained.errors = Eigen::Vector2d(0.00001, 0.00001);
+  const Flaw flaw = described_flaw(explained, {}, kPart, 0.1);
+  EXPECT_EQ(flaw.scale, Vector3d(1.0, 1.02, 1.0));
+  EXPECT_FALSE(says(flaw.words, "along X")) << flaw.words;
+  EXPECT_TRUE(says(flaw.words, "2.00 % too large along Y (0.80 mm over 40 mm)")) << flaw.words;
+  EXPECT_FALSE(says(flaw.action, "along X")) << flaw.action;
 }
 
 TEST(DescribeFlaw, DentsAndBlobsHaveSizeAndPlace) {

@@ -55,6 +55,15 @@ TEST(Diagnosis, ABowAndABlobAreToldApartAndShareTheMisfit) {
   EXPECT_LE(shares, 1.0 + 1e-9);
 }
 
+TEST(Diagnosis, ADentIsNoDeeperThanItsWall) {
+  for (const double depth : {4.5, 5.5}) {  // the plate is 5 mm thick
+    const test::CellFixture f([&](const Vector3d& p, const Vector3d& n) {
+      return test::in_square(p, n, 8) ? -depth : 0.0;
+    });
+    EXPECT_EQ(diagnosed(f).flaws.empty(), depth > 5.0) << depth;
+  }
+}
+
 TEST(Diagnosis, WhatDoesNotMatterIsNotTold) {
   // A bow of 0.08 mm: less than a fifth of the limit of 0.5.
   const test::CellFixture f([](const Vector3d& p, const Vector3d& n) {

@@ -59,6 +59,19 @@ TEST(TruncatedFit, LeavesOutAColumnThatOthersMakeUp) {
   EXPECT_NEAR(fit.unknowns[1], 0.5, 0.01);
 }
 
+TEST(TruncatedFit, TwoReadingsDoNotTellAColumnFromOthers) {
+  Line line;
+  MatrixXd rows(200, 3);
+  rows << line.rows, line.rows.col(0) + 2.0 * line.rows.col(1);
+  // 2 · 0.1² of the column's own square of 200 (1 + 4/3): 4e-5. They would make it 10 or so.
+  rows.col(2).tail(2).array() += 0.1;
+  line.values.tail(2).array() += 1.0;
+  const TruncatedFit fit = truncated_fit(rows, line.values, line.weights, 5.0, {});
+  EXPECT_EQ(fit.rank, 2);
+  EXPECT_EQ(fit.unknowns[2], 0.0);
+  EXPECT_NEAR(fit.unknowns[1], 0.5, 0.1);
+}
+
 TEST(TruncatedFit, KeepsToTheStartWhereThatIsBetter) {
   // Sixty of a hundred say 0, forty say 3: least squares starts at 1.2.
   const MatrixXd rows = MatrixXd::Ones(100, 1);

@@ -4,6 +4,7 @@
 /// away too much, and what was left in.
 
 #include <Eigen/Core>
+#include <cstdint>
 #include <vector>
 
 #include "trammel/geometry/surface_index.hpp"
@@ -23,10 +24,16 @@ struct PlacedScan {
   double apart_mm;  ///< points of one patch lie no farther from each other
 };
 
-/// Points in the material that face nothing drawn near there: those read as Inside, and those
+/// 1 for points in the material that face nothing drawn near there: those read as Inside, and those
 /// deeper than noise whose normal leans more than 60° from the nearest face. In thin sheet they may
 /// be all that is seen of the wall of a hole, slot or notch too many. Of a good part none is read
-/// so. Left out are points that a region judged fail or undecided speaks for.
+/// so, but for strays.
+/// @return #P
+[[nodiscard]] std::vector<std::uint8_t> points_inside(const PlacedScan& scan,
+                                                      const SurfaceIndex& design);
+
+/// Patches of five such points and more, without those that a region judged fail or undecided
+/// speaks for.
 [[nodiscard]] std::vector<PointPatch> surfaces_inside(const PlacedScan& scan,
                                                       const SurfaceIndex& design,
                                                       const CellReadings& readings,

@@ -7,7 +7,7 @@
 namespace trammel {
 
 struct TruncatedFit {
-  Eigen::VectorXd unknowns;            ///< 0 for a column that those before it can make up
+  Eigen::VectorXd unknowns;            ///< 0 for a column that those before it make up to 1 %
   Eigen::VectorXd residual;            ///< values − rows · unknowns
   double loss = 0.0;                   ///< Σ w · min(residual², reach²)
   int rank = 0;                        ///< columns that the rows tell apart

@@ -16,9 +16,11 @@ enum class FlawKind {
   Twist,   ///< its ends turned against each other
   Dent,    ///< a patch pushed in
   Blob,    ///< a patch standing out
+  Corner,  ///< a corner of a wall bent out of it, both faces alike
 };
 
-/// "shrink", "skin", "offset", "lean", "bow", "twist", "dent", "blob".
+/// "shrink", "skin", "offset", "lean", "bow", "twist", "dent", "blob",
+/// "corner".
 [[nodiscard]] std::string flaw_name(FlawKind kind);
 
 struct Flaw {

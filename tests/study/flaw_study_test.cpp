@@ -1,0 +1,45 @@
+/// The seeded part of the study of judging that `./dev prove flaws` runs at length: one part of
+/// most kinds, 40 seconds of one core.
+
+#include "study/flaw_study.hpp"
+
+#include <gtest/gtest.h>
+
+#include <utility>
+
+namespace trammel::test {
+namespace {
+
+/// A housing with a hole of 3.8 mm too many, which had passed, is number 12 of its kind.
+constexpr std::pair<PlantedKind, int> kSeeded[] = {
+    {PlantedKind::None, 0},       {PlantedKind::ShrinkAlong, 0}, {PlantedKind::Bow, 0},
+    {PlantedKind::Lean, 0},       {PlantedKind::Offset, 0},      {PlantedKind::Blob, 0},
+    {PlantedKind::Corner, 0},     {PlantedKind::MissingHole, 0}, {PlantedKind::HoleSize, 0},
+    {PlantedKind::ExtraHole, 12}, {PlantedKind::MissingFoot, 0}};
+
+TEST(FlawStudy, NoBadPartPassesNoGoodOneFailsAndClearFlawsAreNamed) {
+  FlawTally tally;
+  for (const auto& [kind, number] : kSeeded) {
+    const FlawResult result = try_flaw(kind, number);
+    EXPECT_FALSE(result.false_pass) << result.log;
+    EXPECT_FALSE(result.false_fail) << result.log;
+    EXPECT_NE(result.doubt, Doubt::Needless) << result.log;
+    EXPECT_NE(result.naming, Naming::Wrong) << result.log;
+    EXPECT_NE(result.naming, Naming::Nothing) << result.log;
+    tally.add(result);
+  }
+  // A study of parts that are all good, or all bad, would show nothing.
+  EXPECT_GE(tally.passed, 4);
+  EXPECT_GE(tally.failed, 6);
+  EXPECT_GE(tally.right, 6);
+}
+
+TEST(FlawStudy, NamesItsKindsAndConditions) {
+  for (const PlantedKind kind : all_planted_kinds()) {
+    EXPECT_FALSE(planted_name(kind).empty());
+    EXPECT_FALSE(conditions_of(kind, 1).words().empty());
+  }
+}
+
+}  // namespace
+}  // namespace trammel::test
