@@ -15,8 +15,7 @@ namespace {
 namespace fs = std::filesystem;
 
 fs::path folder_of_changes(const ChangesOptions& options) {
-  if (!options.out.empty()) return options.out;
-  return options.new_scan.stem().string() + "-sheet";
+  return options.out.empty() ? default_folder(options.new_scan, "-sheet") : options.out;
 }
 
 }  // namespace

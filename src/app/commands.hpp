@@ -25,10 +25,11 @@ struct Common {
 };
 
 struct CheckOptions {
-  std::filesystem::path plan, design, scan, out;
+  std::filesystem::path plan, design, out;
+  std::vector<std::filesystem::path> scans;  ///< one or more
   std::optional<double> band_mm, uncertainty_mm;
   bool prove = false;
-  std::string json;  ///< "-": result.json to stdout in place of the summary
+  std::string json;  ///< "-": result.json (overview.json) to stdout in place of the summary
 };
 
 /// --units of commands that have no plan.
@@ -65,6 +66,14 @@ void add_unit_option(CLI::App& command, UnitOption& option);
 /// The unit that was given, or the one that the size suggests. @param diagonal  in file units
 [[nodiscard]] UnitChoice unit_of_file(const UnitOption& option, double diagonal);
 
+/// The folder that is taken without --out: "<stem of the file><ending>", in the working directory;
+/// so much of the stem that file systems take the name and a few letters more.
+[[nodiscard]] std::filesystem::path default_folder(const std::filesystem::path& file,
+                                                   const std::string& ending);
+
+/// Makes a folder and those above it where they are missing. @throws Error Output
+void make_folder(const std::filesystem::path& folder);
+
 /// The report never overwrites what it was made from, and a file in its way is told of before the
 /// work rather than after it.
 /// @throws Error Output
@@ -78,7 +87,7 @@ CLI::App* add_lighten(CLI::App& app, LightenOptions& options);
 CLI::App* add_look(CLI::App& app, std::vector<std::string>& files);
 CLI::App* add_square(CLI::App& app, SquareOptions& options);
 
-/// Checks a scan against a plan or a design and writes the sheet. @return the verdict's exit code
+/// Checks scans against a plan or a design and writes their sheets. @return the worst exit code
 [[nodiscard]] int run_check(const CheckOptions& options, const Common& common);
 
 /// Says what changed between two scans and writes the sheet. @return 0 unchanged, 1 changed, 2

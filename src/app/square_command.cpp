@@ -101,7 +101,7 @@ CLI::App* add_square(CLI::App& app, SquareOptions& options) {
 
 int run_square(const SquareOptions& options, const Common& common) {
   const fs::path folder =
-      options.out.empty() ? fs::path(options.scan.stem().string() + "-square") : options.out;
+      options.out.empty() ? default_folder(options.scan, "-square") : options.out;
   check_folder(folder, {options.scan});
   const Narrator narrate = narrator(common);
   (void)settings_of(options, 1.0);  // a misspelt place is told of before the work

@@ -120,21 +120,6 @@ FrontEntry nearest_entry(const SheetContext& context) {
                    point_words(nearest.at_mm) + ".");
 }
 
-/// The hole that used most of what the plan gives it.
-const HoleResult* tightest_hole(const Inspection& inspection) {
-  const HoleResult* tightest = nullptr;
-  double most = -1.0;
-  for (const HoleResult& hole : inspection.verdict.holes) {
-    const HoleCheck* check = check_of(inspection.plan, hole.name);
-    if (check == nullptr || !check->position_mm || !hole.position_mm) continue;
-    const double used = *hole.position_mm / std::max(1e-12, *check->position_mm);
-    if (used <= most) continue;
-    most = used;
-    tightest = &hole;
-  }
-  return tightest;
-}
-
 FrontColumn how_near(const SheetContext& context) {
   const Inspection& inspection = context.inspection;
   FrontColumn column{"How near the limits it came", {nearest_entry(context)}};

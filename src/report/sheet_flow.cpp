@@ -105,4 +105,11 @@ void SheetFlow::paragraph(const std::string& words) {
   y_ += 9.0;
 }
 
+void SheetFlow::figure(double height, const std::function<void(PdfCanvas&, double)>& draw) {
+  constexpr double kAscent = 7.0;  // y_ is a baseline
+  need(height - kAscent);
+  draw(canvas_, y_ - kAscent);
+  y_ += height;
+}
+
 }  // namespace trammel

@@ -8,6 +8,7 @@
 #include "trammel/report/sheet_marks.hpp"
 #include "trammel/report/sheet_pages.hpp"
 #include "trammel/report/view_figure.hpp"
+#include "trammel/report/whole_part_words.hpp"
 #include "trammel/report/words.hpp"
 
 namespace trammel {
@@ -22,6 +23,9 @@ constexpr double kLeastSection = 110.0;
 constexpr double kLeastOtherSide = 150.0;
 constexpr double kLeading = 11.2;
 constexpr double kBalloonIndent = 26.0;
+constexpr double kAnswerRadius = 8.5;
+constexpr double kAnswerIndent = 24.0;
+constexpr double kColumnGap = 18.0;
 
 /// Verdict left, part right; returns the y of the rule below.
 double draw_head(PdfCanvas& canvas, const SheetContext& context) {
@@ -52,10 +56,9 @@ double draw_head(PdfCanvas& canvas, const SheetContext& context) {
 /// Draws a column, or only measures it when `draw` is false; returns the y after it.
 double flow_column(PdfCanvas& canvas, const FrontColumn& column, double x, double y, double width,
                    bool draw) {
-  const bool balloons = std::any_of(column.entries.begin(), column.entries.end(),
-                                    [](const FrontEntry& entry) { return !entry.balloon.empty(); });
   double indent = 0.0;
   for (const FrontEntry& entry : column.entries) {
+    if (entry.outcome) indent = std::max(indent, kAnswerIndent);
     if (entry.balloon.empty()) continue;
     indent =
         std::max({indent, kBalloonIndent, 2.0 * balloon_half_width(canvas, entry.balloon) + 8.0});
@@ -68,28 +71,47 @@ double flow_column(PdfCanvas& canvas, const FrontColumn& column, double x, doubl
     for (const auto& [words, style] :
          {std::pair(entry.title, title), std::pair(entry.detail, detail)}) {
       if (words.empty()) continue;
-      for (const std::string& line : wrapped(canvas, words, style, width - indent, 3)) {
+      const std::size_t most_lines = entry.outcome ? 5 : 3;  // an answer stands for itself
+      for (const std::string& line : wrapped(canvas, words, style, width - indent, most_lines)) {
         if (draw) canvas.text(x + indent, y, line, style);
         y += kLeading;
       }
     }
-    if (draw && balloons && !entry.balloon.empty()) {
+    if (draw && entry.outcome)
+      draw_verdict_mark(canvas, *entry.outcome, x + kAnswerRadius, start + 2.0, kAnswerRadius);
+    if (draw && !entry.balloon.empty()) {
       draw_balloon(canvas, x + balloon_half_width(canvas, entry.balloon), start + 2.0,
                    entry.balloon, entry.colour);
     }
-    y = std::max(y, start + (entry.balloon.empty() ? 0.0 : 18.0)) + 7.0;
+    const bool has_mark = entry.outcome || !entry.balloon.empty();
+    y = std::max(y, start + (has_mark ? 18.0 : 0.0)) + 7.0;
   }
   return y;
 }
 
-/// The two columns; returns how high they are.
-double flow_columns(PdfCanvas& canvas, const SheetContext& context, double y, bool draw) {
-  const double gap = 18.0;
-  const double left =
-      flow_column(canvas, left_column(context), kMargin, y, kSecondColumn - kMargin - gap, draw);
-  const double right = flow_column(canvas, right_column(context), kSecondColumn, y,
-                                   kTextRight - kSecondColumn, draw);
-  return std::max(left, right) - y;
+using Columns = std::pair<FrontColumn, FrontColumn>;
+
+/// Two columns side by side, or one over the whole width where the other has nothing to tell.
+/// Returns how high they are.
+double flow_columns(PdfCanvas& canvas, const Columns& columns, double y, bool draw) {
+  const auto& [left, right] = columns;
+  if (right.entries.empty()) return flow_column(canvas, left, kMargin, y, kTextWidth, draw) - y;
+  if (left.entries.empty()) return flow_column(canvas, right, kMargin, y, kTextWidth, draw) - y;
+  const double below_left =
+      flow_column(canvas, left, kMargin, y, kSecondColumn - kMargin - kColumnGap, draw);
+  const double below_right =
+      flow_column(canvas, right, kSecondColumn, y, kTextRight - kSecondColumn, draw);
+  return std::max(below_left, below_right) - y;
+}
+
+/// From above: the part as a whole where there is something to tell, then place by place.
+std::vector<Columns> all_columns(const SheetContext& context) {
+  std::vector<Columns> rows;
+  Columns whole{flaws_column(context), bolts_column(context)};
+  if (!whole.first.entries.empty() || !whole.second.entries.empty())
+    rows.push_back(std::move(whole));
+  rows.emplace_back(left_column(context), right_column(context));
+  return rows;
 }
 
 /// As many of the lines as fit between y and the bottom.
@@ -158,13 +180,19 @@ void draw_front_page(PdfCanvas& canvas, const SheetContext& context) {
   // From below upwards: caution, legend, columns; the picture takes what is left.
   const double caution = kTextBottom - kCautionHeight;
   const double legend = caution - kLegendHeight;
-  const double columns = legend - flow_columns(canvas, context, 0.0, false) - 10.0;
+  const std::vector<Columns> rows = all_columns(context);
+  double columns = legend;
+  for (const Columns& row : rows)
+    columns -= flow_columns(canvas, row, 0.0, false) + 10.0;
   draw_caution(canvas, caution);
   draw_rule(canvas, legend);
   draw_heading(canvas, kMargin, legend + 15.0, "How far, how much of the surface");
   draw_legend(canvas, context, {{kMargin, legend + 22.0}, {kTextRight, caution - 2.0}});
-  draw_rule(canvas, columns);
-  flow_columns(canvas, context, columns + 16.0, true);
+  double y = columns;
+  for (const Columns& row : rows) {
+    draw_rule(canvas, y);
+    y += flow_columns(canvas, row, y + 16.0, true) + 10.0;
+  }
   const View& view = context.views.front();
   draw_heading(canvas, kMargin, head + 20.0, "Where, " + view_title(view));
   draw_view(canvas, context, view,

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "trammel/model/inspection.hpp"
+#include "trammel/report/picture.hpp"
 
 namespace trammel {
 
@@ -34,6 +35,7 @@ namespace trammel {
 /// Writes sheet.pdf, sheet.html, result.json, regions.csv, holes.csv, deviation.ply, deviation.glb,
 /// aligned-scan.ply and the sheet's pictures in views/ into the folder, all or nothing.
 /// @throws Error Output
-void write_report(const Inspection& inspection, const std::filesystem::path& folder);
+/// @return the first view, without balloons
+Picture write_report(const Inspection& inspection, const std::filesystem::path& folder);
 
 }  // namespace trammel
