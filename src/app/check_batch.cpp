@@ -70,6 +70,7 @@ std::vector<std::string> arguments_for(const Batch& batch, const fs::path& scan,
   }
   add("--scan", scan.string());
   add("--out", folder.string());
+  if (paper_of(options.paper) != Paper::A4) add("--paper", options.paper.name);
   if (options.prove) words.push_back("--prove");
   return words;
 }
@@ -84,7 +85,7 @@ OverviewEntry check_one(const Batch& batch, const fs::path& scan, const std::str
   const Inspection inspection =
       inspect(batch.design, std::move(source), batch.plan, run, narrate, {batch.options.prove});
   narrate("writing " + folder.string());
-  const Picture front = write_report(inspection, folder);
+  const Picture front = write_report(inspection, folder, paper_of(batch.options.paper));
   return overview_entry(inspection, scan.filename().string(), name, front);
 }
 

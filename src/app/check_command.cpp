@@ -83,6 +83,7 @@ CLI::App* add_check(CLI::App& app, CheckOptions& options) {
       ->add_option("--out", options.out,
                    "Folder of the sheet (default: SCAN-sheet), or of all sheets (PLAN-sheets)")
       ->option_text("DIR");
+  add_paper_option(*command, options.paper);
   command->add_flag("--prove", options.prove,
                     "Measure every reading again by brute force, not 1,000 of them");
   command
@@ -111,7 +112,7 @@ int run_check(const CheckOptions& given, const Common& common) {
   const Inspection inspection =
       inspect(plan, scan, run_info_of_this_process(common.arguments), narrate, {options.prove});
   narrate("writing " + folder.string());
-  write_report(inspection, folder);
+  write_report(inspection, folder, paper_of(options.paper));
   std::cout << (options.json.empty() ? summary_text(inspection, folder) : result_json(inspection));
   std::cout.flush();
   switch (inspection.verdict.outcome) {

@@ -10,6 +10,7 @@
 #include "trammel/inspect.hpp"
 #include "trammel/model/plan.hpp"
 #include "trammel/model/scan.hpp"
+#include "trammel/report/paper.hpp"
 
 namespace CLI {
 class App;
@@ -24,12 +25,18 @@ struct Common {
   std::vector<std::string> arguments;  ///< argv, to stand on the sheet
 };
 
+/// --paper of commands that write a PDF.
+struct PaperOption {
+  std::string name = "a4";
+};
+
 struct CheckOptions {
   std::filesystem::path plan, design, out;
   std::vector<std::filesystem::path> scans;  ///< one or more
   std::optional<double> band_mm, uncertainty_mm;
   bool prove = false;
   std::string json;  ///< "-": result.json (overview.json) to stdout in place of the summary
+  PaperOption paper;
 };
 
 /// --units of commands that have no plan.
@@ -42,6 +49,7 @@ struct ChangesOptions {
   double least_mm = 0.2, uncertainty_mm = 0.0;
   UnitOption units;
   std::string json;
+  PaperOption paper;
 };
 
 struct LightenOptions {
@@ -56,10 +64,14 @@ struct SquareOptions {
   std::filesystem::path scan, out;
   std::string up, forward, origin;  ///< places, "X,Y,Z"
   UnitOption units;
+  PaperOption paper;
 };
 
 /// Says on stderr what is going on, or nothing with --quiet.
 [[nodiscard]] Narrator narrator(const Common& common);
+
+void add_paper_option(CLI::App& command, PaperOption& option);
+[[nodiscard]] Paper paper_of(const PaperOption& option);
 
 void add_unit_option(CLI::App& command, UnitOption& option);
 [[nodiscard]] Unit unit_of(const UnitOption& option);

@@ -13,7 +13,7 @@
 namespace trammel {
 namespace {
 
-constexpr double kRowHeight = 158.0;
+constexpr double kRowHeight = 164.0;   ///< four of them on a page of either paper
 constexpr double kHeadingRoom = 15.0;  ///< as over a section
 constexpr double kGutter = 14.0;
 constexpr double kDotsPerInch = 150.0;
@@ -73,9 +73,8 @@ void draw_close_up(PdfCanvas& canvas, const SheetContext& context, const Region&
       close_view(context.inspection, region, context.rays, frame.height() / frame.width());
   if (!close) {
     draw_heading(canvas, box.low.x(), box.low.y() + 7.0, "Place " + id);
-    draw_lines(canvas, frame.low.x(), frame.low.y() + 12.0,
-               "No view from outside shows it; the section does.", {kBodySize, false, kSecondInk},
-               frame.width(), 2, 11.4);
+    draw_lines(canvas, frame.low.x(), frame.low.y() + 12.0, "No view from outside shows it.",
+               {kBodySize, false, kSecondInk}, frame.width(), 2, 11.4);
     return;
   }
   draw_heading(canvas, box.low.x(), box.low.y() + 7.0,
@@ -91,10 +90,10 @@ void draw_close_up(PdfCanvas& canvas, const SheetContext& context, const Region&
 
 void draw_row(PdfCanvas& canvas, const SheetContext& context, const Region& region, double top) {
   const double bottom = top + kRowHeight - 12.0;
-  const double middle = kMargin + 0.5 * (kTextWidth - kGutter);
+  const double middle = kMargin + 0.5 * (full_width(canvas) - kGutter);
   draw_close_up(canvas, context, region, {{kMargin, top}, {middle, bottom}});
   const auto section = section_through(context.inspection, context.painter.corners(), region);
-  const FlatBox right{{middle + kGutter, top}, {kTextRight, bottom}};
+  const FlatBox right{{middle + kGutter, top}, {text_right(canvas), bottom}};
   if (section) {
     draw_section(canvas, context, *section, region, right);
     return;
@@ -114,6 +113,7 @@ void draw_close_ups(SheetFlow& flow, const SheetContext& context) {
   const std::vector<const Region*> regions = regions_close_up(context);
   if (regions.empty()) return;
   flow.heading("From near, and cut open", kRowHeight);
+
   for (const Region* region : regions) {
     flow.figure(kRowHeight,
                 [&](PdfCanvas& canvas, double top) { draw_row(canvas, context, *region, top); });

@@ -13,6 +13,7 @@ namespace trammel {
 namespace {
 
 constexpr std::size_t kEntries = 3;
+constexpr std::size_t kMostTitle = 110;  ///< letters that still read as a title: two lines or three
 
 FrontEntry plain(std::string title, std::string detail) {
   return {{}, kInk, std::move(title), std::move(detail), {}};
@@ -47,7 +48,7 @@ FrontEntry split_entry(const std::string& words) {
     if (at == std::string::npos || at > 70 || at + 2 >= text.size()) continue;
     return plain(text.substr(0, at), text.substr(at + 2));
   }
-  return text.size() <= 60 ? plain(text, {}) : plain({}, text);
+  return text.size() <= kMostTitle ? plain(text, {}) : plain({}, text);
 }
 
 /// True when a sentence is about something that has a line of its own already.

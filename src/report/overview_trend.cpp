@@ -119,8 +119,8 @@ void Trend::add_limits() {
   svg_ += text_at(kLeft - 8.0, y_of(1.0) + 4.0, "end", "limit");
   svg_ += text_at(kLeft - 8.0, y_of(0.0) + 4.0, "end", "as drawn");
   svg_ += text_at(kLeft - 8.0, y_of(-1.0) + 4.0, "end", "limit");
-  svg_ += text_at(kLeft - 8.0, kTop + 8.0, "end", "proud");
-  svg_ += text_at(kLeft - 8.0, kBottom, "end", "shy");
+  svg_ += text_at(kLeft + 6.0, kTop + 11.0, "start", "proud");
+  svg_ += text_at(kLeft + 6.0, kBottom - 3.0, "start", "shy");
 }
 
 void Trend::add_numbers() {

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "trammel/model/inspection.hpp"
+#include "trammel/report/paper.hpp"
 #include "trammel/report/picture.hpp"
 
 namespace trammel {
@@ -26,7 +27,7 @@ namespace trammel {
 [[nodiscard]] std::string aligned_scan_ply(const Inspection& inspection);
 
 /// sheet.pdf.
-[[nodiscard]] std::string sheet_pdf(const Inspection& inspection);
+[[nodiscard]] std::string sheet_pdf(const Inspection& inspection, Paper paper = Paper::A4);
 
 /// sheet.html: the same words, tables and colours, and the part to turn; one file, no outside
 /// request.
@@ -36,6 +37,7 @@ namespace trammel {
 /// aligned-scan.ply and the sheet's pictures in views/ into the folder, all or nothing.
 /// @throws Error Output
 /// @return the first view, without balloons
-Picture write_report(const Inspection& inspection, const std::filesystem::path& folder);
+Picture write_report(const Inspection& inspection, const std::filesystem::path& folder,
+                     Paper paper = Paper::A4);
 
 }  // namespace trammel

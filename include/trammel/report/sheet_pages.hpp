@@ -26,6 +26,6 @@ struct DrawnSheet {
   std::string pdf;
   std::vector<Picture> views;
 };
-[[nodiscard]] DrawnSheet draw_sheet(const SheetContext& context);
+[[nodiscard]] DrawnSheet draw_sheet(const SheetContext& context, Paper paper = Paper::A4);
 
 }  // namespace trammel
