@@ -63,7 +63,9 @@ void say_no(const BoltUp& up, FrontEntry& entry) {
   entry.title = openings.empty() ? "No, not every bolt goes through"
                                  : "No, unless " + list_words(openings, kNamedOpenings);
   entry.detail = play_words(up) + " lack at the tightest, wherever the part is moved.";
-  if (!slots.empty()) entry.detail += " Or slots: " + list_words(slots, kNamedOpenings) + ".";
+  if (slots.empty()) return;
+  entry.detail += (slots.size() == 1 ? " Or a slot: " : " Or slots: ") +
+                  list_words(slots, kNamedOpenings) + ".";
 }
 
 FrontEntry bolts_entry(const BoltUp& up) {
