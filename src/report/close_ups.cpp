@@ -1,6 +1,7 @@
 #include "trammel/report/close_ups.hpp"
 
 #include <algorithm>
+#include <deque>
 
 #include "trammel/base/numbers.hpp"
 #include "trammel/report/close_view.hpp"
@@ -13,8 +14,9 @@
 namespace trammel {
 namespace {
 
-constexpr double kRowHeight = 164.0;   ///< four of them on a page of either paper
-constexpr double kHeadingRoom = 15.0;  ///< as over a section
+constexpr double kRowHeight = 164.0;     ///< four of them on a page of either paper
+constexpr double kHeadingRoom = 15.0;    ///< as over a section
+constexpr double kPictureWidth = 190.0;  ///< the section has the rest
 constexpr double kGutter = 14.0;
 constexpr double kDotsPerInch = 150.0;
 constexpr double kRulerLength = 44.0;  ///< at least
@@ -32,16 +34,37 @@ std::vector<const Region*> bad_regions(const SheetContext& context) {
   return bad;
 }
 
-void draw_picture(PdfCanvas& canvas, const SheetContext& context, const CloseView& close,
-                  const FlatBox& frame) {
+/// Pictures are the dear part: regions of one face that show it whole share one.
+class Pictures {
+ public:
+  explicit Pictures(const Painter& painter) : painter_(painter) {}
+  const Picture& of(const CloseView& close, double width_points);
+
+ private:
+  struct Painted {
+    Eigen::Vector3d towards;
+    FlatBox frame;
+    Picture picture;
+  };
+  const Painter& painter_;
+  std::deque<Painted> painted_;  // what was handed out stays where it is
+};
+
+const Picture& Pictures::of(const CloseView& close, double width_points) {
+  for (const Painted& one : painted_) {
+    if (one.towards == close.view.towards && one.frame.low == close.frame.low &&
+        one.frame.high == close.frame.high) {
+      return one.picture;
+    }
+  }
   const double pixels_per_point = kDotsPerInch / 72.0;
   PictureSettings settings;
   settings.frame = close.frame;
-  settings.mm_per_pixel = close.frame.width() / (frame.width() * pixels_per_point);
+  settings.mm_per_pixel = close.frame.width() / (width_points * pixels_per_point);
   settings.hatch_pixels = kHatchPoints * pixels_per_point;
   settings.line_pixels = kLinePoints * pixels_per_point;
-  const Picture picture = context.painter.paint(close.view, settings);
-  canvas.picture(picture, frame.low.x(), frame.low.y(), frame.width(), frame.height());
+  painted_.push_back({close.view.towards, close.frame, painter_.paint(close.view, settings)});
+  return painted_.back().picture;
 }
 
 /// In the corner that lies farthest from the place, so that it covers least of it.
@@ -65,8 +88,8 @@ void draw_close_ruler(PdfCanvas& canvas, double scale, const FlatBox& frame) {
   draw_ruler(canvas, x, y, scale, kRulerLength);
 }
 
-void draw_close_up(PdfCanvas& canvas, const SheetContext& context, const Region& region,
-                   const FlatBox& box) {
+void draw_close_up(PdfCanvas& canvas, const SheetContext& context, Pictures& pictures,
+                   const Region& region, const FlatBox& box) {
   const FlatBox frame{{box.low.x(), box.low.y() + kHeadingRoom}, box.high};
   const std::string id = std::to_string(region.id);
   const auto close =
@@ -79,7 +102,8 @@ void draw_close_up(PdfCanvas& canvas, const SheetContext& context, const Region&
   }
   draw_heading(canvas, box.low.x(), box.low.y() + 7.0,
                "Place " + id + " from near, " + view_title(close->view));
-  draw_picture(canvas, context, *close, frame);
+  canvas.picture(pictures.of(*close, frame.width()), frame.low.x(), frame.low.y(), frame.width(),
+                 frame.height());
   const double scale = frame.width() / close->frame.width();
   const Eigen::Vector2d off = scale * (close->anchor - close->frame.center());
   draw_close_balloon(canvas, id, {frame.center().x() + off.x(), frame.center().y() - off.y()},
@@ -88,10 +112,11 @@ void draw_close_up(PdfCanvas& canvas, const SheetContext& context, const Region&
   canvas.rectangle(frame.low.x(), frame.low.y(), frame.width(), frame.height(), {kRule, 0.7});
 }
 
-void draw_row(PdfCanvas& canvas, const SheetContext& context, const Region& region, double top) {
+void draw_row(PdfCanvas& canvas, const SheetContext& context, Pictures& pictures,
+              const Region& region, double top) {
   const double bottom = top + kRowHeight - 12.0;
-  const double middle = kMargin + 0.5 * (full_width(canvas) - kGutter);
-  draw_close_up(canvas, context, region, {{kMargin, top}, {middle, bottom}});
+  const double middle = kMargin + kPictureWidth;
+  draw_close_up(canvas, context, pictures, region, {{kMargin, top}, {middle, bottom}});
   const auto section = section_through(context.inspection, context.painter.corners(), region);
   const FlatBox right{{middle + kGutter, top}, {text_right(canvas), bottom}};
   if (section) {
@@ -114,9 +139,11 @@ void draw_close_ups(SheetFlow& flow, const SheetContext& context) {
   if (regions.empty()) return;
   flow.heading("From near, and cut open", kRowHeight);
 
+  Pictures pictures(context.painter);
   for (const Region* region : regions) {
-    flow.figure(kRowHeight,
-                [&](PdfCanvas& canvas, double top) { draw_row(canvas, context, *region, top); });
+    flow.figure(kRowHeight, [&](PdfCanvas& canvas, double top) {
+      draw_row(canvas, context, pictures, *region, top);
+    });
   }
   const std::size_t more = bad_regions(context).size() - regions.size();
   if (more > 0) {

@@ -12,6 +12,7 @@ constexpr std::size_t kSamples = 150;     ///< cells that stand for the region
 constexpr double kAround = 2.0;           ///< frame to what is seen of the region
 constexpr double kLeastFrame = 0.12;      ///< of the part's diagonal
 constexpr double kWholePart = 1.04;       ///< of its outline
+constexpr double kNearlyAll = 0.7;        ///< of that: then all is shown, alike for all its regions
 
 using Cells = std::vector<Eigen::Index>;
 
@@ -73,7 +74,7 @@ FlatBox frame_around(const FlatBox& region, const FlatBox& part, double least_mm
   const double wanted =
       std::max({kAround * region.width(), kAround * region.height() / shape, least_mm});
   const double whole = kWholePart * std::max(part.width(), part.height() / shape);
-  const double width = std::min(wanted, whole);
+  const double width = wanted > kNearlyAll * whole ? whole : wanted;
   const Eigen::Vector2d half(0.5 * width, 0.5 * width * shape);
   // Where the frame is as large as the part, the part is in its middle; elsewhere it does not reach
   // beyond the part's border by more than it must.
