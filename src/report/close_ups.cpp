@@ -14,6 +14,7 @@
 namespace trammel {
 namespace {
 
+constexpr std::size_t kMostUndecided = 4;
 constexpr double kRowHeight = 164.0;     ///< four of them on a page of either paper
 constexpr double kHeadingRoom = 15.0;    ///< as over a section
 constexpr double kPictureWidth = 190.0;  ///< the section has the rest
@@ -22,6 +23,7 @@ constexpr double kDotsPerInch = 150.0;
 constexpr double kRulerLength = 44.0;  ///< at least
 constexpr double kHatchPoints = 5.0, kLinePoints = 0.55;
 
+/// Those that failed, or, where none did, those that are undecided.
 std::vector<const Region*> bad_regions(const SheetContext& context) {
   const auto& regions = context.inspection.verdict.regions;
   std::vector<const Region*> bad;
@@ -30,6 +32,7 @@ std::vector<const Region*> bad_regions(const SheetContext& context) {
       if (finding.subject != Subject::Region) continue;
       if (finding.outcome == outcome) bad.push_back(&regions[finding.index]);
     }
+    if (!bad.empty()) return bad;
   }
   return bad;
 }
@@ -130,7 +133,8 @@ void draw_row(PdfCanvas& canvas, const SheetContext& context, Pictures& pictures
 
 std::vector<const Region*> regions_close_up(const SheetContext& context) {
   std::vector<const Region*> regions = bad_regions(context);
-  regions.resize(std::min(regions.size(), kMostCloseUps));
+  const bool failed = !regions.empty() && regions.front()->outcome == Outcome::Fail;
+  regions.resize(std::min(regions.size(), failed ? kMostCloseUps : kMostUndecided));
   return regions;
 }
 
@@ -148,7 +152,7 @@ void draw_close_ups(SheetFlow& flow, const SheetContext& context) {
   const std::size_t more = bad_regions(context).size() - regions.size();
   if (more > 0) {
     flow.paragraph("And " + counted(more, "more place", "more places") +
-                   " outside the band, in the table; sheet.html shows each of them from near.");
+                   ", in the table; sheet.html shows each of them from near.");
   }
 }
 

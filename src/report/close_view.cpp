@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <vector>
 
+#include "trammel/report/region_cells.hpp"
+
 namespace trammel {
 namespace {
 
@@ -17,10 +19,8 @@ constexpr double kNearlyAll = 0.7;        ///< of that: then all is shown, alike
 using Cells = std::vector<Eigen::Index>;
 
 Cells sample_of(const Inspection& inspection, const Region& region) {
-  Cells all, sample;
-  for (Eigen::Index c = 0; c < inspection.surface.region.size(); ++c) {
-    if (inspection.surface.region[c] == region.id) all.push_back(c);
-  }
+  const Cells all = cells_outside(inspection, region);
+  Cells sample;
   const std::size_t stride = std::max<std::size_t>(1, all.size() / kSamples);
   for (std::size_t i = 0; i < all.size(); i += stride)
     sample.push_back(all[i]);

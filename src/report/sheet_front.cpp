@@ -82,8 +82,8 @@ double flow_column(PdfCanvas& canvas, const FrontColumn& column, double x, doubl
     for (const auto& [words, style] :
          {std::pair(entry.title, title), std::pair(entry.detail, detail)}) {
       if (words.empty()) continue;
-      const std::size_t most_lines = entry.outcome ? 5 : 3;  // an answer stands for itself
-      for (const std::string& line : wrapped(canvas, words, style, width - indent, most_lines)) {
+      for (const std::string& line :
+           wrapped(canvas, words, style, width - indent, column.most_lines)) {
         if (draw) canvas.text(x + indent, y, line, style);
         y += kLeading;
       }

@@ -15,6 +15,7 @@ namespace {
 constexpr std::size_t kFlaws = 2;
 constexpr std::size_t kGroups = 2;
 constexpr std::size_t kNamedOpenings = 3;
+constexpr std::size_t kMostLines = 5;
 
 std::string capital(std::string words) {
   if (!words.empty() && words[0] >= 'a' && words[0] <= 'z') words[0] -= 32;
@@ -103,7 +104,7 @@ std::size_t index_of_hole(const Verdict& verdict, const std::string& name) {
 }  // namespace
 
 FrontColumn flaws_column(const SheetContext& context) {
-  FrontColumn column{"What went wrong", {}};
+  FrontColumn column{"What went wrong", {}, kMostLines};
   const auto& flaws = context.inspection.verdict.flaws;
   for (std::size_t i = 0; i < std::min(flaws.size(), kFlaws); ++i)
     column.entries.push_back(flaw_entry(flaws[i], i));
@@ -111,7 +112,7 @@ FrontColumn flaws_column(const SheetContext& context) {
 }
 
 FrontColumn bolts_column(const SheetContext& context) {
-  FrontColumn column{"Will it bolt up", {}};
+  FrontColumn column{"Will it bolt up", {}, kMostLines};
   const auto groups = worst_groups(context.inspection.verdict);
   for (std::size_t i = 0; i < std::min(groups.size(), kGroups); ++i)
     column.entries.push_back(bolts_entry(*groups[i]));

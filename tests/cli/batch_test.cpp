@@ -142,8 +142,10 @@ TEST_F(Batch, ScansOfOneNameGetFoldersOfTheirOwnAndOddNamesComeThrough) {
 }
 
 TEST_F(Batch, APlanAmongTheScansIsThePlanAndOneScanIsASheetAsEver) {
-  const Finished run = trammel("check --quiet --scan good.xyz bar.toml");
+  const Finished run = trammel("check --quiet --paper letter --scan good.xyz bar.toml");
   EXPECT_EQ(run.code, 0) << run.out << run.err;
+  EXPECT_NE(text_of(folder_ / "good-sheet/sheet.pdf").find("[ 0 0 612 792 ]"), std::string::npos);
+  expect_error("check bar.toml --scan good.xyz --paper a5", 64, "a5");
   EXPECT_TRUE(fs::exists(folder_ / "good-sheet/sheet.pdf"));
   EXPECT_FALSE(fs::exists(folder_ / "bar-sheets"));
   expect_error("check --quiet --scan bar.toml", 64, "expected a scan");

@@ -11,7 +11,8 @@ namespace trammel {
 
 constexpr std::size_t kMostCloseUps = 8;
 
-/// The regions that failed, then those that are undecided, worst first, at most `kMostCloseUps`.
+/// The regions that failed, worst first, at most `kMostCloseUps`; where none failed, half as many
+/// of those that are undecided.
 [[nodiscard]] std::vector<const Region*> regions_close_up(const SheetContext& context);
 
 /// A row a region: the picture with its balloon and ruler, the section with its own; then how many

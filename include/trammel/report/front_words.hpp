@@ -23,6 +23,7 @@ struct FrontEntry {
 struct FrontColumn {
   std::string heading;
   std::vector<FrontEntry> entries;  ///< at most three
+  std::size_t most_lines = 3;       ///< on paper, of a title and of a detail; the rest is cut
 };
 
 /// Fail: what is wrong. Undecided: what is in doubt. Pass: what was checked.
