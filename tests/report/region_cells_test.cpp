@@ -33,6 +33,18 @@ TEST(RegionCells, AreThoseOutsideTheBandOnTheRegionsSide) {
   }
 }
 
+TEST(RegionCells, TheWholeSurfaceIsShownByTheSameRule) {
+  const Inspection spread = spread_out();
+  const Eigen::VectorXi shown = shown_regions(spread);
+  Eigen::VectorXi wanted = Eigen::VectorXi::Zero(shown.size());
+  for (const Region& region : spread.verdict.regions) {
+    for (const Eigen::Index c : cells_outside(spread, region))
+      wanted[c] = region.id;
+  }
+  EXPECT_EQ(shown, wanted);
+  EXPECT_LT((shown.array() > 0).count(), (spread.surface.region.array() > 0).count() / 2);
+}
+
 TEST(RegionCells, OfARegionThatIsOnlyTooNearToTheLimitAreAllOfIt) {
   Inspection inspection = test::failing_inspection(4.0);
   inspection.plan.band = {5.0, 5.0};

@@ -14,4 +14,7 @@ namespace trammel {
 [[nodiscard]] std::vector<Eigen::Index> cells_outside(const Inspection& inspection,
                                                       const Region& region);
 
+/// #C: id of the region that a cell is shown as part of, by the same rule; 0 in none.
+[[nodiscard]] Eigen::VectorXi shown_regions(const Inspection& inspection);
+
 }  // namespace trammel
