@@ -3,9 +3,9 @@
 # The options of a command, or of trammel itself.
 _trammel_options() {
   case $1 in
-    check) echo --design --scan --band --uncertainty --out --prove --json ;;
-    changes) echo --least --uncertainty --units --out --json ;;
-    square) echo --up --forward --origin --units --out ;;
+    check) echo --design --scan --band --uncertainty --out --paper --prove --json ;;
+    changes) echo --least --uncertainty --units --out --paper --json ;;
+    square) echo --up --forward --origin --units --out --paper ;;
     lighten) echo --within --triangles --split --units --out ;;
     '') echo --version ;;
   esac
@@ -20,6 +20,7 @@ _trammel() {
   case ${COMP_WORDS[COMP_CWORD - 1]} in
     --units) offers='auto mm cm m in' ;;
     --json) offers='-' ;;
+    --paper) offers='a4 letter' ;;
     --band | --uncertainty | --least | --within | --triangles | --threads | --up | --forward | --origin)
       compopt +o default 2>/dev/null  # a number or a place, no file
       ;;

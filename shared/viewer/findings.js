@@ -33,6 +33,10 @@ function startFindings(stage) {
 function turnTo(stage, finding) {
   const center = new THREE.Vector3(...finding.center), normal = new THREE.Vector3(...finding.normal);
   const first = new THREE.Vector3(...stage.facts.views[0].towards);
+  if (finding.flaw) {
+    lookFrom(stage, normal.addScaledVector(first, normal.lengthSq() > 0 ? 0.6 : 1));
+    return;
+  }
   if (!finding.region) {
     const way = normal.clone().multiplyScalar(normal.dot(first) < 0 ? -1 : 1);
     lookFrom(stage, way.addScaledVector(first, 0.6));
@@ -59,7 +63,7 @@ function score(way, normal, first) {
 
 function makeBalloons(stage) {
   const layer = document.getElementById("balloons");
-  return stage.facts.findings.slice(0, kMostBalloons).map((finding) => {
+  return stage.facts.findings.filter((finding) => !finding.flaw).slice(0, kMostBalloons).map((finding) => {
     const button = document.createElement("button");
     button.type = "button";
     button.className = "balloon " + finding.tone;

@@ -15,8 +15,7 @@ namespace {
 namespace fs = std::filesystem;
 
 fs::path folder_of_changes(const ChangesOptions& options) {
-  if (!options.out.empty()) return options.out;
-  return options.new_scan.stem().string() + "-sheet";
+  return options.out.empty() ? default_folder(options.new_scan, "-sheet") : options.out;
 }
 
 }  // namespace
@@ -41,6 +40,7 @@ CLI::App* add_changes(CLI::App& app, ChangesOptions& options) {
       ->check(CLI::NonNegativeNumber)
       ->option_text("MM");
   add_unit_option(*command, options.units);
+  add_paper_option(*command, options.paper);
   command->add_option("--out", options.out, "Folder of the sheet (default: NEW-sheet)")
       ->option_text("DIR");
   command->add_option("--json", options.json, "With -: result.json to stdout, not the summary")
@@ -64,7 +64,7 @@ int run_changes(const ChangesOptions& options, const Common& common) {
       compare_scans(options.old_scan, options.new_scan, settings, unit_of(options.units),
                     run_info_of_this_process(common.arguments), narrate);
   narrate("writing " + folder.string());
-  write_changes_report(changes, folder);
+  write_changes_report(changes, folder, paper_of(options.paper));
   narrate({});
   std::cout << (options.json.empty() ? changes_summary(changes, folder) : changes_json(changes));
   std::cout.flush();

@@ -1,7 +1,8 @@
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <iostream>
 
-#include "commands.hpp"
+#include "check_parts.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/run_info.hpp"
 #include "trammel/inspect.hpp"
@@ -13,17 +14,23 @@ namespace {
 
 namespace fs = std::filesystem;
 
-Plan plan_of(const CheckOptions& options) {
-  if (!options.plan.empty()) return read_plan(options.plan);
-  Plan plan = plan_for_design(options.design);
-  if (options.band_mm) plan.band = {*options.band_mm, *options.band_mm};
-  plan.uncertainty_mm = options.uncertainty_mm;
-  return plan;
+fs::path sheet_folder(const CheckOptions& options) {
+  return options.out.empty() ? default_folder(options.scans.front(), "-sheet") : options.out;
 }
 
-fs::path sheet_folder(const CheckOptions& options) {
-  if (!options.out.empty()) return options.out;
-  return options.scan.stem().string() + "-sheet";
+/// --scan takes all files after it, as a shell gives them for *.ply; a plan among them is the plan.
+CheckOptions with_plan(CheckOptions options) {
+  const auto plan = std::find_if(options.scans.begin(), options.scans.end(),
+                                 [](const fs::path& file) { return file.extension() == ".toml"; });
+  if (!options.plan.empty() || !options.design.empty() || plan == options.scans.end())
+    return options;
+  options.plan = *plan;
+  options.scans.erase(plan);
+  if (options.scans.empty()) {
+    throw Error(ErrorKind::Usage, "--scan", "expected a scan, found a plan alone",
+                "Give a scan as well: --scan FILE");
+  }
+  return options;
 }
 
 /// Either a plan, or a design with what a plan would have said.
@@ -44,14 +51,25 @@ void check_choice(const CheckOptions& options) {
 
 }  // namespace
 
+Plan plan_of(const CheckOptions& options) {
+  if (!options.plan.empty()) return read_plan(options.plan);
+  Plan plan = plan_for_design(options.design);
+  if (options.band_mm) plan.band = {*options.band_mm, *options.band_mm};
+  plan.uncertainty_mm = options.uncertainty_mm;
+  return plan;
+}
+
 CLI::App* add_check(CLI::App& app, CheckOptions& options) {
   CLI::App* command = app.add_subcommand("check", "Check a scan against a plan or a design");
   command->add_option("plan", options.plan, "Inspection plan (TOML)")->option_text("PLAN.toml");
   command->add_option("--design", options.design, "Design mesh, instead of a plan")
       ->option_text("FILE");
-  command->add_option("--scan", options.scan, "Scan: STL, PLY, OBJ, OFF or XYZ")
+  command
+      ->add_option(
+          "--scan", options.scans,
+          "Scan: STL, PLY, OBJ, OFF or XYZ. With several, or --scan again, all are checked")
       ->required()
-      ->option_text("FILE");
+      ->option_text("FILE...");
   command
       ->add_option("--band", options.band_mm, "Deviation allowed to either side, mm (default 0.5)")
       ->check(CLI::PositiveNumber)
@@ -61,31 +79,40 @@ CLI::App* add_check(CLI::App& app, CheckOptions& options) {
                    "U (k = 2) of one reading, mm (default: from the scan)")
       ->check(CLI::NonNegativeNumber)
       ->option_text("MM");
-  command->add_option("--out", options.out, "Folder of the sheet (default: SCAN-sheet)")
+  command
+      ->add_option("--out", options.out,
+                   "Folder of the sheet (default: SCAN-sheet), or of all sheets (PLAN-sheets)")
       ->option_text("DIR");
+  add_paper_option(*command, options.paper);
   command->add_flag("--prove", options.prove,
                     "Measure every reading again by brute force, not 1,000 of them");
-  command->add_option("--json", options.json, "With -: result.json to stdout, not the summary")
+  command
+      ->add_option(
+          "--json", options.json,
+          "With -: result.json (of several scans overview.json) to stdout, not the summary")
       ->check(CLI::IsMember({"-"}))
       ->option_text("-");
   command->footer(
       "Example: trammel check bracket.toml --scan bracket.ply --out bracket-sheet\n"
       "Example: trammel check --design bracket.stl --scan bracket.ply --band 0.5\n"
       "Example: trammel check bracket.toml --scan bracket.ply --json - --quiet > result.json\n"
+      "Example: trammel check bracket.toml --scan monday/*.ply --out monday-sheets\n"
       "--quiet and --threads N go with every command: trammel --help");
   return command;
 }
 
-int run_check(const CheckOptions& options, const Common& common) {
+int run_check(const CheckOptions& given, const Common& common) {
+  const CheckOptions options = with_plan(given);
   check_choice(options);
-  const fs::path folder = sheet_folder(options);
-  check_folder(folder, {options.plan, options.design, options.scan});
+  if (options.scans.size() > 1) return run_batch(options, common);
+  const fs::path scan = options.scans.front(), folder = sheet_folder(options);
+  check_folder(folder, {options.plan, options.design, scan});
   const Narrator narrate = narrator(common);
   const Plan plan = plan_of(options);
-  const Inspection inspection = inspect(
-      plan, options.scan, run_info_of_this_process(common.arguments), narrate, {options.prove});
+  const Inspection inspection =
+      inspect(plan, scan, run_info_of_this_process(common.arguments), narrate, {options.prove});
   narrate("writing " + folder.string());
-  write_report(inspection, folder);
+  write_report(inspection, folder, paper_of(options.paper));
   narrate({});
   std::cout << (options.json.empty() ? summary_text(inspection, folder) : result_json(inspection));
   std::cout.flush();

@@ -10,6 +10,7 @@
 #include "trammel/inspect.hpp"
 #include "trammel/model/plan.hpp"
 #include "trammel/model/scan.hpp"
+#include "trammel/report/paper.hpp"
 
 namespace CLI {
 class App;
@@ -24,11 +25,18 @@ struct Common {
   std::vector<std::string> arguments;  ///< argv, to stand on the sheet
 };
 
+/// --paper of commands that write a PDF.
+struct PaperOption {
+  std::string name = "a4";
+};
+
 struct CheckOptions {
-  std::filesystem::path plan, design, scan, out;
+  std::filesystem::path plan, design, out;
+  std::vector<std::filesystem::path> scans;  ///< one or more
   std::optional<double> band_mm, uncertainty_mm;
   bool prove = false;
-  std::string json;  ///< "-": result.json to stdout in place of the summary
+  std::string json;  ///< "-": result.json (overview.json) to stdout in place of the summary
+  PaperOption paper;
 };
 
 /// --units of commands that have no plan.
@@ -41,6 +49,7 @@ struct ChangesOptions {
   double least_mm = 0.2, uncertainty_mm = 0.0;
   UnitOption units;
   std::string json;
+  PaperOption paper;
 };
 
 struct LightenOptions {
@@ -55,16 +64,28 @@ struct SquareOptions {
   std::filesystem::path scan, out;
   std::string up, forward, origin;  ///< places, "X,Y,Z"
   UnitOption units;
+  PaperOption paper;
 };
 
 /// Says on stderr what is going on, or nothing with --quiet; on a terminal also for how long. With
 /// nothing to say the last stage has ended: whoever writes to stdout says so first.
 [[nodiscard]] Narrator narrator(const Common& common);
 
+void add_paper_option(CLI::App& command, PaperOption& option);
+[[nodiscard]] Paper paper_of(const PaperOption& option);
+
 void add_unit_option(CLI::App& command, UnitOption& option);
 [[nodiscard]] Unit unit_of(const UnitOption& option);
 /// The unit that was given, or the one that the size suggests. @param diagonal  in file units
 [[nodiscard]] UnitChoice unit_of_file(const UnitOption& option, double diagonal);
+
+/// The folder that is taken without --out: "<stem of the file><ending>", in the working directory;
+/// so much of the stem that file systems take the name and a few letters more.
+[[nodiscard]] std::filesystem::path default_folder(const std::filesystem::path& file,
+                                                   const std::string& ending);
+
+/// Makes a folder and those above it where they are missing. @throws Error Output
+void make_folder(const std::filesystem::path& folder);
 
 /// The report never overwrites what it was made from, and a file in its way is told of before the
 /// work rather than after it.
@@ -79,7 +100,7 @@ CLI::App* add_lighten(CLI::App& app, LightenOptions& options);
 CLI::App* add_look(CLI::App& app, std::vector<std::string>& files);
 CLI::App* add_square(CLI::App& app, SquareOptions& options);
 
-/// Checks a scan against a plan or a design and writes the sheet. @return the verdict's exit code
+/// Checks scans against a plan or a design and writes their sheets. @return the worst exit code
 [[nodiscard]] int run_check(const CheckOptions& options, const Common& common);
 
 /// Says what changed between two scans and writes the sheet. @return 0 unchanged, 1 changed, 2

@@ -5,8 +5,9 @@
 
 namespace trammel::app {
 
-/// From now on that ends the program with one message and exit code 65. Nothing has been written
-/// then: files are only mapped while they are read.
+/// From now on that ends the program with one message and exit code 65. No sheet is half-written
+/// then: files are only mapped while they are read. Of many scans those before it have their
+/// sheets, and the overview says that the rest was not checked.
 void answer_cut_input();
 
 }  // namespace trammel::app

@@ -7,6 +7,27 @@ namespace trammel::app {
 
 namespace fs = std::filesystem;
 
+fs::path default_folder(const fs::path& file, const std::string& ending) {
+  constexpr std::size_t kMostBytes = 220;  // of 255, for a number after it and names beside it
+  std::string stem = file.stem().string();
+  if (stem.size() > kMostBytes) {
+    std::size_t end = kMostBytes;
+    while (end > 0 && (static_cast<unsigned char>(stem[end]) & 0xC0U) == 0x80U)
+      --end;  // not in the middle of a letter
+    stem.resize(end);
+  }
+  return stem + ending;
+}
+
+void make_folder(const fs::path& folder) {
+  std::error_code failed;
+  fs::create_directories(folder, failed);
+  if (failed) {
+    throw Error(ErrorKind::Output, folder.string(), "cannot make this folder: " + failed.message(),
+                "Choose another --out");
+  }
+}
+
 void check_folder(const fs::path& folder, const std::vector<fs::path>& inputs) {
   std::error_code unknown;
   for (const fs::path& input : inputs) {

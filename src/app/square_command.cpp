@@ -91,6 +91,7 @@ CLI::App* add_square(CLI::App& app, SquareOptions& options) {
   command->add_option("--origin", options.origin, "The place that becomes the origin")
       ->option_text("X,Y,Z");
   add_unit_option(*command, options.units);
+  add_paper_option(*command, options.paper);
   command->add_option("--out", options.out, "Folder (default: SCAN-square)")->option_text("DIR");
   command->footer(
       "Example: trammel square van.ply --forward=1200,40,300 --out van-square\n"
@@ -101,7 +102,7 @@ CLI::App* add_square(CLI::App& app, SquareOptions& options) {
 
 int run_square(const SquareOptions& options, const Common& common) {
   const fs::path folder =
-      options.out.empty() ? fs::path(options.scan.stem().string() + "-square") : options.out;
+      options.out.empty() ? default_folder(options.scan, "-square") : options.out;
   check_folder(folder, {options.scan});
   const Narrator narrate = narrator(common);
   (void)settings_of(options, 1.0);  // a misspelt place is told of before the work
@@ -127,7 +128,7 @@ int run_square(const SquareOptions& options, const Common& common) {
   const auto [name, bytes] = squared_scan(options.scan, squared);
   write_file_whole(staged.path() / name, bytes);
   write_file_whole(staged.path() / "square.json", squared_json(squared));
-  write_file_whole(staged.path() / "square.pdf", squared_pdf(squared));
+  write_file_whole(staged.path() / "square.pdf", squared_pdf(squared, paper_of(options.paper)));
   staged.publish();
   narrate({});
   std::cout << squared_summary(squared, folder);

@@ -47,12 +47,13 @@ double draw_changes_head(PdfCanvas& canvas, const Changes& c) {
   const double end =
       draw_lines(canvas, 96.0, 74.0, changes_sentence(c), {10.0, false, kInk}, 290.0, 3, 13.0);
   const TextStyle title{10.0, true, kInk, Anchor::End}, second{8.5, false, kSecondInk, Anchor::End};
-  canvas.text(kTextRight, 48.0, shortened(canvas, printable(c.new_file.file), title, 160.0), title);
-  canvas.text(kTextRight, 61.0,
+  canvas.text(text_right(canvas), 48.0, shortened(canvas, printable(c.new_file.file), title, 160.0),
+              title);
+  canvas.text(text_right(canvas), 61.0,
               shortened(canvas, "beside " + printable(c.old_file.file), second, 160.0), second);
-  canvas.text(kTextRight, 73.0, date_words(c.run.date), second);
+  canvas.text(text_right(canvas), 73.0, date_words(c.run.date), second);
   const double rule = std::max(96.0, end - 2.0);
-  canvas.line(kMargin, rule, kTextRight, rule, {kInk, 1.0});
+  canvas.line(kMargin, rule, text_right(canvas), rule, {kInk, 1.0});
   return rule;
 }
 
@@ -114,7 +115,7 @@ void draw_changes_columns(PdfCanvas& canvas, const Changes& c, double y) {
   for (const auto& [name, words] : changes_trust(c)) {
     canvas.text(kMiddle, at, name, {kBodySize, false, kSecondInk});
     at = draw_lines(canvas, kMiddle + 58.0, at, words, {kBodySize, false, kInk},
-                    kTextRight - kMiddle - 58.0, 3, kLineStep) +
+                    text_right(canvas) - kMiddle - 58.0, 3, kLineStep) +
          2.0;
   }
 }
@@ -123,8 +124,8 @@ double draw_changes_page_head(PdfCanvas& canvas, const Changes& c) {
   draw_changes_mark(canvas, c.outcome, kMargin + 7.0, 42.0, 7.0);
   canvas.text(kMargin + 20.0, 46.0, changes_word(c.outcome), {11.0, true, tone(c.outcome)});
   const TextStyle end{kBodySize, false, kSecondInk, Anchor::End};
-  canvas.text(kTextRight, 46.0, shortened(canvas, files_words(c), end, 380.0), end);
-  canvas.line(kMargin, 56.0, kTextRight, 56.0, {kInk, 0.8});
+  canvas.text(text_right(canvas), 46.0, shortened(canvas, files_words(c), end, 380.0), end);
+  canvas.line(kMargin, 56.0, text_right(canvas), 56.0, {kInk, 0.8});
   return 56.0;
 }
 
@@ -134,36 +135,36 @@ void draw_changes_footers(PdfCanvas& canvas, const Changes& c) {
   at_end.anchor = Anchor::End;
   for (std::size_t page = 0; page < canvas.page_count(); ++page) {
     canvas.select_page(page);
-    canvas.text(kMargin, kFooterY,
+    canvas.text(kMargin, footer_y(canvas),
                 "trammel " + printable(c.run.version) + " · old " +
                     c.old_file.sha256.substr(0, 12) + " new " + c.new_file.sha256.substr(0, 12),
                 style);
-    canvas.text(kTextRight, kFooterY,
+    canvas.text(text_right(canvas), footer_y(canvas),
                 std::to_string(page + 1) + " / " + std::to_string(canvas.page_count()), at_end);
   }
 }
 
 }  // namespace
 
-std::string changes_pdf(const Changes& c) {
-  PdfCanvas canvas(files_words(c) + ": " + outcome_name(c.outcome), c.run.date);
+std::string changes_pdf(const Changes& c, Paper paper) {
+  PdfCanvas canvas(files_words(c) + ": " + outcome_name(c.outcome), c.run.date, paper);
   canvas.add_page();
   const double head = draw_changes_head(canvas, c);
-  const double columns = kTextBottom - 30.0 - kTextHeight, keys = columns - 30.0;
+  const double columns = text_bottom(canvas) - 30.0 - kTextHeight, keys = columns - 30.0;
   const Splats splats = splats_of(c);
   const std::vector<View> views = changes_views(c);
   const double first_bottom = head + 0.62 * (keys - head);
   draw_changes_view(canvas, c, splats, views[0],
-                    {{kMargin, head + 20.0}, {kTextRight, first_bottom - 6.0}});
+                    {{kMargin, head + 20.0}, {text_right(canvas), first_bottom - 6.0}});
   draw_changes_view(canvas, c, splats, views[1],
-                    {{kMargin, first_bottom + 8.0}, {kTextRight, keys - 12.0}});
+                    {{kMargin, first_bottom + 8.0}, {text_right(canvas), keys - 12.0}});
   draw_keys(canvas, c, keys);
   draw_rule(canvas, columns - 6.0);
   draw_changes_columns(canvas, c, columns + 10.0);
-  const double caution = kTextBottom - 26.0;
+  const double caution = text_bottom(canvas) - 26.0;
   draw_rule(canvas, caution);
-  draw_lines(canvas, kMargin, caution + 12.0, caution_words(), {7.6, false, kSecondInk}, kTextWidth,
-             2, 10.4);
+  draw_lines(canvas, kMargin, caution + 12.0, caution_words(), {7.6, false, kSecondInk},
+             full_width(canvas), 2, 10.4);
   SheetFlow flow(canvas, [&](PdfCanvas& page) { return draw_changes_page_head(page, c); });
   write_changes_tables(flow, c);
   draw_changes_footers(canvas, c);

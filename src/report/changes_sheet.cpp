@@ -58,12 +58,13 @@ std::vector<View> changes_views(const Changes& c) {
   return {views.front(), other == views.end() ? views[1] : *other};
 }
 
-void write_changes_report(const Changes& changes, const std::filesystem::path& folder) {
+void write_changes_report(const Changes& changes, const std::filesystem::path& folder,
+                          Paper paper) {
   StagedFolder staged(folder);
   const auto write = [&](const char* name, const std::string& bytes) {
     write_file_whole(staged.path() / name, bytes);
   };
-  write("sheet.pdf", changes_pdf(changes));
+  write("sheet.pdf", changes_pdf(changes, paper));
   write("sheet.html", changes_html(changes));
   write("result.json", changes_json(changes));
   write("changes.csv", changes_csv(changes));

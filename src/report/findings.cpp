@@ -169,6 +169,10 @@ std::string mark_of_hole(std::size_t index) {
   return "hole-" + std::to_string(index);
 }
 
+std::string mark_of_flaw(std::size_t index) {
+  return "flaw-" + std::to_string(index);
+}
+
 std::string mark_of(const Finding& finding) {
   if (finding.subject == Subject::Distance) return {};
   return finding.subject == Subject::Hole ? mark_of_hole(finding.index) : "region-" + finding.label;
@@ -213,13 +217,29 @@ const HoleCheck* check_of(const Plan& plan, const std::string& hole_name) {
   return nullptr;
 }
 
-NearestReading nearest_to_limit(const Inspection& inspection) {
+const HoleResult* tightest_hole(const Inspection& inspection) {
+  const HoleResult* tightest = nullptr;
+  double most = -1.0;
+  for (const HoleResult& hole : inspection.verdict.holes) {
+    const HoleCheck* check = check_of(inspection.plan, hole.name);
+    if (check == nullptr || !check->position_mm || !hole.position_mm) continue;
+    const double used = *hole.position_mm / std::max(1e-12, *check->position_mm);
+    if (used <= most) continue;
+    most = used;
+    tightest = &hole;
+  }
+  return tightest;
+}
+
+NearestReading nearest_to_limit(const Inspection& inspection, std::optional<RegionKind> side) {
   const SurfaceMap& surface = inspection.surface;
   NearestReading nearest;
   double worst = -1.0;
   for (Eigen::Index c = 0; c < surface.cells.size(); ++c) {
     const double deviation = surface.readings.deviation_mm[c];
     if (!std::isfinite(deviation)) continue;
+    if (side == RegionKind::Proud && !(deviation > 0.0)) continue;
+    if (side == RegionKind::Shy && !(deviation < 0.0)) continue;
     const Band band = band_at(inspection.plan, surface.cells.center_mm.col(c)).band;
     const double limit = deviation > 0.0 ? band.over_mm : band.under_mm;
     if (ratio(std::abs(deviation), limit) <= worst) continue;

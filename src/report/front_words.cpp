@@ -13,6 +13,7 @@ namespace trammel {
 namespace {
 
 constexpr std::size_t kEntries = 3;
+constexpr std::size_t kMostTitle = 110;  ///< letters that still read as a title: two lines or three
 
 FrontEntry plain(std::string title, std::string detail) {
   return {{}, kInk, std::move(title), std::move(detail), {}};
@@ -47,7 +48,7 @@ FrontEntry split_entry(const std::string& words) {
     if (at == std::string::npos || at > 70 || at + 2 >= text.size()) continue;
     return plain(text.substr(0, at), text.substr(at + 2));
   }
-  return text.size() <= 60 ? plain(text, {}) : plain({}, text);
+  return text.size() <= kMostTitle ? plain(text, {}) : plain({}, text);
 }
 
 /// True when a sentence is about something that has a line of its own already.
@@ -118,21 +119,6 @@ FrontEntry nearest_entry(const SheetContext& context) {
                    fixed(nearest.limit_mm, std::max(2, context.decimals)) + " mm allowed,",
                place_words(nearest.at_mm, nearest.normal, part) + ", at " +
                    point_words(nearest.at_mm) + ".");
-}
-
-/// The hole that used most of what the plan gives it.
-const HoleResult* tightest_hole(const Inspection& inspection) {
-  const HoleResult* tightest = nullptr;
-  double most = -1.0;
-  for (const HoleResult& hole : inspection.verdict.holes) {
-    const HoleCheck* check = check_of(inspection.plan, hole.name);
-    if (check == nullptr || !check->position_mm || !hole.position_mm) continue;
-    const double used = *hole.position_mm / std::max(1e-12, *check->position_mm);
-    if (used <= most) continue;
-    most = used;
-    tightest = &hole;
-  }
-  return tightest;
 }
 
 FrontColumn how_near(const SheetContext& context) {

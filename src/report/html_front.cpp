@@ -2,6 +2,7 @@
 #include "trammel/report/front_words.hpp"
 #include "trammel/report/html_parts.hpp"
 #include "trammel/report/html_text.hpp"
+#include "trammel/report/whole_part_words.hpp"
 #include "trammel/report/words.hpp"
 
 namespace trammel {
@@ -12,10 +13,15 @@ std::string entry_html(const FrontEntry& entry) {
   if (!entry.title.empty()) words += "<strong>" + html_escaped(entry.title) + "</strong>";
   if (!entry.detail.empty()) words += "<small>" + html_escaped(entry.detail) + "</small>";
   words += "</span>";
-  if (entry.mark.empty()) return "<li class=\"entry\">" + words + "</li>\n";
+  std::string front;
+  if (!entry.balloon.empty()) {
+    front = "<span class=\"balloon " + tone_of(entry.colour) + "\">" + html_escaped(entry.balloon) +
+            "</span>";
+  }
+  if (entry.outcome) front = "<span class=\"answer\">" + mark_html(*entry.outcome) + "</span>";
+  if (entry.mark.empty()) return "<li class=\"entry\">" + front + words + "</li>\n";
   return "<li><button type=\"button\" class=\"entry\" data-mark=\"" + html_escaped(entry.mark) +
-         "\"><span class=\"balloon " + tone_of(entry.colour) + "\">" + html_escaped(entry.balloon) +
-         "</span>" + words + "</button></li>\n";
+         "\">" + front + words + "</button></li>\n";
 }
 
 std::string column_html(const FrontColumn& column) {
@@ -45,6 +51,18 @@ std::string mark_html(Outcome outcome) {
     case Outcome::Listed: break;
   }
   return open + "circle" + fill + " r=\"25\"/><path d=\"M-10.5.5L-2.5 8.5L11.2-8.5\"/></svg>";
+}
+
+std::string whole_part_html(const SheetContext& context) {
+  std::string html;
+  const FrontColumn flaws = flaws_column(context);
+  FrontColumn bolts = bolts_column(context);
+  if (!flaws.entries.empty())
+    html += "<section class=\"whole\">\n" + column_html(flaws) + "</section>\n";
+  if (bolts.entries.empty()) return html;
+  for (FrontEntry& opening : opening_entries(context))
+    bolts.entries.push_back(std::move(opening));
+  return html + "<section class=\"whole\">\n" + column_html(bolts) + "</section>\n";
 }
 
 std::string columns_html(const SheetContext& context) {

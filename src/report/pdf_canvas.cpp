@@ -3,10 +3,13 @@
 #include <hpdf.h>
 #include <hpdf_font.h>
 #include <hpdf_fontdef.h>
+#include <hpdf_objects.h>
+#include <hpdf_streams.h>
 
 #include <algorithm>
 #include <cmath>
 
+#include "pdf_text_map.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/report/utf8.hpp"
@@ -18,6 +21,7 @@ struct PdfCanvas::Document {
   HPDF_Font regular = nullptr, bold = nullptr;
   std::vector<HPDF_Page> pages;
   HPDF_Page page = nullptr;
+  PaperSize size;
   HPDF_STATUS error = HPDF_OK;  ///< the first that the handler was told of
   ~Document() {
     if (doc != nullptr) HPDF_Free(doc);
@@ -38,10 +42,30 @@ struct PdfCanvas::Document {
                 "Report this with the plan and the scan; result.json needs no sheet");
   }
 
+  /// From y downwards to y upwards.
+  [[nodiscard]] float flipped(double y) const { return static_cast<float>(size.height - y); }
+
+  void trace(const std::vector<Eigen::Vector2d>& points) const {
+    HPDF_Page_MoveTo(page, static_cast<float>(points[0].x()), flipped(points[0].y()));
+    for (std::size_t i = 1; i < points.size(); ++i)
+      HPDF_Page_LineTo(page, static_cast<float>(points[i].x()), flipped(points[i].y()));
+  }
+
   [[nodiscard]] HPDF_Font font(const TextStyle& style) const { return style.bold ? bold : regular; }
 };
 
 namespace {
+
+/// libharu's own map from codes to Unicode breaks the rules of PDF: readers that look complain of
+/// it.
+void mend_text_map(HPDF_Font font) {
+  if (font == nullptr) return;
+  auto* map = static_cast<HPDF_Dict>(HPDF_Dict_GetItem(font, "ToUnicode", HPDF_OCLASS_DICT));
+  if (map == nullptr || map->stream == nullptr) return;
+  HPDF_MemStream_FreeData(map->stream);
+  HPDF_Stream_WriteStr(map->stream, text_map().c_str());
+  map->filter = HPDF_STREAM_FILTER_FLATE_DECODE;
+}
 
 HPDF_Font load_font(HPDF_Doc doc, const char* path) {
   const char* name = HPDF_LoadTTFontFromFile(doc, path, HPDF_TRUE);
@@ -49,7 +73,9 @@ HPDF_Font load_font(HPDF_Doc doc, const char* path) {
     throw Error(ErrorKind::Output, path, "expected the font of the sheet, found no readable file",
                 "Install the package fonts-dejavu-core");
   }
-  return HPDF_GetFont(doc, name, "UTF-8");
+  const HPDF_Font font = HPDF_GetFont(doc, name, "UTF-8");
+  mend_text_map(font);
+  return font;
 }
 
 bool has_glyph(HPDF_Font font, char32_t code) {
@@ -71,10 +97,6 @@ float real(double value) {
   return static_cast<float>(value);
 }
 
-float flipped(double y) {
-  return static_cast<float>(kPageHeight - y);
-}
-
 void set_fill(HPDF_Page page, Rgb colour) {
   HPDF_Page_SetRGBFill(page, real(colour.red / 255.0), real(colour.green / 255.0),
                        real(colour.blue / 255.0));
@@ -84,12 +106,6 @@ void set_stroke(HPDF_Page page, const Stroke& stroke) {
   HPDF_Page_SetRGBStroke(page, real(stroke.colour.red / 255.0), real(stroke.colour.green / 255.0),
                          real(stroke.colour.blue / 255.0));
   HPDF_Page_SetLineWidth(page, real(stroke.width));
-}
-
-void trace(HPDF_Page page, const std::vector<Eigen::Vector2d>& points) {
-  HPDF_Page_MoveTo(page, real(points[0].x()), flipped(points[0].y()));
-  for (std::size_t i = 1; i < points.size(); ++i)
-    HPDF_Page_LineTo(page, real(points[i].x()), flipped(points[i].y()));
 }
 
 /// As libharu wants it; an odd date is left out of the file, it stands on the page all the same.
@@ -120,8 +136,9 @@ void set_date(HPDF_Doc doc, const std::string& iso_date) {
 
 }  // namespace
 
-PdfCanvas::PdfCanvas(const std::string& title, const std::string& iso_date)
+PdfCanvas::PdfCanvas(const std::string& title, const std::string& iso_date, Paper paper)
     : document_(std::make_unique<Document>()) {
+  document_->size = size_of(paper);
   document_->doc = HPDF_New(&Document::note_error, document_.get());
   TRAMMEL_CHECK(document_->doc != nullptr, "libharu must start");
   HPDF_UseUTFEncodings(document_->doc);
@@ -141,10 +158,24 @@ void PdfCanvas::add_page() {
   document_->page = HPDF_AddPage(document_->doc);
   document_->check("add a page");
   document_->pages.push_back(document_->page);
-  HPDF_Page_SetWidth(document_->page, real(kPageWidth));
-  HPDF_Page_SetHeight(document_->page, real(kPageHeight));
+  HPDF_Page_SetWidth(document_->page, real(document_->size.width));
+  HPDF_Page_SetHeight(document_->page, real(document_->size.height));
   HPDF_Page_SetLineJoin(document_->page, HPDF_ROUND_JOIN);
   document_->check("set a page up");
+}
+
+PaperSize PdfCanvas::size() const {
+  return document_->size;
+}
+
+void PdfCanvas::bookmark(const std::string& words, double y) {
+  const HPDF_Outline entry = HPDF_CreateOutline(document_->doc, nullptr, basic_plane(words).c_str(),
+                                                HPDF_GetEncoder(document_->doc, "UTF-8"));
+  const HPDF_Destination place = HPDF_Page_CreateDestination(document_->page);
+  document_->check("make a bookmark");
+  HPDF_Destination_SetFitH(place, document_->flipped(y));
+  HPDF_Outline_SetDestination(entry, place);
+  document_->check("make a bookmark");
 }
 
 std::size_t PdfCanvas::page_count() const {
@@ -172,7 +203,7 @@ void PdfCanvas::text(double x, double baseline_y, const std::string& words,
   set_fill(document_->page, style.colour);
   HPDF_Page_SetFontAndSize(document_->page, document_->font(style), real(style.size));
   HPDF_Page_BeginText(document_->page);
-  HPDF_Page_TextOut(document_->page, real(start), flipped(baseline_y), shown.c_str());
+  HPDF_Page_TextOut(document_->page, real(start), document_->flipped(baseline_y), shown.c_str());
   HPDF_Page_EndText(document_->page);
   document_->check("write words");
 }
@@ -185,7 +216,7 @@ void PdfCanvas::polyline(const std::vector<Eigen::Vector2d>& points, bool closed
                          const Stroke& stroke) {
   if (points.size() < 2) return;
   set_stroke(document_->page, stroke);
-  trace(document_->page, points);
+  document_->trace(points);
   if (closed) {
     HPDF_Page_ClosePathStroke(document_->page);
   } else {
@@ -197,7 +228,7 @@ void PdfCanvas::polyline(const std::vector<Eigen::Vector2d>& points, bool closed
 void PdfCanvas::fill(const std::vector<Eigen::Vector2d>& corners, Rgb colour) {
   if (corners.size() < 3) return;
   set_fill(document_->page, colour);
-  trace(document_->page, corners);
+  document_->trace(corners);
   HPDF_Page_Fill(document_->page);
   document_->check("fill a shape");
 }
@@ -212,14 +243,14 @@ void PdfCanvas::rectangle(double x, double y, double width, double height, const
 
 void PdfCanvas::fill_circle(double x, double y, double radius, Rgb colour) {
   set_fill(document_->page, colour);
-  HPDF_Page_Circle(document_->page, real(x), flipped(y), real(radius));
+  HPDF_Page_Circle(document_->page, real(x), document_->flipped(y), real(radius));
   HPDF_Page_Fill(document_->page);
   document_->check("fill a circle");
 }
 
 void PdfCanvas::circle(double x, double y, double radius, const Stroke& stroke) {
   set_stroke(document_->page, stroke);
-  HPDF_Page_Circle(document_->page, real(x), flipped(y), real(radius));
+  HPDF_Page_Circle(document_->page, real(x), document_->flipped(y), real(radius));
   HPDF_Page_ClosePathStroke(document_->page);
   document_->check("draw a circle");
 }
@@ -229,7 +260,7 @@ void PdfCanvas::picture(const Picture& picture, double x, double y, double width
       document_->doc, picture.rgb.data(), static_cast<HPDF_UINT>(picture.width),
       static_cast<HPDF_UINT>(picture.height), HPDF_CS_DEVICE_RGB, 8);
   document_->check("take a picture");
-  HPDF_Page_DrawImage(document_->page, image, real(x), flipped(y + height), real(width),
+  HPDF_Page_DrawImage(document_->page, image, real(x), document_->flipped(y + height), real(width),
                       real(height));
   document_->check("draw a picture");
 }

@@ -51,7 +51,7 @@ void make_folder(const fs::path& folder) {
 
 }  // namespace
 
-void write_report(const Inspection& inspection, const fs::path& folder) {
+Picture write_report(const Inspection& inspection, const fs::path& folder, Paper paper) {
   StagedFolder staged(folder);
   const auto write = [&](const std::string& name, const std::string& bytes) {
     write_file_whole(staged.path() / name, bytes);
@@ -61,7 +61,7 @@ void write_report(const Inspection& inspection, const fs::path& folder) {
   DrawnSheet sheet;
   run_together({[&] {
                   context.emplace(inspection);
-                  sheet = draw_sheet(*context);
+                  sheet = draw_sheet(*context, paper);
                 },
                 [&] { write("deviation.ply", deviation_ply(inspection)); },
                 [&] { write("aligned-scan.ply", aligned_scan_ply(inspection)); },
@@ -81,6 +81,7 @@ void write_report(const Inspection& inspection, const fs::path& folder) {
                     write("views/" + view_file(i, context->views[i]), views[i]);
                 }});
   staged.publish();
+  return std::move(sheet.views.front());
 }
 
 }  // namespace trammel

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "trammel/report/region_cells.hpp"
+
 namespace trammel {
 namespace {
 
@@ -57,14 +59,13 @@ int axis_in_cut(const Inspection& inspection, const Region& region) {
 /// Where along the axis square to the cut the region is worst: the slice with the most deviation
 /// times area, so that the cut meets the region and not a hole in its middle.
 double worst_slice_mm(const Inspection& inspection, const Region& region,
-                      const Eigen::Vector3d& square) {
+                      const std::vector<Eigen::Index>& outside, const Eigen::Vector3d& square) {
   constexpr int kSlices = 15;
   const double middle = square.dot(region.center_mm);
   const double span = std::max(1e-9, square.cwiseAbs().dot(region.size_mm));
   std::array<double, kSlices> misfit{};
   const SurfaceMap& surface = inspection.surface;
-  for (Eigen::Index c = 0; c < surface.region.size(); ++c) {
-    if (surface.region[c] != region.id) continue;
+  for (const Eigen::Index c : outside) {
     const double off = (square.dot(surface.cells.center_mm.col(c)) - middle) / (2.0 * span) + 0.5;
     const int slice = std::clamp(static_cast<int>(kSlices * off), 0, kSlices - 1);
     misfit[static_cast<std::size_t>(slice)] +=
@@ -130,7 +131,8 @@ std::optional<Section> section_through(const Inspection& inspection,
   section.view = view_from(square == 1 ? Eigen::Vector3d(-Eigen::Vector3d::UnitY())
                                        : Eigen::Vector3d(Eigen::Vector3d::Unit(square)));
   section.window = window_around(inspection, region, section.view);
-  const double plane_mm = worst_slice_mm(inspection, region, section.view.towards);
+  const std::vector<Eigen::Index> outside = cells_outside(inspection, region);
+  const double plane_mm = worst_slice_mm(inspection, region, outside, section.view.towards);
   double worst = 0.0;
   const SurfaceCells& cells = inspection.surface.cells;
   for (Eigen::Index c = 0; c < cells.size(); ++c) {
@@ -141,7 +143,8 @@ std::optional<Section> section_through(const Inspection& inspection,
     }
     section.pieces.push_back(*piece);
     const double deviation = 0.5 * (piece->from_mm + piece->to_mm);
-    const bool in_region = inspection.surface.region[c] == region.id;
+    // Cells come in their order, as those outside do.
+    const bool in_region = std::binary_search(outside.begin(), outside.end(), c);
     if (!in_region || !(std::abs(deviation) > std::abs(worst))) continue;
     worst = deviation;
     section.peak = 0.5 * (piece->from + piece->to);

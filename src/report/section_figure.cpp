@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "trammel/base/numbers.hpp"
+#include "trammel/report/scale_bar.hpp"
 #include "trammel/report/sheet_marks.hpp"
 #include "trammel/report/words.hpp"
 
@@ -13,6 +14,7 @@ namespace {
 constexpr double kInset = 26.0;        ///< free room inside the frame, for the magnified misfit
 constexpr double kHeadingRoom = 15.0;  ///< above the frame
 constexpr double kMostPoints = 20.0;   ///< the peak is drawn at most so long
+constexpr double kRulerLength = 26.0;  ///< at least
 constexpr double kStrokeEvery = 3.2;   ///< points along the design's line
 
 /// The section on the page.
@@ -122,6 +124,7 @@ void draw_section(PdfCanvas& canvas, const SheetContext& context, const Section&
   draw_strokes(canvas, band_at(context.inspection.plan, region.center_mm).band, drawing);
   draw_scanned(canvas, drawing);
   draw_peak(canvas, context, drawing, region);
+  draw_ruler(canvas, frame.low.x() + 7.0, frame.high.y() - 17.0, scale, kRulerLength);
   canvas.text(frame.high.x() - 5.0, frame.high.y() - 6.0,
               "black: as scanned, grey: as designed; " + view_title(section.view),
               {6.4, false, kSecondInk, Anchor::End});

@@ -12,6 +12,14 @@ constexpr double kLineHeight = 11.4;
 constexpr double kNameWidth = 92.0;
 constexpr double kCellGap = 6.0;
 constexpr std::size_t kMostLines = 8;
+constexpr double kTableWidth = 523.0;  ///< that tables give the widths of their columns for
+
+/// The columns as wide as this paper lets them be.
+std::vector<TableColumn> stretched(std::vector<TableColumn> columns, const PdfCanvas& canvas) {
+  for (TableColumn& column : columns)
+    column.width *= full_width(canvas) / kTableWidth;
+  return columns;
+}
 
 /// Where words of this anchor stand in a column that begins at x.
 double anchored(const TableColumn& column, double x) {
@@ -39,13 +47,14 @@ void SheetFlow::start_page() {
 }
 
 void SheetFlow::need(double height) {
-  if (y_ + height > kTextBottom) start_page();
+  if (y_ + height > text_bottom(canvas_)) start_page();
 }
 
 void SheetFlow::heading(const std::string& words, double following) {
   need(18.0 + following);
+  canvas_.bookmark(words, y_ - 12.0);
   draw_heading(canvas_, kMargin, y_, words);
-  canvas_.line(kMargin, y_ + 4.5, kTextRight, y_ + 4.5, {kRule, 0.6});
+  canvas_.line(kMargin, y_ + 4.5, text_right(canvas_), y_ + 4.5, {kRule, 0.6});
   y_ += 17.0;
 }
 
@@ -59,10 +68,11 @@ void SheetFlow::table_head(const std::vector<TableColumn>& columns) {
   y_ += kRowHeight;
 }
 
-void SheetFlow::table(const std::vector<TableColumn>& columns, const std::vector<TableRow>& rows) {
+void SheetFlow::table(const std::vector<TableColumn>& as_told, const std::vector<TableRow>& rows) {
+  const std::vector<TableColumn> columns = stretched(as_told, canvas_);
   table_head(columns);
   for (const TableRow& row : rows) {
-    if (y_ + kRowHeight > kTextBottom) {
+    if (y_ + kRowHeight > text_bottom(canvas_)) {
       start_page();
       table_head(columns);
     }
@@ -82,7 +92,7 @@ void SheetFlow::facts(const std::vector<Fact>& facts) {
   const TextStyle style{kBodySize, false, kInk};
   for (const Fact& fact : facts) {
     const std::vector<std::string> lines =
-        wrapped(canvas_, fact.words, style, kTextWidth - kNameWidth, kMostLines);
+        wrapped(canvas_, fact.words, style, full_width(canvas_) - kNameWidth, kMostLines);
     need(kLineHeight * static_cast<double>(lines.size()));
     canvas_.text(kMargin, y_, fact.name, {kBodySize, false, kSecondInk});
     for (const std::string& line : lines) {
@@ -96,13 +106,21 @@ void SheetFlow::facts(const std::vector<Fact>& facts) {
 
 void SheetFlow::paragraph(const std::string& words) {
   const TextStyle style{kBodySize, false, kSecondInk};
-  const std::vector<std::string> lines = wrapped(canvas_, words, style, kTextWidth, kMostLines);
+  const std::vector<std::string> lines =
+      wrapped(canvas_, words, style, full_width(canvas_), kMostLines);
   need(kLineHeight * static_cast<double>(lines.size()));
   for (const std::string& line : lines) {
     canvas_.text(kMargin, y_, line, style);
     y_ += kLineHeight;
   }
   y_ += 9.0;
+}
+
+void SheetFlow::figure(double height, const std::function<void(PdfCanvas&, double)>& draw) {
+  constexpr double kAscent = 7.0;  // y_ is a baseline
+  need(height - kAscent);
+  draw(canvas_, y_ - kAscent);
+  y_ += height;
 }
 
 }  // namespace trammel

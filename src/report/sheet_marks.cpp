@@ -61,6 +61,22 @@ std::vector<Eigen::Vector2d> pill(double x, double y, double radius, double core
 
 }  // namespace
 
+double text_right(const PdfCanvas& canvas) {
+  return canvas.size().width - kMargin;
+}
+
+double full_width(const PdfCanvas& canvas) {
+  return canvas.size().width - 2.0 * kMargin;
+}
+
+double footer_y(const PdfCanvas& canvas) {
+  return canvas.size().height - 24.0;
+}
+
+double text_bottom(const PdfCanvas& canvas) {
+  return canvas.size().height - 46.0;
+}
+
 void draw_verdict_mark(PdfCanvas& canvas, Outcome outcome, double x, double y, double radius) {
   const Rgb colour = verdict_colour(outcome);
   switch (outcome) {
@@ -105,7 +121,7 @@ void draw_heading(PdfCanvas& canvas, double x, double baseline_y, const std::str
 }
 
 void draw_rule(PdfCanvas& canvas, double y) {
-  canvas.line(kMargin, y, kTextRight, y, {kRule, 0.6});
+  canvas.line(kMargin, y, text_right(canvas), y, {kRule, 0.6});
 }
 
 double draw_page_head(PdfCanvas& canvas, const SheetContext& context) {
@@ -117,12 +133,12 @@ double draw_page_head(PdfCanvas& canvas, const SheetContext& context) {
   const TextStyle scan{kBodySize, false, kSecondInk, Anchor::End};
   const std::string file =
       shortened(canvas, "scan " + printable(inspection.source.file), scan, 200.0);
-  canvas.text(kTextRight, 46.0, file, scan);
+  canvas.text(text_right(canvas), 46.0, file, scan);
   const double start = kMargin + 30.0 + canvas.text_width(verdict_word(outcome), word);
-  const double room = kTextRight - canvas.text_width(file, scan) - 14.0 - start;
+  const double room = text_right(canvas) - canvas.text_width(file, scan) - 14.0 - start;
   const TextStyle title{kHeadingSize, true, kInk};
   canvas.text(start, 46.0, shortened(canvas, part_title(inspection), title, room), title);
-  canvas.line(kMargin, 56.0, kTextRight, 56.0, {kInk, 0.8});
+  canvas.line(kMargin, 56.0, text_right(canvas), 56.0, {kInk, 0.8});
   return 56.0;
 }
 
@@ -136,8 +152,8 @@ void draw_footers(PdfCanvas& canvas, const Inspection& inspection) {
   at_end.anchor = Anchor::End;
   for (std::size_t page = 0; page < canvas.page_count(); ++page) {
     canvas.select_page(page);
-    canvas.text(kMargin, kFooterY, words, style);
-    canvas.text(kTextRight, kFooterY,
+    canvas.text(kMargin, footer_y(canvas), words, style);
+    canvas.text(text_right(canvas), footer_y(canvas),
                 std::to_string(page + 1) + " / " + std::to_string(canvas.page_count()), at_end);
   }
 }

@@ -5,10 +5,10 @@
 
 namespace trammel {
 
-DrawnSheet draw_sheet(const SheetContext& context) {
+DrawnSheet draw_sheet(const SheetContext& context, Paper paper) {
   const Inspection& inspection = context.inspection;
   PdfCanvas canvas(part_title(inspection) + ": " + outcome_name(inspection.verdict.outcome),
-                   inspection.run.date);
+                   inspection.run.date, paper);
   draw_front_page(canvas, context);
   std::vector<Picture> views = draw_view_pages(canvas, context);
   draw_table_pages(canvas, context);
@@ -16,8 +16,8 @@ DrawnSheet draw_sheet(const SheetContext& context) {
   return {canvas.bytes(), std::move(views)};
 }
 
-std::string sheet_pdf(const Inspection& inspection) {
-  return draw_sheet(SheetContext(inspection)).pdf;
+std::string sheet_pdf(const Inspection& inspection, Paper paper) {
+  return draw_sheet(SheetContext(inspection), paper).pdf;
 }
 
 }  // namespace trammel

@@ -4,6 +4,7 @@
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
+#include "trammel/report/close_ups.hpp"
 #include "trammel/report/front_words.hpp"
 #include "trammel/report/sheet_flow.hpp"
 #include "trammel/report/sheet_pages.hpp"
@@ -360,6 +361,7 @@ void write_tables(SheetWriter& flow, const SheetContext& context) {
 
 void draw_table_pages(PdfCanvas& canvas, const SheetContext& context) {
   SheetFlow flow(canvas, context);
+  draw_close_ups(flow, context);
   write_tables(flow, context);
 }
 

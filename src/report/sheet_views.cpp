@@ -17,21 +17,22 @@ void draw_strip(PdfCanvas& canvas, const SheetContext& context, double y) {
   draw_rule(canvas, y);
   draw_heading(canvas, kMargin, y + 14.0, "Colours, in mm");
   const bool zones = !context.inspection.plan.zones.empty();
-  canvas.text(kTextRight, y + 14.0,
+  canvas.text(text_right(canvas), y + 14.0,
               zones ? "multiples of the plan's band; in a zone, of the zone's own"
                     : "steps at 1, 1.5 and 2 times the band; the part's axes as arrows",
               {kSmallSize, false, kSecondInk, Anchor::End});
-  draw_legend_strip(canvas, context, kMargin, y + 22.0, kTextWidth);
+  draw_legend_strip(canvas, context, kMargin, y + 22.0, full_width(canvas));
 }
 
 }  // namespace
 
 std::vector<Picture> draw_view_pages(PdfCanvas& canvas, const SheetContext& context) {
   canvas.add_page();
+  canvas.bookmark("All sides", 0.0);
   const double top = draw_page_head(canvas, context) + 8.0;
-  const double bottom = kTextBottom - kPageLegendHeight;
+  const double bottom = text_bottom(canvas) - kPageLegendHeight;
   const std::size_t rows = (context.views.size() + kColumns - 1) / kColumns;
-  const double width = (kTextWidth - kGutter) / kColumns;
+  const double width = (full_width(canvas) - kGutter) / kColumns;
   const double height = (bottom - top - 6.0) / static_cast<double>(rows);
   std::vector<Picture> pictures;
   for (std::size_t i = 0; i < context.views.size(); ++i) {

@@ -124,37 +124,40 @@ std::string squared_json(const Squared& s) {
   return json_text(result);
 }
 
-std::string squared_pdf(const Squared& s) {
-  PdfCanvas canvas(s.file + " set square", s.run.date);
+std::string squared_pdf(const Squared& s, Paper paper) {
+  PdfCanvas canvas(s.file + " set square", s.run.date, paper);
   canvas.add_page();
   draw_verdict_mark(canvas, s.certain ? Outcome::Pass : Outcome::Undecided, 60.0, 62.0, 25.0);
   canvas.text(96.0, 58.0, s.certain ? "Square" : "Undecided",
               {26.0, true, verdict_colour(s.certain ? Outcome::Pass : Outcome::Undecided)});
   canvas.text(96.0, 76.0, shortened(canvas, printable(s.file), {10.0, false, kInk}, 300.0),
               {10.0, false, kInk});
-  canvas.text(kTextRight, 58.0, date_words(s.run.date), {8.5, false, kSecondInk, Anchor::End});
-  canvas.line(kMargin, 96.0, kTextRight, 96.0, {kInk, 1.0});
+  canvas.text(text_right(canvas), 58.0, date_words(s.run.date),
+              {8.5, false, kSecondInk, Anchor::End});
+  canvas.line(kMargin, 96.0, text_right(canvas), 96.0, {kInk, 1.0});
+  // Pictures give way on a shorter page, so that there is as much room for words.
+  const double facts = canvas.size().height - 214.0, first_end = 0.5 * (facts + 72.0);
   if (s.sample_mm.cols() > 0) {
-    const double middle = 0.5 * (kMargin + kTextRight);
+    const double middle = 0.5 * (kMargin + text_right(canvas));
     draw_square_view(canvas, s, {view_from({0, -1, 0}), "From the right, X to the right"},
-                     {{kMargin, 116.0}, {kTextRight, 350.0}});
+                     {{kMargin, 116.0}, {text_right(canvas), first_end}});
     draw_square_view(canvas, s, {view_from({0, 0, 1}), "From above"},
-                     {{kMargin, 372.0}, {middle - 8.0, 600.0}});
+                     {{kMargin, first_end + 22.0}, {middle - 8.0, facts - 28.0}});
     draw_square_view(canvas, s, {view_from({1, 0, 0}), "From the front"},
-                     {{middle + 8.0, 372.0}, {kTextRight, 600.0}});
+                     {{middle + 8.0, first_end + 22.0}, {text_right(canvas), facts - 28.0}});
   }
-  double y = 628.0;
+  double y = facts;
   draw_rule(canvas, y - 14.0);
   for (const auto& [name, words] : square_facts(s)) {
     canvas.text(kMargin, y, name, {kBodySize, false, kSecondInk});
-    y = draw_lines(canvas, kMargin + 80.0, y, words, {kBodySize, false, kInk}, kTextWidth - 80.0, 3,
-                   11.2) +
+    y = draw_lines(canvas, kMargin + 80.0, y, words, {kBodySize, false, kInk},
+                   full_width(canvas) - 80.0, 3, 11.2) +
         2.0;
   }
   for (const std::string& note : s.notes)
     y = draw_lines(canvas, kMargin, y + 4.0, printable(note), {kBodySize, false, kSecondInk},
-                   kTextWidth, 3, 11.2);
-  canvas.text(kMargin, kFooterY,
+                   full_width(canvas), 3, 11.2);
+  canvas.text(kMargin, footer_y(canvas),
               "trammel " + printable(s.run.version) + " · scan " + s.sha256.substr(0, 12),
               {kSmallSize, false, kSecondInk});
   return canvas.bytes();

@@ -5,6 +5,7 @@
 
 #include "trammel/base/parallel.hpp"
 #include "trammel/report/findings.hpp"
+#include "trammel/report/region_cells.hpp"
 
 namespace trammel {
 namespace {
@@ -147,10 +148,7 @@ std::optional<Eigen::Vector3d> region_anchor(const Inspection& inspection, const
                                              const View& view, const SurfaceRays& rays) {
   if (quality(region.center_mm, region.normal, view, rays) > 0.0) return region.center_mm;
   const SurfaceMap& surface = inspection.surface;
-  std::vector<Eigen::Index> members;
-  for (Eigen::Index c = 0; c < surface.region.size(); ++c) {
-    if (surface.region[c] == region.id) members.push_back(c);
-  }
+  const std::vector<Eigen::Index> members = cells_outside(inspection, region);
   const double stride = std::max(1.0, static_cast<double>(members.size()) / kRegionSteps);
   std::optional<Eigen::Vector3d> best;
   double nearest = std::numeric_limits<double>::infinity();

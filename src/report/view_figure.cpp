@@ -6,6 +6,7 @@
 
 #include "trammel/base/numbers.hpp"
 #include "trammel/report/balloons.hpp"
+#include "trammel/report/scale_bar.hpp"
 #include "trammel/report/sheet_marks.hpp"
 #include "trammel/report/view_choice.hpp"
 
@@ -169,16 +170,6 @@ void draw_balloons(PdfCanvas& canvas, const std::vector<Mark>& marks, const Flat
   }
 }
 
-/// 1, 2 or 5 times a power of ten, so that the bar is `least` to 2.5 times that on the page.
-double bar_length_mm(double scale, double least) {
-  const double least_mm = least / scale;
-  const double power = std::pow(10.0, std::floor(std::log10(least_mm)));
-  for (const double digit : {1.0, 2.0, 5.0}) {
-    if (digit * power >= least_mm) return digit * power;
-  }
-  return 10.0 * power;
-}
-
 /// The part's axes as lines from one origin; axes that look the same share a label.
 void draw_axes(PdfCanvas& canvas, const View& view, const Eigen::Vector2d& origin,
                double length_pt) {
@@ -231,15 +222,12 @@ FlatBox axes_room(const View& view) {
   return room;
 }
 
-/// A bar with its ends ticked, and how long it is, in words as many as fit before `right`; returns
-/// the x after it.
-double draw_bar(PdfCanvas& canvas, double x, double y, double scale, const ViewFigure& figure,
-                double right) {
+/// A bar, and how long it is, in words as many as fit before `right`; returns the x after it.
+double draw_view_bar(PdfCanvas& canvas, double x, double y, double scale, const ViewFigure& figure,
+                     double right) {
   const double length_mm = bar_length_mm(scale, figure.words ? 46.0 : 26.0);
   const double length = length_mm * scale;
-  canvas.line(x, y, x + length, y, {kInk, 1.0});
-  canvas.line(x, y - 3.0, x, y + 3.0, {kInk, 1.0});
-  canvas.line(x + length, y - 3.0, x + length, y + 3.0, {kInk, 1.0});
+  draw_bar(canvas, x, y, length);
   const TextStyle style{kSmallSize, false, kSecondInk};
   std::string words = shortest(length_mm) + " mm";
   const std::string more = words + ", square to the view";
@@ -260,8 +248,8 @@ void draw_scale(PdfCanvas& canvas, const SheetContext& context, const View& view
   const char* const unseen = "not seen by the scan";
   const bool tells_unseen = figure.words && has_unseen(context.inspection);
   const double for_unseen = tells_unseen ? 16.0 + 13.0 + canvas.text_width(unseen, style) : 0.0;
-  const double after = 16.0 + draw_bar(canvas, origin.x() + axes.high.x() + 10.0, y, scale, figure,
-                                       figure.room.high.x() - for_unseen);
+  const double after = 16.0 + draw_view_bar(canvas, origin.x() + axes.high.x() + 10.0, y, scale,
+                                            figure, figure.room.high.x() - for_unseen);
   if (!tells_unseen) return;
   draw_hatch_swatch(canvas, after, y - 4.5, 9.0);
   canvas.text(after + 13.0, y + 2.6, unseen, style);

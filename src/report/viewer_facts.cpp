@@ -64,7 +64,20 @@ Json finding_facts(const SheetContext& context, const Finding& finding) {
   return facts;
 }
 
-/// Findings that have a place, worst first, then the good holes.
+/// A flaw has words and a place, but no balloon: what it moved is told by the regions.
+Json flaw_facts(const Flaw& flaw, std::size_t index) {
+  return {{"mark", mark_of_flaw(index)},
+          {"label", "What went wrong"},
+          {"title", printable(flaw.words) + "."},
+          {"detail", printable(flaw.action)},
+          {"tone", "plain"},
+          {"flaw", true},
+          {"region", 0},
+          {"center", numbers_of(flaw.center_mm)},
+          {"normal", numbers_of(flaw.normal)}};
+}
+
+/// Findings that have a place, worst first, then the good holes, then what went wrong as a whole.
 Json findings_facts(const SheetContext& context) {
   const Inspection& inspection = context.inspection;
   Json all = Json::array();
@@ -77,6 +90,9 @@ Json findings_facts(const SheetContext& context) {
                                           0.0, "Hole " + printable(hole.name) + " is as planned.",
                                           hole_figures(inspection, hole, context.decimals)}));
   }
+  const auto& flaws = inspection.verdict.flaws;
+  for (std::size_t i = 0; i < flaws.size(); ++i)
+    all.push_back(flaw_facts(flaws[i], i));
   return all;
 }
 

@@ -8,6 +8,8 @@ namespace trammel {
 
 extern const std::string_view kViewerPage;     ///< page.html, with {{names}} to be filled
 extern const std::string_view kChangesPage;    ///< changes.html, alike
+extern const std::string_view kOverviewPage;   ///< overview.html, alike
+extern const std::string_view kOverviewStyle;  ///< overview.css, after style.css
 extern const std::string_view kViewerStyle;    ///< style.css
 extern const std::string_view kViewerScript;   ///< our scripts, one after the other
 extern const std::string_view kViewerLibrary;  ///< three.js with its orbit controls

@@ -8,6 +8,7 @@
 
 #include "trammel/base/parallel.hpp"
 #include "trammel/report/joined_cells.hpp"
+#include "trammel/report/region_cells.hpp"
 
 namespace trammel {
 namespace {
@@ -30,6 +31,9 @@ std::vector<JoinedCell> few_cells(const Inspection& inspection, const Eigen::Mat
                                   std::size_t most) {
   const SurfaceMap& surface = inspection.surface;
   auto cells = single_cells(surface, corners_mm, band_indices(inspection));
+  const Eigen::VectorXi shown = shown_regions(inspection);
+  for (std::size_t c = 0; c < cells.size(); ++c)
+    cells[c].region = shown[static_cast<Eigen::Index>(c)];
   const double coarsest = 0.25 * smallest_limit_mm(inspection.plan);
   double tolerance = std::max(1e-4, 0.125 * inspection.verdict.uncertainty.expanded_mm);
   while (cells.size() > most) {

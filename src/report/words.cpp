@@ -250,8 +250,12 @@ std::string verdict_word(Outcome outcome) {
 }
 
 std::string part_title(const Inspection& inspection) {
-  if (!inspection.plan.title.empty()) return printable(inspection.plan.title);
-  return inspection.design.file.empty() ? "Part without a name" : printable(inspection.design.file);
+  return part_title(inspection.plan, inspection.design.file);
+}
+
+std::string part_title(const Plan& plan, const std::string& design_file) {
+  if (!plan.title.empty()) return printable(plan.title);
+  return design_file.empty() ? "Part without a name" : printable(design_file);
 }
 
 std::string verdict_sentence(const Inspection& inspection) {

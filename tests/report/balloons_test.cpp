@@ -68,6 +68,60 @@ TEST(Balloons, StandOutsideTheOutlineAndInsideTheRoom) {
   }
 }
 
+/// A part as a view shows it: a box of any shape in a room of any shape, places anywhere on it.
+struct RandomPart {
+  explicit RandomPart(Rng& rng) {
+    room = {{0, 0}, {rng.uniform(160, 540), rng.uniform(160, 420)}};
+    const Eigen::Vector2d size(rng.uniform(20, room.high.x() - 130),
+                               rng.uniform(20, room.high.y() - 60));
+    const Eigen::Vector2d low(rng.uniform(65, room.high.x() - 65 - size.x()),
+                              rng.uniform(30, room.high.y() - 30 - size.y()));
+    outline = {low, low + size};
+    requests.resize(1 + rng.index(20));
+    for (BalloonRequest& request : requests) {
+      request.anchor = {rng.uniform(low.x(), low.x() + size.x()),
+                        rng.uniform(low.y(), low.y() + size.y())};
+      request.half_width = rng.uniform() < 0.4 ? rng.uniform(9, 30) : 9.0;
+    }
+  }
+  FlatBox room, outline;
+  std::vector<BalloonRequest> requests;
+};
+
+TEST(Balloons, OnFiftyRandomPartsNothingIsCoveredAndNothingSticksOut) {
+  Rng rng(11);
+  std::size_t placed = 0;
+  for (int round = 0; round < 50; ++round) {
+    const RandomPart part(rng);
+    const auto balloons = place_balloons(part.requests, part.outline, part.room);
+    ASSERT_EQ(balloons.size(), part.requests.size());
+    EXPECT_TRUE(balloons[0].placed) << round;  // the worst is always shown
+    for (std::size_t i = 0; i < balloons.size(); ++i) {
+      const Balloon& balloon = balloons[i];
+      if (!balloon.placed) continue;
+      ++placed;
+      EXPECT_GE(balloon.center.x() - balloon.half_width, part.room.low.x() - 1e-9) << round;
+      EXPECT_LE(balloon.center.x() + balloon.half_width, part.room.high.x() + 1e-9) << round;
+      EXPECT_GE(balloon.center.y() - 9.0, part.room.low.y() - 1e-9) << round;
+      EXPECT_LE(balloon.center.y() + 9.0, part.room.high.y() + 1e-9) << round;
+      for (std::size_t j = 0; j < balloons.size(); ++j) {
+        // No balloon on a place that any of them marks, itself among them.
+        EXPECT_GT(distance_to_segment(part.requests[j].anchor, end_of_core(balloon, -1),
+                                      end_of_core(balloon, 1)),
+                  9.0)
+            << round;
+        if (i == j || !balloons[j].placed) continue;
+        EXPECT_GT(rim_distance(balloon, balloons[j]), 0.0) << round;
+        EXPECT_GT(leader_distance(balloon, balloons[j], part.requests[j].anchor), 0.0) << round;
+        EXPECT_FALSE(segments_meet(balloon.leader_start, part.requests[i].anchor,
+                                   balloons[j].leader_start, part.requests[j].anchor))
+            << round;
+      }
+    }
+  }
+  EXPECT_GT(placed, 200U);  // of some 500: the test looks at something
+}
+
 TEST(Balloons, AHandfulAlwaysFindsRoom) {
   Rng rng(9);
   for (int round = 0; round < 50; ++round) {

@@ -17,6 +17,13 @@ TEST(ChangesPdf, SaysTheVerdictTheChangeAndThePose) {
     EXPECT_NE(text->find(words), std::string::npos) << words << *text;
 }
 
+TEST(ChangesPdf, IsPrintedOnLetterToo) {
+  const auto info =
+      test::print_of("pdfinfo", "", changes_pdf(test::sample_changes(), Paper::Letter));
+  if (!info) GTEST_SKIP() << "pdfinfo is not installed";
+  EXPECT_NE(info->find("612 x 792 pts (letter)"), std::string::npos) << *info;
+}
+
 TEST(ChangesPdf, HasTheSameBytesEveryTime) {
   EXPECT_EQ(changes_pdf(test::sample_changes()), changes_pdf(test::sample_changes()));
 }

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "report/sample_inspection.hpp"
+#include "trammel/report/colours.hpp"
 #include "trammel/report/corner_deviations.hpp"
 
 namespace trammel {

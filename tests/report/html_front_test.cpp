@@ -24,6 +24,29 @@ TEST(HtmlFront, FindingsAreButtonsThatCarryTheirMark) {
       << html;
 }
 
+TEST(HtmlFront, WhatWentWrongAndBoltUpAreSectionsOnlyWhereThereIsSomethingToTell) {
+  Inspection inspection = test::failing_inspection(6.0);
+  EXPECT_EQ(whole_part_html(SheetContext(inspection)), "");
+  Flaw flaw;
+  flaw.words = "The wall <leans>: much";
+  flaw.share = 0.5;
+  inspection.verdict.flaws = {flaw};
+  std::string html = whole_part_html(SheetContext(inspection));
+  EXPECT_NE(html.find("<h2>What went wrong</h2>"), html.npos) << html;
+  EXPECT_NE(html.find("data-mark=\"flaw-0\"><span><strong>The wall &lt;leans&gt;</strong>"),
+            html.npos)
+      << html;
+  EXPECT_EQ(html.find("bolt"), html.npos) << html;
+  BoltUp up;
+  up.outcome = Outcome::Fail;
+  up.openings = {{"B", 9.6, 0.6, Eigen::Vector3d::UnitY()}};
+  inspection.verdict.bolt_ups = {up};
+  html = whole_part_html(SheetContext(inspection));
+  EXPECT_NE(html.find("<span class=\"answer\"><svg"), html.npos) << html;
+  EXPECT_NE(html.find("data-mark=\"hole-1\"><span class=\"balloon fail\">B</span>"), html.npos)
+      << html;
+}
+
 TEST(HtmlFront, NamesScanDateAndPlanOrTheBandGiven) {
   Inspection inspection = test::passing_inspection(6.0);
   inspection.source.file = "a&b.ply";

@@ -26,4 +26,8 @@ class ScratchFolder {
                                                   const std::string& options,
                                                   const std::string& pdf_bytes);
 
+/// What it says on stderr.
+[[nodiscard]] std::optional<std::string> complaints_of(const std::string& tool,
+                                                       const std::string& pdf_bytes);
+
 }  // namespace trammel::test

@@ -82,6 +82,25 @@ TEST(SheetHtml, IsTheSameForTheSameInspection) {
               sheet_html(test::failing_inspection(6.0)));
 }
 
+/// The part leans, and its bolts do not go in until hole B is opened.
+Inspection flawed_inspection(double cell_edge_mm) {
+  Inspection inspection = test::failing_inspection(cell_edge_mm);
+  Flaw flaw;
+  flaw.share = 0.88;
+  flaw.words = "The upright leans 1.50\u00b0: 1.20 mm towards +X at its end";
+  flaw.action = "Bend it back";
+  flaw.center_mm = {0.0, 30.0, 50.0};
+  flaw.normal = -Eigen::Vector3d::UnitX();
+  inspection.verdict.flaws = {flaw};
+  BoltUp up;
+  up.outcome = Outcome::Fail;
+  up.play_mm = -0.51;
+  up.uncertainty_mm = 0.11;
+  up.openings = {{"B", 9.6, 0.6, Eigen::Vector3d::UnitY()}};
+  inspection.verdict.bolt_ups = {up};
+  return inspection;
+}
+
 /// Where screenshots go, to be looked at: TRAMMEL_SCREENSHOTS, or nowhere.
 void keep_picture(test::Browser& browser, const std::string& name) {
   if (const char* folder = std::getenv("TRAMMEL_SCREENSHOTS"))
@@ -121,7 +140,7 @@ class SheetInBrowser : public ::testing::Test {
 };
 
 TEST_F(SheetInBrowser, LinksRegionsReadsCellsAndRedrawsTheBand) {
-  const Inspection inspection = test::failing_inspection(2.0);
+  const Inspection inspection = flawed_inspection(2.0);
   const fs::path file = write(inspection);
   test::Browser browser;
   browser.resize(1400, 1300);
@@ -173,6 +192,17 @@ TEST_F(SheetInBrowser, LinksRegionsReadsCellsAndRedrawsTheBand) {
   EXPECT_NE(held.find("mm proud"), held.npos) << held;
   EXPECT_NE(held.find("region 1"), held.npos) << held;
   keep_picture(browser, "chosen");
+
+  // What went wrong and the hole to be opened are gone to from words of their own.
+  browser.value_of("document.querySelector('.whole [data-mark=\"flaw-0\"]').click()");
+  EXPECT_EQ(browser.value_of("trammel.chosen()"), "flaw-0");
+  const std::string why = browser.value_of("document.getElementById('held').textContent");
+  EXPECT_EQ(why,
+            "What went wrong: The upright leans 1.50\u00b0: 1.20 mm towards +X at its end. Bend it "
+            "back");
+  browser.value_of("document.querySelector('.whole [data-mark=\"hole-1\"]').click()");
+  EXPECT_EQ(browser.value_of("trammel.chosen()"), "hole-1");
+  keep_picture(browser, "whole");
 
   // The band slider recolours and says whose verdict it is.
   const std::string before =

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <limits>
+#include <regex>
 
 #include "report/pdf_tools.hpp"
 #include "report/sample_inspection.hpp"
@@ -58,17 +59,118 @@ TEST(SheetPdf, PassAndUndecidedSayWhatTheyRestOn) {
   EXPECT_SAYS(*undecided, "Scan into hole B from both ends.");
 }
 
-TEST(SheetPdf, AUsualPartTakesThreePagesOfA4WithBothFontsEmbedded) {
+TEST(SheetPdf, AUsualPartTakesFourPagesOfA4AndAGoodOneThreeWithBothFontsEmbedded) {
   const std::string pdf = sheet_pdf(test::failing_inspection(3.0));
   const auto info = print_of("pdfinfo", "", pdf);
   const auto fonts = print_of("pdffonts", "", pdf);
   if (!info || !fonts) GTEST_SKIP() << "pdfinfo or pdffonts is not installed";
-  EXPECT_SAYS(*info, "Pages:           3");
+  EXPECT_SAYS(*info, "Pages:           4");
+  EXPECT_SAYS(*print_of("pdfinfo", "", sheet_pdf(test::passing_inspection(4.0))),
+              "Pages:           3");
   EXPECT_SAYS(*info, "(A4)");
   EXPECT_SAYS(*info, "Toolbox bracket, left: fail");
   EXPECT_SAYS(*fonts, "DejaVuSans-Bold");
   EXPECT_EQ(fonts->find("emb no"), std::string::npos);
   EXPECT_LT(pdf.size(), 3'000'000U);
+}
+
+/// A word of `pdftotext -bbox` with its place on its page, points from the upper left.
+struct Word {
+  std::size_t page;
+  double page_width, page_height, left, top, right, bottom;
+  std::string text;
+};
+
+std::optional<std::vector<Word>> placed_words(const std::string& pdf) {
+  const auto xml = print_of("pdftotext", "-bbox", pdf);
+  if (!xml) return std::nullopt;
+  const std::regex tag(
+      "<page width=\"([0-9.]+)\" height=\"([0-9.]+)\">|<word xMin=\"([-0-9.]+)\" "
+      "yMin=\"([-0-9.]+)\" xMax=\"([-0-9.]+)\" yMax=\"([-0-9.]+)\">([^<]*)<");
+  std::vector<Word> words;
+  std::size_t page = 0;
+  double width = 0.0, height = 0.0;
+  for (std::sregex_iterator at(xml->begin(), xml->end(), tag), end; at != end; ++at) {
+    const std::smatch& m = *at;
+    if (m[1].matched) {
+      ++page;
+      width = std::stod(m[1]);
+      height = std::stod(m[2]);
+      continue;
+    }
+    words.push_back({page, width, height, std::stod(m[3]), std::stod(m[4]), std::stod(m[5]),
+                     std::stod(m[6]), m[7]});
+  }
+  return words;
+}
+
+/// A failing part with everything that page 1 can tell, in words as long as they come.
+Inspection talkative_inspection() {
+  Inspection inspection = test::failing_inspection(6.0);
+  Flaw flaw;
+  flaw.share = 0.88;
+  flaw.words =
+      "The wall at (0.0, 30.0, 27.5) that looks \u2212X is twisted by 2.30\u00b0 from end to end: "
+      "its "
+      "corners stand 0.55 mm off the flat, towards +X near (0.0, 0.0, 55.0) and (0.0, 60.0, 0.0)";
+  inspection.verdict.flaws = {flaw, flaw};
+  BoltUp up;
+  up.outcome = Outcome::Fail;
+  up.play_mm = -0.51;
+  up.uncertainty_mm = 0.11;
+  up.openings = {{"A", 9.7, 0.7, Eigen::Vector3d(1, 1, 0)},
+                 {"B", 9.6, 0.6, Eigen::Vector3d(1, 1, 0)}};
+  up.words = "The bolts do not all go through, wherever the part is moved";
+  inspection.verdict.bolt_ups = {up, up};
+  return inspection;
+}
+
+TEST(SheetPdf, OnEitherPaperNoWordLeavesThePageOrCoversAnother) {
+  for (const Paper paper : {Paper::A4, Paper::Letter}) {
+    for (const Inspection& inspection :
+         {talkative_inspection(), test::passing_inspection(4.0), test::undecided_inspection(4.0)}) {
+      const auto words = placed_words(sheet_pdf(inspection, paper));
+      if (!words) GTEST_SKIP() << "pdftotext is not installed";
+      ASSERT_GT(words->size(), 300U);
+      for (std::size_t i = 0; i < words->size(); ++i) {
+        const Word& word = (*words)[i];
+        EXPECT_EQ(word.page_width, size_of(paper).width);
+        EXPECT_EQ(word.page_height, size_of(paper).height);
+        EXPECT_GE(word.left, 35.0) << word.text;
+        EXPECT_LE(word.right, word.page_width - 35.0) << word.text << " on page " << word.page;
+        EXPECT_GE(word.top, 25.0) << word.text;
+        EXPECT_LE(word.bottom, word.page_height - 20.0) << word.text << " on page " << word.page;
+        for (std::size_t j = i + 1; j < words->size() && (*words)[j].page == word.page; ++j) {
+          const Word& other = (*words)[j];
+          const double across = std::min(word.right, other.right) - std::max(word.left, other.left);
+          const double down = std::min(word.bottom, other.bottom) - std::max(word.top, other.top);
+          // Boxes hold what hangs below the line: neighbouring lines may share two points.
+          EXPECT_FALSE(across > 1.0 && down > 2.5)
+              << word.text << " and " << other.text << " on page " << word.page;
+        }
+      }
+    }
+  }
+}
+
+TEST(SheetPdf, ReadersFindNothingToComplainOf) {
+  const std::string pdf = sheet_pdf(test::failing_inspection(6.0));
+  const auto text = print_of("pdftotext", "", pdf);
+  const auto complaints = test::complaints_of("pdftotext", pdf);
+  if (!text || !complaints) GTEST_SKIP() << "pdftotext is not installed";
+  EXPECT_EQ(*complaints, "");
+  EXPECT_SAYS(*text, "\u00b10.05 mm (U, k = 2)");  // through the map from codes to words
+}
+
+TEST(SheetPdf, BookmarksLeadToEveryHeading) {
+  const auto json =
+      print_of("qpdf", "--json --json-key=outlines", sheet_pdf(test::failing_inspection(5.0)));
+  if (!json) GTEST_SKIP() << "qpdf is not installed";
+  for (const char* title :
+       {"Fail", "All sides", "From near, and cut open", "Places outside the band", "Holes",
+        "What was seen", "Where it comes from"}) {
+    EXPECT_SAYS(*json, std::string("\"title\": \"") + title + "\"");
+  }
 }
 
 TEST(SheetPdf, HasTheSameBytesTwiceAndOnAnyNumberOfThreads) {
@@ -118,7 +220,7 @@ TEST(SheetPdf, HundredsOfRegionsFlowOnAndTheRestIsCounted) {
   if (!text) GTEST_SKIP() << "pdftotext is not installed";
   EXPECT_SAYS(*text, "And 240 more places, in result.json.");
   text->erase(std::remove(text->begin(), text->end(), ' '), text->end());
-  EXPECT_SAYS(*text, "4/4");
+  EXPECT_SAYS(*text, "6/6");
 }
 
 TEST(SheetPdf, APartThatWasNotSeenAtAllStillHasASheet) {

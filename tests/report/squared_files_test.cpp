@@ -58,6 +58,13 @@ TEST(SquaredPdf, IsOnePageWithTheFacts) {
   EXPECT_GT(squared_pdf(Squared{}).size(), 500U);  // nothing known, nothing drawn
 }
 
+TEST(SquaredPdf, IsOnePageOfLetterToo) {
+  const auto info = test::print_of("pdfinfo", "", squared_pdf(sample_squared(), Paper::Letter));
+  if (!info) GTEST_SKIP() << "pdfinfo is not installed";
+  EXPECT_NE(info->find("612 x 792 pts (letter)"), std::string::npos) << *info;
+  EXPECT_NE(info->find("Pages:           1"), std::string::npos) << *info;
+}
+
 TEST(SquaredSummary, BeginsWithWhetherItIsKnown) {
   Squared s = sample_squared();
   EXPECT_EQ(squared_summary(s, "out").rfind("SQUARE  cart.ply", 0), 0U);

@@ -49,6 +49,22 @@ TEST(ViewerFacts, SayHowTrueThePictureIs) {
       << words;
 }
 
+TEST(ViewerFacts, FlawsComeLastAndSayThatTheyAreFlaws) {
+  Inspection inspection = test::failing_inspection(6.0);
+  Flaw flaw;
+  flaw.words = "The wall leans";
+  flaw.center_mm = {1, 2, 3};
+  inspection.verdict.flaws = {flaw};
+  const SheetContext context(inspection);
+  const auto facts = nlohmann::json::parse(
+      viewer_facts(context, viewer_mesh(inspection, context.painter.corners())));
+  ASSERT_EQ(facts.at("findings").size(), 6u);
+  const auto& last = facts.at("findings").back();
+  EXPECT_EQ(last.at("mark"), "flaw-0");
+  EXPECT_EQ(last.at("flaw"), true);
+  EXPECT_EQ(last.at("center")[1], 2.0);
+}
+
 TEST(ViewerFacts, ADistanceHasNoPlaceToPointAt) {
   Inspection inspection = test::failing_inspection(6.0);
   const auto facts_of = [&] {

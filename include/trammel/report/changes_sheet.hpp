@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "trammel/model/changes.hpp"
+#include "trammel/report/paper.hpp"
 #include "trammel/report/splat_picture.hpp"
 #include "trammel/report/view.hpp"
 
@@ -21,13 +22,14 @@ namespace trammel {
 [[nodiscard]] std::vector<View> changes_views(const Changes& changes);
 
 /// sheet.pdf: verdict, pictures with balloons, what changed, may it be believed; then the tables.
-[[nodiscard]] std::string changes_pdf(const Changes& changes);
+[[nodiscard]] std::string changes_pdf(const Changes& changes, Paper paper = Paper::A4);
 
 /// sheet.html: the same words, pictures and tables; one file, no script, no outside request.
 [[nodiscard]] std::string changes_html(const Changes& changes);
 
 /// Writes sheet.pdf, sheet.html, result.json, changes.csv and changed.ply, all or nothing.
 /// @throws Error Output
-void write_changes_report(const Changes& changes, const std::filesystem::path& folder);
+void write_changes_report(const Changes& changes, const std::filesystem::path& folder,
+                          Paper paper = Paper::A4);
 
 }  // namespace trammel

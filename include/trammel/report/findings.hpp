@@ -2,6 +2,7 @@
 
 /// Regions, holes and distances that are worth a line, worst first.
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -29,6 +30,8 @@ struct Finding {
 [[nodiscard]] std::string mark_of_region(const Region& region);
 /// @param index  into verdict.holes
 [[nodiscard]] std::string mark_of_hole(std::size_t index);
+/// @param index  into verdict.flaws
+[[nodiscard]] std::string mark_of_flaw(std::size_t index);
 /// Empty for a distance.
 [[nodiscard]] std::string mark_of(const Finding& finding);
 
@@ -42,6 +45,10 @@ struct Finding {
 /// The plan's check of that name, or null.
 [[nodiscard]] const HoleCheck* check_of(const Plan& plan, const std::string& hole_name);
 
+/// The hole that used most of the position zone that the plan gives it; null when none was measured
+/// against one.
+[[nodiscard]] const HoleResult* tightest_hole(const Inspection& inspection);
+
 /// The reading that came nearest to its limit or went farthest beyond, over all seen cells.
 struct NearestReading {
   double deviation_mm = 0.0;
@@ -50,6 +57,8 @@ struct NearestReading {
   Eigen::Vector3d normal = Eigen::Vector3d::UnitZ();
   bool found = false;  ///< false when nothing was seen
 };
-[[nodiscard]] NearestReading nearest_to_limit(const Inspection& inspection);
+/// @param side  proud or shy readings alone; without it, both
+[[nodiscard]] NearestReading nearest_to_limit(const Inspection& inspection,
+                                              std::optional<RegionKind> side = {});
 
 }  // namespace trammel

@@ -1,7 +1,8 @@
 #pragma once
 
-/// The two columns in the middle of page 1, for each verdict.
+/// The columns in the middle of page 1, for each verdict.
 
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -15,12 +16,14 @@ struct FrontEntry {
   std::string balloon;  ///< a region's number or a hole's name; empty when it is about neither
   Rgb colour;           ///< of the balloon
   std::string title, detail;
-  std::string mark{};  ///< of the region or hole, empty when it is about neither
+  std::string mark{};                ///< of the region, hole or flaw, empty when it is about none
+  std::optional<Outcome> outcome{};  ///< an answer of its own, to be marked as a verdict is
 };
 
 struct FrontColumn {
   std::string heading;
   std::vector<FrontEntry> entries;  ///< at most three
+  std::size_t most_lines = 3;       ///< on paper, of a title and of a detail; the rest is cut
 };
 
 /// Fail: what is wrong. Undecided: what is in doubt. Pass: what was checked.

@@ -11,6 +11,10 @@ namespace trammel {
 /// Disc with a tick, octagon with a cross, diamond with a question mark, as SVG.
 [[nodiscard]] std::string mark_html(Outcome outcome);
 
+/// What went wrong and whether it bolts up, each a section of its own where there is something to
+/// tell; flaws and the holes to be opened are buttons that carry their mark.
+[[nodiscard]] std::string whole_part_html(const SheetContext& context);
+
 /// What is wrong, what to do, may it be believed; findings are buttons that carry their mark.
 [[nodiscard]] std::string columns_html(const SheetContext& context);
 

@@ -1,6 +1,6 @@
 #pragma once
 
-/// A4 pages to draw on (libharu). Points (1/72 inch), origin top left, y downwards.
+/// Pages to draw on (libharu), A4 or Letter. Points (1/72 inch), origin top left, y downwards.
 
 #include <Eigen/Core>
 #include <memory>
@@ -8,11 +8,10 @@
 #include <vector>
 
 #include "trammel/report/colours.hpp"
+#include "trammel/report/paper.hpp"
 #include "trammel/report/picture.hpp"
 
 namespace trammel {
-
-constexpr double kPageWidth = 595.0, kPageHeight = 842.0;
 
 enum class Anchor { Start, Middle, End };
 
@@ -33,14 +32,19 @@ class PdfCanvas {
  public:
   /// @param title     of the document
   /// @param iso_date  "2026-11-25", the only date in the file; anything else leaves it out
-  PdfCanvas(const std::string& title, const std::string& iso_date);
+  PdfCanvas(const std::string& title, const std::string& iso_date, Paper paper = Paper::A4);
   ~PdfCanvas();
   PdfCanvas(const PdfCanvas&) = delete;
   PdfCanvas& operator=(const PdfCanvas&) = delete;
 
+  /// Of every page, points.
+  [[nodiscard]] PaperSize size() const;
+
   /// Adds a page and draws on it from now on.
   void add_page();
   [[nodiscard]] std::size_t page_count() const;
+  /// An entry of the document's table of contents that leads to this height of the present page.
+  void bookmark(const std::string& words, double y);
   /// Goes back to an earlier page, counted from 0.
   void select_page(std::size_t index);
 

@@ -6,6 +6,8 @@
 #include <string>
 
 #include "trammel/model/inspection.hpp"
+#include "trammel/report/paper.hpp"
+#include "trammel/report/picture.hpp"
 
 namespace trammel {
 
@@ -25,7 +27,7 @@ namespace trammel {
 [[nodiscard]] std::string aligned_scan_ply(const Inspection& inspection);
 
 /// sheet.pdf.
-[[nodiscard]] std::string sheet_pdf(const Inspection& inspection);
+[[nodiscard]] std::string sheet_pdf(const Inspection& inspection, Paper paper = Paper::A4);
 
 /// sheet.html: the same words, tables and colours, and the part to turn; one file, no outside
 /// request.
@@ -34,6 +36,8 @@ namespace trammel {
 /// Writes sheet.pdf, sheet.html, result.json, regions.csv, holes.csv, deviation.ply, deviation.glb,
 /// aligned-scan.ply and the sheet's pictures in views/ into the folder, all or nothing.
 /// @throws Error Output
-void write_report(const Inspection& inspection, const std::filesystem::path& folder);
+/// @return the first view, without balloons
+Picture write_report(const Inspection& inspection, const std::filesystem::path& folder,
+                     Paper paper = Paper::A4);
 
 }  // namespace trammel

@@ -24,6 +24,9 @@ class SheetFlow final : public SheetWriter {
   /// Names in the second ink, words wrapped beside them.
   void facts(const std::vector<Fact>& facts) override;
   void paragraph(const std::string& words) override;
+  /// Room for a drawing over the whole width, on the next page where this one is full.
+  /// @param draw  is given the y of its upper border
+  void figure(double height, const std::function<void(PdfCanvas&, double)>& draw);
 
  private:
   void start_page();

@@ -10,10 +10,12 @@
 namespace trammel {
 
 constexpr double kMargin = 36.0;
-constexpr double kTextRight = kPageWidth - kMargin;
-constexpr double kTextWidth = kTextRight - kMargin;
-constexpr double kFooterY = 818.0;     ///< baseline of the footer
-constexpr double kTextBottom = 796.0;  ///< nothing else goes below
+/// Where words end on the right, and how wide a line may be.
+[[nodiscard]] double text_right(const PdfCanvas& canvas);
+[[nodiscard]] double full_width(const PdfCanvas& canvas);
+/// Baseline of the footer, and the border below which nothing else goes.
+[[nodiscard]] double footer_y(const PdfCanvas& canvas);
+[[nodiscard]] double text_bottom(const PdfCanvas& canvas);
 
 constexpr double kBodySize = 8.2;
 constexpr double kSmallSize = 7.2;

@@ -17,7 +17,8 @@ void draw_front_page(PdfCanvas& canvas, const SheetContext& context);
 /// @return the bare pictures, one a view of the context
 std::vector<Picture> draw_view_pages(PdfCanvas& canvas, const SheetContext& context);
 
-/// Regions and holes as tables; alignment, coverage, uncertainty, files. As many pages as it takes.
+/// Bad regions from near and cut open; regions and holes as tables; alignment, coverage,
+/// uncertainty, files. As many pages as it takes.
 void draw_table_pages(PdfCanvas& canvas, const SheetContext& context);
 
 /// All pages, and the pictures of the views that were painted for them.
@@ -25,6 +26,6 @@ struct DrawnSheet {
   std::string pdf;
   std::vector<Picture> views;
 };
-[[nodiscard]] DrawnSheet draw_sheet(const SheetContext& context);
+[[nodiscard]] DrawnSheet draw_sheet(const SheetContext& context, Paper paper = Paper::A4);
 
 }  // namespace trammel

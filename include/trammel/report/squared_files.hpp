@@ -6,6 +6,7 @@
 #include <string>
 
 #include "trammel/model/squared.hpp"
+#include "trammel/report/paper.hpp"
 
 namespace trammel {
 
@@ -14,7 +15,7 @@ namespace trammel {
 
 /// One page: the squared scan from above, from its left and from its front, with its axes, and how
 /// surely each is known.
-[[nodiscard]] std::string squared_pdf(const Squared& squared);
+[[nodiscard]] std::string squared_pdf(const Squared& squared, Paper paper = Paper::A4);
 
 /// Five lines or so for a terminal. @param folder  named in the last line
 [[nodiscard]] std::string squared_summary(const Squared& squared,

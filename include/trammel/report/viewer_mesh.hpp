@@ -22,7 +22,7 @@ struct ViewerMesh {
   std::vector<std::uint32_t> corners;  ///< 3 a cell: vertices, counter-clockwise from outside
   std::vector<std::int16_t> corner_readings;  ///< 3 a cell, for colours that change smoothly
   std::vector<std::int16_t> readings;         ///< one a cell
-  std::vector<std::uint16_t> regions;         ///< one a cell: id of its region, 0 in none
+  std::vector<std::uint16_t> regions;         ///< one a cell: id of its region as shown, 0 in none
   std::vector<std::uint16_t> bands;           ///< one a cell: 0 the plan's, 1 + its zone's index
   std::vector<std::uint16_t> edges;           ///< 6 an edge of the part: two places
   std::size_t cells_of_design = 0;            ///< before any were joined

@@ -50,6 +50,7 @@ namespace trammel {
 
 /// The plan's title, or the design's file name; safe to print.
 [[nodiscard]] std::string part_title(const Inspection& inspection);
+[[nodiscard]] std::string part_title(const Plan& plan, const std::string& design_file);
 
 /// The one sentence under the verdict.
 [[nodiscard]] std::string verdict_sentence(const Inspection& inspection);
