@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <optional>
 #include <vector>
 
 #include "trammel/base/constants.hpp"
@@ -190,12 +191,29 @@ std::vector<int> axes_that_matter(const ExplainedFlaw& explained, const Vector3d
   return out.empty() ? axes : out;
 }
 
+/// The growth of all axes together, as a share: their own where there is one, else the mean by size
+/// where no axis grew otherwise by as much as matters.
+std::optional<double> overall_growth(const ExplainedFlaw& explained, const Vector3d& size_mm,
+                                     double matters_mm) {
+  if (explained.shape.axes.empty()) return explained.unknowns[0];
+  if (explained.shape.axes.size() < 3) return std::nullopt;
+  Vector3d growth;
+  for (Eigen::Index k = 0; k < 3; ++k)
+    growth[explained.shape.axes[static_cast<std::size_t>(k)]] = explained.unknowns[k];
+  const double mean = growth.dot(size_mm.cwiseAbs2()) / size_mm.squaredNorm();
+  const Vector3d off_mm = (growth.array() - mean).matrix().cwiseProduct(size_mm);
+  if (off_mm.cwiseAbs().maxCoeff() >= matters_mm) return std::nullopt;
+  return mean;
+}
+
 void tell_shrink(Flaw& flaw, const ExplainedFlaw& explained, const Vector3d& size_mm,
                  double matters_mm) {
-  const std::vector<int> axes = axes_that_matter(explained, size_mm, matters_mm);
+  const std::optional<double> overall = overall_growth(explained, size_mm, matters_mm);
+  const std::vector<int> axes =
+      overall ? std::vector<int>{} : axes_that_matter(explained, size_mm, matters_mm);
   flaw.scale_error = explained.errors.maxCoeff();
   const auto& fitted = explained.shape.axes;
-  if (fitted.empty()) flaw.scale.setConstant(1.0 + explained.unknowns[0]);
+  if (overall) flaw.scale.setConstant(1.0 + *overall);
   for (const int axis : axes) {
     const auto k = std::find(fitted.begin(), fitted.end(), axis) - fitted.begin();
     flaw.scale[axis] = 1.0 + explained.unknowns[k];

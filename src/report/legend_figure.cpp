@@ -106,6 +106,12 @@ std::string share_words(double part, double whole) {
   return whole > 0.0 ? percent_words(part / whole) : std::string("\u2013");
 }
 
+/// Share of what was seen, and what of it the axis does not reach.
+std::string side_words(double part_mm2, double further_mm2, double seen_mm2) {
+  return share_words(part_mm2, seen_mm2) +
+         (further_mm2 > 0.0 ? ", " + area_words(further_mm2) + " further out" : "");
+}
+
 void draw_words(PdfCanvas& canvas, const SheetContext& context, const Histogram& histogram,
                 const Axis& axis, double top, double middle) {
   const Histogram& h = histogram;
@@ -117,30 +123,16 @@ void draw_words(PdfCanvas& canvas, const SheetContext& context, const Histogram&
                   ": " + share_words(inside, h.seen_mm2) + " of what was seen",
               {kBodySize, false, kSecondInk, Anchor::Middle});
   canvas.text(axis.x + 4.0, middle, "shy: too little", {kHeadingSize, true, colour_of_step(-3)});
-  canvas.text(axis.x + 4.0, middle + 11.0, share_words(h.shy_mm2, h.seen_mm2),
+  canvas.text(axis.x + 4.0, middle + 11.0, side_words(h.shy_mm2, h.below_mm2, h.seen_mm2),
               {kBodySize, false, kSecondInk});
   const double right = axis.x + axis.width - 4.0;
   canvas.text(right, middle, "proud: too much",
               {kHeadingSize, true, colour_of_step(3), Anchor::End});
-  canvas.text(right, middle + 11.0, share_words(h.proud_mm2, h.seen_mm2),
+  canvas.text(right, middle + 11.0, side_words(h.proud_mm2, h.beyond_mm2, h.seen_mm2),
               {kBodySize, false, kSecondInk, Anchor::End});
   if (context.inspection.verdict.uncertainty.expanded_mm > 0.0) {
     canvas.text(axis.at(drawn_band(context.inspection.plan.band).over_mm) + 6.0, top + 12.0,
                 "grey: \u00b1U, undecided there", {kSmallSize, false, kSecondInk});
-  }
-}
-
-/// What the axis does not reach.
-void draw_overflow(PdfCanvas& canvas, const Histogram& histogram, const Axis& axis,
-                   double baseline_y) {
-  const TextStyle left{kSmallSize, false, kSecondInk};
-  const TextStyle right{kSmallSize, false, kSecondInk, Anchor::End};
-  if (histogram.below_mm2 > 0.0) {
-    canvas.text(axis.x + 4.0, baseline_y, area_words(histogram.below_mm2) + " further out", left);
-  }
-  if (histogram.beyond_mm2 > 0.0) {
-    canvas.text(axis.x + axis.width - 4.0, baseline_y,
-                area_words(histogram.beyond_mm2) + " further out", right);
   }
 }
 
@@ -158,7 +150,6 @@ void draw_legend(PdfCanvas& canvas, const SheetContext& context, const FlatBox& 
   draw_limits(canvas, band, uncertainty, axis, bars_top, strip_y + kStripHeight, false);
   draw_numbers(canvas, band, axis, strip_y + kStripHeight + 11.0);
   draw_words(canvas, context, histogram, axis, box.low.y() + 7.0, 0.5 * (bars_top + base_y));
-  draw_overflow(canvas, histogram, axis, base_y - 8.0);
 }
 
 void draw_legend_strip(PdfCanvas& canvas, const SheetContext& context, double x, double y,

@@ -106,6 +106,20 @@ TEST(DescribeFlaw, AnAxisThatHardlyGrewIsNotToldBesideAnother) {
   EXPECT_FALSE(says(flaw.action, "along X")) << flaw.action;
 }
 
+TEST(DescribeFlaw, AxesThatGrewAlikeAreToldAsOne) {
+  ExplainedFlaw explained;
+  explained.shape.kind = FlawKind::Shrink;
+  explained.shape.axes = {0, 1, 2};
+  explained.unknowns = Vector3d(-0.0080, -0.0081, -0.0079);  // 0.006 mm apart at most
+  explained.errors = Vector3d::Constant(0.00001);
+  const Flaw alike = described_flaw(explained, {}, kPart, 0.1);
+  EXPECT_TRUE(says(alike.words, "overall")) << alike.words;
+  EXPECT_TRUE(says(alike.action, "100.8")) << alike.action;
+  EXPECT_EQ(alike.scale[0], alike.scale[2]);
+  explained.unknowns = Vector3d(-0.008, -0.0115, -0.008);  // 0.14 mm over 40
+  EXPECT_TRUE(says(described_flaw(explained, {}, kPart, 0.05).words, "along Y"));
+}
+
 TEST(DescribeFlaw, DentsAndBlobsHaveSizeAndPlace) {
   LocalFlaw local;
   local.flaw.kind = FlawKind::Dent;
