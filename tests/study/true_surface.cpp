@@ -19,8 +19,9 @@ using Vector6d = Eigen::Matrix<double, 6, 1>;
 
 constexpr double kAcross = 1e-6;       // of a normal along the axis that it should lie across
 constexpr double kFacetShare = 0.004;  // a facet's middle lies so much nearer to the axis
-constexpr int kSteps = 40;
-constexpr Index kFitted = 8000;  // samples that a motion is fitted to
+/// All but the last steps of a fit look at a spread of the samples only: it need not lie evenly.
+constexpr int kSteps = 40, kLastSteps = 3;
+constexpr Index kFitted = 8000;
 
 Vector3d off_axis(const RoundWall& wall, const Vector3d& p) {
   const Vector3d from = p - wall.on_axis_mm;
@@ -49,11 +50,11 @@ Isometry3d motion_of(const Vector6d& x) {
 }
 
 /// A Gauss-Newton step of Σ weight · deviation², of which a share is gone.
+/// @param every  of so many samples one is looked at
 Isometry3d step(const TrueSurface& s, const Isometry3d& motion, const VectorXd& off,
-                const VectorXd& weights, double length) {
+                const VectorXd& weights, double length, Index every) {
   Eigen::Matrix<double, 6, 6> normal = Eigen::Matrix<double, 6, 6>::Zero();
   Vector6d right = Vector6d::Zero();
-  const Index every = std::max<Index>(1, off.size() / kFitted);
   for (Index i = 0; i < off.size(); i += every) {
     const Vector3d p = motion * s.real_mm.col(i);
     Vector3d n = s.normal.col(i);
@@ -189,7 +190,9 @@ Isometry3d fitted(const TrueSurface& surface, double power, double reach_mm) {
       weights.array() *= (off.array().abs() / most).max(1e-3).pow(power - 2.0);
     }
     // Newton's step for a power p is the reweighted one over p − 1.
-    motion = step(surface, motion, off, weights, 1.0 / (power - 1.0));
+    const Index every =
+        i < kSteps - kLastSteps ? std::max<Index>(1, off.size() / kFitted) : Index{1};
+    motion = step(surface, motion, off, weights, 1.0 / (power - 1.0), every);
   }
   return motion;
 }
