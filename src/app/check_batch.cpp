@@ -5,6 +5,7 @@
 
 #include "check_parts.hpp"
 #include "trammel/base/error.hpp"
+#include "trammel/base/files.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
 #include "trammel/inspect.hpp"

@@ -116,13 +116,7 @@ int run_check(const CheckOptions& given, const Common& common) {
   narrate({});
   std::cout << (options.json.empty() ? summary_text(inspection, folder) : result_json(inspection));
   std::cout.flush();
-  switch (inspection.verdict.outcome) {
-    case Outcome::Pass: return static_cast<int>(ExitCode::Pass);
-    case Outcome::Fail: return static_cast<int>(ExitCode::Fail);
-    case Outcome::Undecided:
-    case Outcome::Listed: return static_cast<int>(ExitCode::Undecided);
-  }
-  return static_cast<int>(ExitCode::Undecided);
+  return static_cast<int>(exit_code_of(inspection.verdict.outcome));
 }
 
 }  // namespace trammel::app

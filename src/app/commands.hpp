@@ -84,9 +84,6 @@ void add_unit_option(CLI::App& command, UnitOption& option);
 [[nodiscard]] std::filesystem::path default_folder(const std::filesystem::path& file,
                                                    const std::string& ending);
 
-/// Makes a folder and those above it where they are missing. @throws Error Output
-void make_folder(const std::filesystem::path& folder);
-
 /// The report never overwrites what it was made from, and a file in its way is told of before the
 /// work rather than after it.
 /// @throws Error Output

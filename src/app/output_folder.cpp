@@ -19,15 +19,6 @@ fs::path default_folder(const fs::path& file, const std::string& ending) {
   return stem + ending;
 }
 
-void make_folder(const fs::path& folder) {
-  std::error_code failed;
-  fs::create_directories(folder, failed);
-  if (failed) {
-    throw Error(ErrorKind::Output, folder.string(), "cannot make this folder: " + failed.message(),
-                "Choose another --out");
-  }
-}
-
 void check_folder(const fs::path& folder, const std::vector<fs::path>& inputs) {
   std::error_code unknown;
   for (const fs::path& input : inputs) {

@@ -180,4 +180,13 @@ void write_file_whole(const fs::path& path, std::string_view bytes) {
   }
 }
 
+void make_folder(const fs::path& folder) {
+  std::error_code failed;
+  fs::create_directories(folder, failed);
+  if (failed) {
+    throw Error(ErrorKind::Output, folder.string(), "cannot make this folder: " + failed.message(),
+                "Choose another --out");
+  }
+}
+
 }  // namespace trammel

@@ -2,9 +2,15 @@
 
 #include <Eigen/Cholesky>
 #include <Eigen/Eigenvalues>
+#include <Eigen/Geometry>
 #include <Eigen/QR>
+#include <cmath>
 
 namespace trammel {
+
+double angle_between(const Eigen::Vector3d& a, const Eigen::Vector3d& b) {
+  return std::atan2(a.cross(b).norm(), a.dot(b));
+}
 
 SymmetricEigen symmetric_eigen(const SmallMatrix& matrix) {
   const Eigen::SelfAdjointEigenSolver<SmallMatrix> solver(matrix);

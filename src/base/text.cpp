@@ -35,6 +35,11 @@ bool is_control(std::string_view sequence) {
   return sequence.size() == 2 && lead == 0xC2 && static_cast<unsigned char>(sequence[1]) < 0xA0;
 }
 
+/// Whatever the locale is.
+char capital_of(char c) {
+  return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
+}
+
 }  // namespace
 
 std::size_t edit_distance(std::string_view a, std::string_view b) {
@@ -81,6 +86,16 @@ std::string printable(std::string_view text) {
     text.remove_prefix(sequence.size());
   }
   return out;
+}
+
+std::string capitalised(std::string text) {
+  if (!text.empty()) text[0] = capital_of(text[0]);
+  return text;
+}
+
+std::string in_capitals(std::string text) {
+  std::transform(text.begin(), text.end(), text.begin(), capital_of);
+  return text;
 }
 
 }  // namespace trammel

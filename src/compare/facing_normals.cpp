@@ -286,7 +286,7 @@ Eigen::Matrix3Xd estimated_by_cell(const Eigen::Matrix3Xd& points_mm,
   Eigen::Matrix3Xd normals(3, points_mm.cols());
   for_each_index(cell_start.size(), [&](std::size_t c) {
     const Index begin = cell_start[c];
-    const Index end = c + 1 < cell_start.size() ? Index(cell_start[c + 1]) : points_mm.cols();
+    const Index end = cell_end(cell_start, c, points_mm.cols());
     normals.middleCols(begin, end - begin).colwise() = of_cell.col(static_cast<Index>(c));
   });
   return normals;

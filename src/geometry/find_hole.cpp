@@ -31,9 +31,8 @@ Finding search(const NearTriangles& near, const FindHoleSettings& settings) {
       if (crease.turn_rad > turn_limit) continue;
       steps += near.size();
       Patch wall;
-      Patch patch = grower.grown(crease.a, crease.axis, turn_limit);
-      std::sort(patch.begin(), patch.end());
-      const Finding finding = hole_walls::examine(near, patch, settings, wall);
+      const Finding finding = hole_walls::examine(
+          near, grower.grown(crease.a, crease.axis, turn_limit), settings, wall);
       if (finding.distance_mm < best.distance_mm) best = finding;
       for (const int f : wall)
         settled[static_cast<std::size_t>(f)] = 1;

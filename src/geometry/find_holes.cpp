@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 #include <optional>
+#include <utility>
 
 #include "hole_walls.hpp"
 #include "trammel/base/constants.hpp"
@@ -116,9 +117,8 @@ class HoleFinder {
       PatchGrower grower(near);
       Patch around =
           grower.grown(static_cast<int>(seed - near.origin.begin()), crease.axis, turn_limit_rad);
-      std::sort(around.begin(), around.end());
       Patch wall;
-      Finding finding = hole_walls::examine(near, around, settings_, wall);
+      Finding finding = hole_walls::examine(near, std::move(around), settings_, wall);
       if (finding.kind == Kind::CutOff && !near.whole) continue;
       for (const int f : wall)
         settle(near.origin[static_cast<std::size_t>(f)]);

@@ -29,7 +29,7 @@ constexpr double kRoughlyRound = 0.1;      // of the radius: the first fit of a 
 
 double turn_between(const NearTriangles& near, int a, int b) {
   const Vector3d na = near.normals.col(a), nb = near.normals.col(b);
-  return std::atan2(na.cross(nb).norm(), na.dot(nb));
+  return angle_between(na, nb);
 }
 
 double distance_to_segment(const Vector3d& point, const Vector3d& from, const Vector3d& to) {
@@ -296,8 +296,9 @@ Patch PatchGrower::grown(int seed, const Vector3d& axis, double turn_limit_rad) 
   return patch;
 }
 
-Finding examine(const NearTriangles& near, const Patch& patch, const FindHoleSettings& settings,
+Finding examine(const NearTriangles& near, Patch patch, const FindHoleSettings& settings,
                 Patch& wall) {
+  std::sort(patch.begin(), patch.end());  // it is searched by halves
   wall = patch;
   std::optional<Cylinder> fit = fit_corners(near, wall);
   if (fit && !is_roughly_round(near, wall, *fit)) fit.reset();

@@ -52,8 +52,7 @@ class PatchGrower {
 };
 
 /// Is the patch part of a round hole's wall? `wall` receives what lies on its cylinder.
-/// @param patch  ascending
-[[nodiscard]] Finding examine(const NearTriangles& near, const Patch& patch,
+[[nodiscard]] Finding examine(const NearTriangles& near, Patch patch,
                               const FindHoleSettings& settings, Patch& wall);
 
 }  // namespace trammel::hole_walls

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <vector>
 
+#include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/parallel.hpp"
 
 namespace trammel {
@@ -62,10 +63,6 @@ void link_group(std::vector<Side>::iterator first, std::vector<Side>::iterator l
   }
 }
 
-double corner_angle(const Vector3d& u, const Vector3d& v) {
-  return std::atan2(u.cross(v).norm(), u.dot(v));
-}
-
 }  // namespace
 
 EdgeNeighbours edge_neighbours(const Mesh& mesh) {
@@ -95,8 +92,8 @@ Eigen::Matrix3Xd angle_weighted_normals(const Mesh& mesh) {
     const Vector3d a = mesh.vertices_mm.col(mesh.triangles(0, t));
     const Vector3d b = mesh.vertices_mm.col(mesh.triangles(1, t));
     const Vector3d c = mesh.vertices_mm.col(mesh.triangles(2, t));
-    angles.col(t) << corner_angle(b - a, c - a), corner_angle(c - b, a - b),
-        corner_angle(a - c, b - c);
+    angles.col(t) << angle_between(b - a, c - a), angle_between(c - b, a - b),
+        angle_between(a - c, b - c);
     face.col(t) = (b - a).cross(c - a).stableNormalized();
   });
   Eigen::Matrix3Xd normals = Eigen::Matrix3Xd::Zero(3, mesh.vertices_mm.cols());

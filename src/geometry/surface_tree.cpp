@@ -6,6 +6,7 @@
 #include <numeric>
 
 #include "trammel/base/constants.hpp"
+#include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/parallel.hpp"
 
 namespace trammel {
@@ -88,10 +89,6 @@ struct Cone {
   Vector3d axis = Vector3d::Zero();
   double angle = -1.0;
 };
-
-double angle_between(const Vector3d& a, const Vector3d& b) {
-  return std::atan2(a.cross(b).norm(), a.dot(b));
-}
 
 /// About the mean of the axes: not the narrowest that holds all, but one that does.
 template <typename Cones>

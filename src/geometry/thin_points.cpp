@@ -71,7 +71,7 @@ std::vector<int> representatives(const Eigen::Matrix3Xd& points_mm,
   std::vector<int> out(cell_start.size());
   for_each_index(cell_start.size(), [&](std::size_t c) {
     const Index begin = cell_start[c];
-    const Index end = c + 1 < cell_start.size() ? Index(cell_start[c + 1]) : points_mm.cols();
+    const Index end = cell_end(cell_start, c, points_mm.cols());
     const Vector3d mean = points_mm.middleCols(begin, end - begin).rowwise().mean();
     Index best = begin;
     double least = HUGE_VAL;

@@ -103,17 +103,12 @@ Reasons walls_unseen(const Evidence& e, const Coverage& coverage,
   return out;
 }
 
-PlacedScan placed_scan(const Evidence& e, const Eigen::Matrix3Xd& points_mm, double noise_mm) {
-  return {points_mm, e.normals, e.deviations, noise_mm, std::max(1.0, 2.5 * e.tidy.spacing_mm)};
-}
-
 Reasons walls_bare(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
-                   const std::vector<WallCells>& unseen, double noise_mm) {
+                   const std::vector<std::uint8_t>& inside, const std::vector<WallCells>& unseen) {
   const double radius_mm = bare_radius_mm(e.plan.least_area_mm2, e.tidy.spacing_mm);
   Reasons out;
   for (const Eigen::Vector3d& place :
-       bare_walls(e.design, e.tree.cells(), unseen, e.deviations, points_mm,
-                  points_inside(placed_scan(e, points_mm, noise_mm), e.design), radius_mm)) {
+       bare_walls(e.design, e.tree.cells(), unseen, e.deviations, points_mm, inside, radius_mm)) {
     out.push_back("Nothing was scanned near " + place_words(place) +
                   ", on neither face, though nothing hides it: there may be a hole");
     if (out.size() == 2) break;
@@ -135,16 +130,16 @@ Reasons things_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm) {
   return out;
 }
 
-Reasons surface_out_of_place(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
-                             const Verdict& verdict, const Eigen::VectorXi& region_of_cell) {
+Reasons surface_out_of_place(const Evidence& e, const PlacedScan& scan,
+                             const std::vector<std::uint8_t>& inside, const Verdict& verdict,
+                             const Eigen::VectorXi& region_of_cell) {
   Reasons out;
-  const PlacedScan scan = placed_scan(e, points_mm, verdict.uncertainty.noise_mm);
   const auto tell = [&](const std::vector<PointPatch>& patches, const std::string& words) {
     for (std::size_t i = 0; i < std::min<std::size_t>(2, patches.size()); ++i)
       out.push_back("The scan shows a surface " + words + " (near " +
                     place_words(patches[i].center_mm) + ")");
   };
-  tell(surfaces_inside(scan, e.design, e.readings, region_of_cell, verdict.regions),
+  tell(surfaces_inside(scan, inside, e.readings, region_of_cell, verdict.regions),
        "inside the material: something is cut away that the design does not cut away");
   tell(surfaces_in_gaps(scan, e.design),
        "in a hole or gap of the design: it may be closed, or not go through");
@@ -326,9 +321,12 @@ Reasons open_places(const Evidence& e, const Eigen::Matrix3Xd& points_mm, const 
   const std::vector<WallCells> unseen =
       unseen_on_both_faces(e.design, e.tree, e.readings, kThickestWall_mm);
   append(out, walls_unseen(e, verdict.coverage, unseen));
-  append(out, walls_bare(e, points_mm, unseen, verdict.uncertainty.noise_mm));
+  const PlacedScan scan{points_mm, e.normals, e.deviations, verdict.uncertainty.noise_mm,
+                        std::max(1.0, 2.5 * e.tidy.spacing_mm)};
+  const std::vector<std::uint8_t> inside = points_inside(scan, e.design);
+  append(out, walls_bare(e, points_mm, inside, unseen));
   append(out, things_on_part(e, points_mm));
-  append(out, surface_out_of_place(e, points_mm, verdict, region_of_cell));
+  append(out, surface_out_of_place(e, scan, inside, verdict, region_of_cell));
   return out;
 }
 

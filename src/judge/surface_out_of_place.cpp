@@ -75,12 +75,13 @@ std::vector<std::uint8_t> points_inside(const PlacedScan& scan, const SurfaceInd
   return out;
 }
 
-std::vector<PointPatch> surfaces_inside(const PlacedScan& scan, const SurfaceIndex& design,
+std::vector<PointPatch> surfaces_inside(const PlacedScan& scan,
+                                        const std::vector<std::uint8_t>& inside,
                                         const CellReadings& readings,
                                         const Eigen::VectorXi& region_of_cell,
                                         const std::vector<Region>& regions) {
   return patches_where(scan, [&](std::size_t i) {
-    return lies_inside(scan, design, i) &&
+    return inside[i] != 0 &&
            !spoken_for(readings.cell_of_point[static_cast<Index>(i)], region_of_cell, regions);
   });
 }

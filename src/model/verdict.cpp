@@ -38,4 +38,14 @@ Outcome worse(Outcome a, Outcome b) {
   return heavier == Outcome::Listed ? Outcome::Pass : heavier;
 }
 
+ExitCode exit_code_of(Outcome outcome) {
+  switch (outcome) {
+    case Outcome::Pass: return ExitCode::Pass;
+    case Outcome::Fail: return ExitCode::Fail;
+    case Outcome::Undecided:
+    case Outcome::Listed: break;
+  }
+  return ExitCode::Undecided;
+}
+
 }  // namespace trammel

@@ -7,6 +7,7 @@
 #include "byte_writer.hpp"
 #include "json_text.hpp"
 #include "trammel/base/numbers.hpp"
+#include "trammel/report/csv_tables.hpp"
 
 namespace trammel {
 namespace {
@@ -110,9 +111,10 @@ std::string changes_json(const Changes& c) {
 }
 
 std::string changes_csv(const Changes& c) {
-  std::string csv =
-      "id,kind,peak_mm,mean_mm,detectable_mm,area_mm2,volume_mm3,x_mm,y_mm,z_mm,normal_x,"
-      "normal_y,normal_z\r\n";
+  std::string csv = std::string(
+                        "id,kind,peak_mm,mean_mm,detectable_mm,area_mm2,volume_mm3,x_mm,y_mm,z_mm,"
+                        "normal_x,normal_y,normal_z") +
+                    kCsvLineEnd;
   for (const Change& change : c.changes) {
     csv += std::to_string(change.id) + "," + kind_name(change.kind);
     for (const double value :
@@ -120,7 +122,7 @@ std::string changes_csv(const Changes& c) {
           change.center_mm.x(), change.center_mm.y(), change.center_mm.z(), change.normal.x(),
           change.normal.y(), change.normal.z()})
       csv += "," + (std::isfinite(value) ? shortest(value) : std::string());
-    csv += "\r\n";
+    csv += kCsvLineEnd;
   }
   return csv;
 }

@@ -98,7 +98,8 @@ std::string changes_html(const Changes& c) {
   const FrontColumn column = changes_column(c);
   const std::string files = c.new_file.file + " beside " + c.old_file.file;
   return filled(kChangesPage,
-                {{"version", html_escaped(c.run.version)},
+                {{"policy", page_policy()},
+                 {"version", html_escaped(c.run.version)},
                  {"title", html_escaped(files + ": " + outcome_name(c.outcome))},
                  {"style", kViewerStyle},
                  {"mark", mark_of_changes(c.outcome)},

@@ -31,12 +31,6 @@ std::string change_detail(const Changes& c, const Change& change) {
          volume_words(change.volume_mm3) + ", near " + place_words(change.center_mm);
 }
 
-std::string first_upper(std::string words) {
-  if (!words.empty() && words[0] >= 'a' && words[0] <= 'z')
-    words[0] = static_cast<char>(words[0] - 32);
-  return words;
-}
-
 std::string pose_words(const Changes& c) {
   const Alignment& a = c.fit.alignment;
   if (!a.found) return "not found";
@@ -79,7 +73,7 @@ TableRow change_row(const Changes& c, const Change& change) {
 }  // namespace
 
 std::string changes_word(ChangesOutcome outcome) {
-  return first_upper(outcome_name(outcome));
+  return capitalised(outcome_name(outcome));
 }
 
 int changes_decimals(const Changes& changes) {
@@ -88,9 +82,9 @@ int changes_decimals(const Changes& changes) {
 
 std::string changes_sentence(const Changes& c) {
   if (c.outcome == ChangesOutcome::Undecided || c.changes.empty())
-    return first_upper(c.reasons.empty() ? "nothing is known" : c.reasons.front()) + ".";
+    return capitalised(c.reasons.empty() ? "nothing is known" : c.reasons.front()) + ".";
   const Change& largest = c.changes.front();
-  return first_upper(counted(c.changes.size(), "place", "places")) + " changed; the largest is " +
+  return capitalised(counted(c.changes.size(), "place", "places")) + " changed; the largest is " +
          change_title(c, largest) + ", " + area_words(largest.area_mm2) + ".";
 }
 
@@ -99,7 +93,7 @@ FrontColumn changes_column(const Changes& c) {
   if (c.outcome == ChangesOutcome::Undecided) {
     column.heading = "What is in doubt";
     for (std::size_t i = 0; i < std::min(c.reasons.size(), kShownChanges); ++i)
-      column.entries.push_back({"", kInk, "", first_upper(c.reasons[i]) + "."});
+      column.entries.push_back({"", kInk, "", capitalised(c.reasons[i]) + "."});
     if (!c.changes.empty() && column.entries.size() < kShownChanges)
       column.entries.push_back(
           {"", kInk, "", "What reads as changed is listed behind, and may be the pose's."});
@@ -108,10 +102,10 @@ FrontColumn changes_column(const Changes& c) {
   column.heading = c.changes.empty() ? "What was compared" : "What changed";
   for (std::size_t i = 0; i < std::min(c.changes.size(), kShownChanges); ++i)
     column.entries.push_back({std::to_string(c.changes[i].id), kInk,
-                              first_upper(change_title(c, c.changes[i])),
+                              capitalised(change_title(c, c.changes[i])),
                               change_detail(c, c.changes[i])});
   if (c.changes.empty())
-    column.entries.push_back({"", kInk, "", first_upper(c.reasons.front()) + "."});
+    column.entries.push_back({"", kInk, "", capitalised(c.reasons.front()) + "."});
   return column;
 }
 
@@ -181,17 +175,14 @@ void write_changes_tables(SheetWriter& writer, const Changes& c) {
   writer.heading("Where it comes from", 40.0);
   writer.facts({{"Old", file_words(c.old_file)}, {"New", file_words(c.new_file)}});
   for (const std::string& reason : c.reasons)
-    writer.paragraph(first_upper(printable(reason)) + ".");
+    writer.paragraph(capitalised(printable(reason)) + ".");
   for (const std::string& note : c.notes)
-    writer.paragraph(first_upper(printable(note)) + ".");
+    writer.paragraph(capitalised(printable(note)) + ".");
 }
 
 std::string changes_summary(const Changes& c, const std::filesystem::path& folder) {
-  std::string word = outcome_name(c.outcome);
-  std::transform(word.begin(), word.end(), word.begin(),
-                 [](char l) { return l >= 'a' && l <= 'z' ? static_cast<char>(l - 32) : l; });
-  std::string text = word + "  " + printable(c.new_file.file) + " beside " +
-                     printable(c.old_file.file) + ": " + changes_sentence(c) + "\n";
+  std::string text = in_capitals(outcome_name(c.outcome)) + "  " + printable(c.new_file.file) +
+                     " beside " + printable(c.old_file.file) + ": " + changes_sentence(c) + "\n";
   for (std::size_t i = 0; i < std::min(c.changes.size(), kShownChanges); ++i)
     text += "  " + std::to_string(c.changes[i].id) + "  " + change_title(c, c.changes[i]) + ", " +
             change_detail(c, c.changes[i]) + "\n";

@@ -10,9 +10,6 @@
 namespace trammel {
 namespace {
 
-/// Lines end as RFC 4180 has them.
-constexpr const char* kLineEnd = "\r\n";
-
 std::string csv_number(double value) {
   return std::isfinite(value) ? shortest(value) : std::string();
 }
@@ -31,7 +28,7 @@ std::string region_line(const Region& region) {
          csv_number(region.limit_mm) + "," + csv_number(region.area_mm2) + "," +
          csv_place(region.center_mm) + "," + csv_place(region.normal) + "," +
          std::to_string(region.points) + "," + csv_text(region.zone) + "," +
-         outcome_name(region.outcome) + kLineEnd;
+         outcome_name(region.outcome) + kCsvLineEnd;
 }
 
 std::string hole_line(const Inspection& inspection, const HoleResult& hole) {
@@ -45,7 +42,7 @@ std::string hole_line(const Inspection& inspection, const HoleResult& hole) {
          (limits != nullptr ? csv_number(limits->high_mm) : "") + "," +
          std::to_string(hole.points) + "," +
          csv_text(hole.reasons.empty() ? "" : hole.reasons.front()) + "," +
-         outcome_name(hole.outcome) + kLineEnd;
+         outcome_name(hole.outcome) + kCsvLineEnd;
 }
 
 std::string distance_line(const DistanceResult& distance) {
@@ -57,7 +54,7 @@ std::string distance_line(const DistanceResult& distance) {
          (measured ? csv_number(distance.uncertainty_mm) : "") + "," + csv_place(distance.from_mm) +
          "," + csv_place(distance.to_mm) + "," + csv_text(distance.measured_as) + "," +
          csv_text(distance.reasons.empty() ? "" : distance.reasons.front()) + "," +
-         outcome_name(distance.outcome) + kLineEnd;
+         outcome_name(distance.outcome) + kCsvLineEnd;
 }
 
 }  // namespace
@@ -80,7 +77,7 @@ std::string regions_csv(const Inspection& inspection) {
   std::string csv = std::string(
                         "id,kind,peak_mm,mean_mm,limit_mm,area_mm2,x_mm,y_mm,z_mm,normal_x,"
                         "normal_y,normal_z,points,zone,verdict") +
-                    kLineEnd;
+                    kCsvLineEnd;
   for (const Region& region : inspection.verdict.regions)
     csv += region_line(region);
   return csv;
@@ -91,7 +88,7 @@ std::string holes_csv(const Inspection& inspection) {
                         "name,x_mm,y_mm,z_mm,nominal_diameter_mm,position_mm,position_allowed_mm,"
                         "offset_x_mm,offset_y_mm,offset_z_mm,diameter_mm,diameter_least_mm,"
                         "diameter_most_mm,points,reason,verdict") +
-                    kLineEnd;
+                    kCsvLineEnd;
   for (const HoleResult& hole : inspection.verdict.holes)
     csv += hole_line(inspection, hole);
   return csv;
@@ -102,7 +99,7 @@ std::string distances_csv(const Inspection& inspection) {
                         "name,nominal_mm,least_mm,most_mm,class,drawn_mm,actual_mm,uncertainty_mm,"
                         "from_x_mm,from_y_mm,from_z_mm,to_x_mm,to_y_mm,to_z_mm,measured_as,reason,"
                         "verdict") +
-                    kLineEnd;
+                    kCsvLineEnd;
   for (const DistanceResult& distance : inspection.verdict.distances)
     csv += distance_line(distance);
   return csv;

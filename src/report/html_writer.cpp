@@ -78,4 +78,9 @@ std::string filled(std::string_view page,
   return out.append(page);
 }
 
+std::string page_policy(const std::string& scripts) {
+  return "default-src 'none'; " + (scripts.empty() ? "" : scripts + "; ") +
+         "style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
+}
+
 }  // namespace trammel

@@ -15,22 +15,6 @@ namespace {
 
 constexpr int kPictureWidth = 220, kPictureHeight = 150;
 
-/// Readings of a pose that may be another one say nothing of the part.
-bool pose_is_sure(const Alignment& alignment) {
-  return alignment.found && alignment.converged && !alignment.ambiguous &&
-         alignment.doubts.empty() && alignment.free_directions.empty();
-}
-
-ExitCode code_of(Outcome outcome) {
-  switch (outcome) {
-    case Outcome::Pass: return ExitCode::Pass;
-    case Outcome::Fail: return ExitCode::Fail;
-    case Outcome::Undecided:
-    case Outcome::Listed: break;
-  }
-  return ExitCode::Undecided;
-}
-
 /// Errors by their number, over fail, over undecided, over pass.
 int rank_of(ExitCode code) {
   switch (code) {
@@ -92,10 +76,11 @@ OverviewEntry overview_entry(const Inspection& inspection, const std::string& sc
   entry.state = ScanState::Checked;
   const Outcome outcome = inspection.verdict.outcome;
   entry.outcome = outcome == Outcome::Listed ? Outcome::Undecided : outcome;
-  entry.code = code_of(*entry.outcome);
+  entry.code = exit_code_of(*entry.outcome);
   entry.sentence = verdict_sentence(inspection);
   entry.worst = worst_words(inspection);
-  if (pose_is_sure(inspection.alignment)) add_readings(inspection, entry);
+  // Readings of a pose that may be another one say nothing of the part.
+  if (inspection.alignment.is_sure()) add_readings(inspection, entry);
   for (const BoltUp& up : inspection.verdict.bolt_ups)
     entry.bolts_up = entry.bolts_up ? worse(*entry.bolts_up, up.outcome) : up.outcome;
   entry.seen_fraction = inspection.verdict.coverage.seen_fraction;
@@ -137,10 +122,8 @@ std::string overview_sentence(const Overview& overview) {
 }
 
 std::string overview_text(const Overview& overview, const std::filesystem::path& folder) {
-  std::string word = outcome_name(outcome_of(overview));
-  for (char& c : word)
-    c = c >= 'a' && c <= 'z' ? static_cast<char>(c - 32) : c;
-  std::string text = word + "  " + overview.part + ": " + overview_sentence(overview) + "\n";
+  std::string text = in_capitals(outcome_name(outcome_of(overview))) + "  " + overview.part + ": " +
+                     overview_sentence(overview) + "\n";
   for (const OverviewEntry& entry : overview.entries)
     text += line_of(entry) + "\n";
   return text + "  Overview: " + printable((folder / "overview.html").string()) + "\n";

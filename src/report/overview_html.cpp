@@ -140,7 +140,8 @@ std::string link_to(std::string_view name) {
 std::string overview_html(const Overview& overview) {
   const Outcome outcome = outcome_of(overview);
   return filled(kOverviewPage,
-                {{"version", html_escaped(overview.run.version)},
+                {{"policy", page_policy()},
+                 {"version", html_escaped(overview.run.version)},
                  {"title", html_escaped(overview.part + ": " + overview_sentence(overview))},
                  {"style", kViewerStyle},
                  {"own_style", kOverviewStyle},

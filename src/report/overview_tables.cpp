@@ -12,8 +12,6 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr const char* kEndOfLine = "\r\n";
-
 /// The sheet's folder, where there is one.
 std::string sheet_of(const OverviewEntry& entry) {
   return entry.state == ScanState::Checked ? printable(entry.folder) : std::string();
@@ -45,7 +43,7 @@ std::string csv_line(const OverviewEntry& entry) {
   line += "," + (entry.bolts_up ? outcome_name(*entry.bolts_up) : std::string());
   line += "," + (checked ? shortest(entry.seen_fraction) : std::string());
   line += "," + (checked ? shortest(entry.uncertainty_mm) : std::string());
-  return line + "," + csv_text(entry.error) + kEndOfLine;
+  return line + "," + csv_text(entry.error) + kCsvLineEnd;
 }
 
 Json words_or_null(const std::string& words) {
@@ -92,7 +90,7 @@ std::string overview_csv(const Overview& overview) {
                         "scan,folder,verdict,exit_code,worst,proud_mm,proud_allowed_mm,shy_mm,"
                         "shy_allowed_mm,hole,hole_position_mm,hole_allowed_mm,bolts_up,"
                         "seen_fraction,uncertainty_mm,error") +
-                    kEndOfLine;
+                    kCsvLineEnd;
   for (const OverviewEntry& entry : overview.entries)
     csv += csv_line(entry);
   return csv;

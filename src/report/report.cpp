@@ -40,15 +40,6 @@ std::vector<std::string> packed(const std::vector<Picture>& pictures) {
   return files;
 }
 
-void make_folder(const fs::path& folder) {
-  std::error_code failed;
-  fs::create_directories(folder, failed);
-  if (failed) {
-    throw Error(ErrorKind::Output, folder.string(), "cannot make this folder: " + failed.message(),
-                "Choose another --out");
-  }
-}
-
 }  // namespace
 
 Picture write_report(const Inspection& inspection, const fs::path& folder, Paper paper) {

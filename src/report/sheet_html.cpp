@@ -24,13 +24,6 @@ std::string script_hash(std::string_view script) {
   return "'sha256-" + base64(bytes) + "'";
 }
 
-/// Nothing is fetched from anywhere; styles in the page only, two known scripts.
-std::string policy() {
-  return "default-src 'none'; script-src " + script_hash(kViewerLibrary) + " " +
-         script_hash(kViewerScript) +
-         "; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
-}
-
 template <typename T>
 void add_block(const char* name, const std::vector<T>& numbers, std::string& html) {
   html += std::string("<script type=\"text/plain\" id=\"numbers-") + name + "\">";
@@ -65,7 +58,8 @@ std::string sheet_html(const SheetContext& context, const ViewerMesh& mesh,
   HtmlWriter tables;
   write_tables(tables, context);
   return filled(kViewerPage,
-                {{"policy", policy()},
+                {{"policy", page_policy("script-src " + script_hash(kViewerLibrary) + " " +
+                                        script_hash(kViewerScript))},
                  {"version", html_escaped(inspection.run.version)},
                  {"title", html_escaped(part_title(inspection) + ": " + outcome_name(outcome))},
                  {"style", kViewerStyle},

@@ -14,10 +14,8 @@ constexpr std::size_t kActions = 2;  // with the line of what went wrong, ten li
 constexpr std::size_t kFlaws = 1;
 
 std::string verdict_line(const Inspection& inspection) {
-  std::string word = outcome_name(inspection.verdict.outcome);
-  std::transform(word.begin(), word.end(), word.begin(),
-                 [](char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 32) : c; });
-  return word + "  " + part_title(inspection) + ": " + verdict_sentence(inspection);
+  return in_capitals(outcome_name(inspection.verdict.outcome)) + "  " + part_title(inspection) +
+         ": " + verdict_sentence(inspection);
 }
 
 std::string finding_line(const Finding& finding) {

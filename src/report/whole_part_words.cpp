@@ -17,11 +17,6 @@ constexpr std::size_t kGroups = 2;
 constexpr std::size_t kNamedOpenings = 3;
 constexpr std::size_t kMostLines = 5;
 
-std::string capital(std::string words) {
-  if (!words.empty() && words[0] >= 'a' && words[0] <= 'z') words[0] -= 32;
-  return words;
-}
-
 /// The sentence up to its colon in bold, the rest with what it explains.
 FrontEntry flaw_entry(const Flaw& flaw, std::size_t index) {
   const std::string words = printable(flaw.words);
@@ -30,7 +25,7 @@ FrontEntry flaw_entry(const Flaw& flaw, std::size_t index) {
   FrontEntry entry{{}, kInk, words, "It explains " + share, mark_of_flaw(index)};
   if (colon == std::string::npos) return entry;
   entry.title = words.substr(0, colon);
-  entry.detail = capital(words.substr(colon + 2)) + ". It explains " + share;
+  entry.detail = capitalised(words.substr(colon + 2)) + ". It explains " + share;
   return entry;
 }
 
@@ -118,7 +113,7 @@ FrontColumn bolts_column(const SheetContext& context) {
     column.entries.push_back(bolts_entry(*groups[i]));
   if (groups.size() > kGroups) {
     const std::size_t more = groups.size() - kGroups;
-    column.entries.back().detail += " " + capital(count_words(more)) +
+    column.entries.back().detail += " " + capitalised(count_words(more)) +
                                     (more == 1 ? " more group" : " more groups") +
                                     " in the tables.";
   }

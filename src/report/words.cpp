@@ -98,13 +98,6 @@ std::string regions_clause(const Inspection& inspection) {
   return places + " outside " + band_words(inspection.plan.band, length_decimals(inspection));
 }
 
-std::string capitalised(std::string text) {
-  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') {
-    text[0] = static_cast<char>(text[0] - 'a' + 'A');
-  }
-  return text;
-}
-
 std::string fail_sentence(const Inspection& inspection) {
   std::vector<std::string> clauses;
   for (std::string clause :

@@ -50,7 +50,7 @@ struct Cells {
   std::vector<std::uint32_t> start;  ///< #C, where in `points` each cell begins
 
   [[nodiscard]] std::size_t end_of(std::size_t cell) const {
-    return cell + 1 < start.size() ? start[cell + 1] : points.size();
+    return static_cast<std::size_t>(cell_end(start, cell, static_cast<Index>(points.size())));
   }
 };
 
@@ -140,8 +140,9 @@ double dense_spacing_mm(const Scan& scan, const PointIndex& index) {
     for (const Neighbour& cell : index.nearest(scan.points_mm.col(at), kCellsAbout)) {
       const auto after = std::upper_bound(scan.cell_start.begin(), scan.cell_start.end(),
                                           static_cast<std::uint32_t>(cell.index));
-      const Index end = after == scan.cell_start.end() ? scan.size() : Index(*after);
-      for (Index i = *(after - 1); i < end; ++i) {
+      const auto number = static_cast<std::size_t>(after - scan.cell_start.begin()) - 1;
+      for (Index i = scan.cell_start[number]; i < cell_end(scan.cell_start, number, scan.size());
+           ++i) {
         if (i == at) continue;
         spacing[k] = std::min(spacing[k], (scan.points_mm.col(i) - scan.points_mm.col(at)).norm());
       }
@@ -177,7 +178,7 @@ Tidied tidy(const Scan& scan, const TidySettings& settings) {
   const bool dense = cell_mm > 0.0;
   if (dense) cells.start = clean.cell_start = distinct.start;
   const std::vector<int> asked = representatives(clean.points_mm, cells.start);
-  const PointIndex index(clean.points_mm, asked);
+  const PointIndex index(clean.points_mm, dense ? asked : std::vector<int>{});
   // Strays are few: among them and without them, the median is the surface's.
   counts.spacing_mm =
       dense ? dense_spacing_mm(clean, index) : median_spacing_mm(clean.points_mm, index);

@@ -58,6 +58,14 @@ TEST_F(Files, LeaveNothingAsideWhenTheRenameFails) {
   EXPECT_EQ(names(), (Names{"x", "x/inside"}));
 }
 
+TEST_F(Files, MakesAFolderAndThoseAboveItOrSaysWhyNot) {
+  make_folder(folder_ / "a/b");
+  make_folder(folder_ / "a/b");
+  EXPECT_EQ(names(), (Names{"a", "a/b"}));
+  write_file_whole(folder_ / "file", "bytes");
+  EXPECT_EQ(kind_thrown_by([&] { make_folder(folder_ / "file/c"); }), ErrorKind::Output);
+}
+
 TEST(Sha256, MatchesThePublishedExamples) {
   // NIST, "SHA-256" example values to FIPS 180-4: one block, two blocks; and the empty message.
   EXPECT_EQ(sha256_hex("abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");

@@ -60,5 +60,11 @@ TEST(LinearAlgebra, LeastSquaresSaysWhenTheRowsLeaveSomethingFree) {
   EXPECT_FALSE(least_squares(rows, Eigen::Vector3d(1, 2, 3)).has_value());
 }
 
+TEST(LinearAlgebra, AngleBetweenIsExactWhereItIsSmallAndWhereItIsFlat) {
+  EXPECT_DOUBLE_EQ(angle_between({2, 0, 0}, {0, 3, 0}), std::acos(0.0));
+  EXPECT_NEAR(angle_between({1, 0, 0}, {1, 1e-9, 0}), 1e-9, 1e-18);
+  EXPECT_DOUBLE_EQ(angle_between({1, 0, 0}, {-5, 0, 0}), std::acos(-1.0));
+}
+
 }  // namespace
 }  // namespace trammel

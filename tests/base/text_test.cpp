@@ -47,5 +47,12 @@ TEST(Printable, ReplacesWhatIsNotUtf8) {
   EXPECT_EQ(printable("\xFC"), "\uFFFD");  // "ü" of another encoding
 }
 
+TEST(Capitals, AreOfTheTwentySixLettersOnly) {
+  EXPECT_EQ(capitalised("shy by 2"), "Shy by 2");
+  EXPECT_EQ(capitalised("über"), "über");
+  EXPECT_EQ(capitalised(""), "");
+  EXPECT_EQ(in_capitals("undecided 2ü"), "UNDECIDED 2ü");
+}
+
 }  // namespace
 }  // namespace trammel

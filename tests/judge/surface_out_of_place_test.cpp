@@ -38,7 +38,7 @@ struct InnerWall {
   }
   [[nodiscard]] std::vector<PointPatch> found(const std::vector<Region>& regions = {}) const {
     const PlacedScan scan{points_mm, normals, deviations, 0.03, 1.0};
-    return surfaces_inside(scan, design, readings, region_of_cell, regions);
+    return surfaces_inside(scan, points_inside(scan, design), readings, region_of_cell, regions);
   }
 };
 

@@ -42,5 +42,12 @@ TEST(HoleState, HasItsName) {
   EXPECT_EQ(state_name(HoleState::Unseen), "unseen");
 }
 
+TEST(Outcome, EndsTheProgramWithItsCode) {
+  EXPECT_EQ(exit_code_of(Outcome::Pass), ExitCode::Pass);
+  EXPECT_EQ(exit_code_of(Outcome::Fail), ExitCode::Fail);
+  EXPECT_EQ(exit_code_of(Outcome::Undecided), ExitCode::Undecided);
+  EXPECT_EQ(exit_code_of(Outcome::Listed), ExitCode::Undecided);
+}
+
 }  // namespace
 }  // namespace trammel

@@ -34,5 +34,12 @@ TEST(Filled, PutsValuesInOnceAndDoesNotLookIntoThem) {
   EXPECT_THROW((void)filled("{{c", {{"c", ""}}), Error);
 }
 
+TEST(PagePolicy, LetsNoScriptInThatIsNotNamed) {
+  EXPECT_EQ(page_policy(),
+            "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; "
+            "form-action 'none'");
+  EXPECT_EQ(page_policy("script-src 'sha256-x'").rfind("default-src 'none'; script-src", 0), 0U);
+}
+
 }  // namespace
 }  // namespace trammel

@@ -40,11 +40,16 @@ VirtualScan scanned(const PlantedPart& part, const ScanConditions& conditions, c
   return scan;
 }
 
+/// Of the hole as made (ISO 1101).
+double made_position_mm(const PlantedPart& part) {
+  const PartHole& drawn = part.recipe.holes[static_cast<std::size_t>(part.hole)];
+  return 2.0 * (part.made_hole.at_mm - drawn.at_mm).norm();
+}
+
 bool hole_is_out(const PlantedPart& part) {
   if (part.plan.holes.empty()) return false;
   const HoleCheck& check = part.plan.holes.front();
-  const PartHole& drawn = part.recipe.holes[static_cast<std::size_t>(part.hole)];
-  const double position_mm = 2.0 * (part.made_hole.at_mm - drawn.at_mm).norm();
+  const double position_mm = made_position_mm(part);
   const double diameter_mm = part.made_hole.diameter_mm;
   return position_mm > *check.position_mm || diameter_mm < check.diameter_mm->low_mm ||
          diameter_mm > check.diameter_mm->high_mm;
@@ -54,8 +59,7 @@ bool hole_is_out(const PlantedPart& part) {
 double hole_clearance_mm(const PlantedPart& part) {
   if (part.plan.holes.empty() || part.kind == PlantedKind::MissingHole) return HUGE_VAL;
   const HoleCheck& check = part.plan.holes.front();
-  const PartHole& drawn = part.recipe.holes[static_cast<std::size_t>(part.hole)];
-  const double position_mm = 2.0 * (part.made_hole.at_mm - drawn.at_mm).norm();
+  const double position_mm = made_position_mm(part);
   const double diameter_mm = part.made_hole.diameter_mm;
   return std::min({std::abs(position_mm - *check.position_mm),
                    std::abs(diameter_mm - check.diameter_mm->low_mm),
@@ -128,10 +132,7 @@ bool tells_of_unseen(const Verdict& verdict) {
 
 Doubt doubt_of(const Inspection& check, const ScanConditions& conditions, double clear_by_mm) {
   if (check.verdict.outcome != Outcome::Undecided) return Doubt::None;
-  const Alignment& a = check.alignment;
-  if (!a.found || !a.converged || a.ambiguous || !a.free_directions.empty() || !a.doubts.empty()) {
-    return Doubt::Pose;
-  }
+  if (!check.alignment.is_sure()) return Doubt::Pose;
   if (conditions.from_above || conditions.bench || tells_of_unseen(check.verdict)) {
     return Doubt::Unseen;
   }

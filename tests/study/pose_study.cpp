@@ -147,9 +147,7 @@ PoseResult try_pose(const PreparedPart& part, Condition condition, int number) {
   for (const OtherPose& other : a.others)
     result.listed = result.listed || corner_error(other.T_design_scan, made, part.box) <= kNear_mm;
   result.listed = unit && (result.listed || result.near);
-  const bool held = a.found && a.converged && !a.ambiguous && a.free_directions.empty() &&
-                    a.doubts.empty() && placed.units.certain;
-  if (held) result.truth = result.near ? Truth::Right : Truth::Wrong;
+  if (a.is_sure() && placed.units.certain) result.truth = result.near ? Truth::Right : Truth::Wrong;
   result.doubt = !a.doubts.empty()            ? a.doubts.front()
                  : !a.free_directions.empty() ? a.free_directions.front()
                                               : "";

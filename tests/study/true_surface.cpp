@@ -1,12 +1,12 @@
 #include "study/true_surface.hpp"
 
-#include <Eigen/Cholesky>
 #include <algorithm>
 #include <cmath>
 #include <numeric>
 #include <utility>
 
 #include "trammel/base/constants.hpp"
+#include "trammel/base/linear_algebra.hpp"
 
 namespace trammel::test {
 namespace {
@@ -68,7 +68,7 @@ Isometry3d step(const TrueSurface& s, const Isometry3d& motion, const VectorXd& 
     right -= weights[i] * off[i] * row;
   }
   normal.diagonal().array() += 1e-12 * normal.trace();
-  return motion_of(length * normal.ldlt().solve(right)) * motion;
+  return motion_of(length * Vector6d(solve_symmetric(normal, right))) * motion;
 }
 
 }  // namespace

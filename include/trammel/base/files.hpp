@@ -46,4 +46,7 @@ class FileBytes {
 /// @throws Error Output when it cannot be written; the old file is then untouched
 void write_file_whole(const std::filesystem::path& path, std::string_view bytes);
 
+/// Makes a folder and those above it where they are missing. @throws Error Output
+void make_folder(const std::filesystem::path& folder);
+
 }  // namespace trammel

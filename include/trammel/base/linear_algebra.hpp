@@ -5,6 +5,9 @@
 
 namespace trammel {
 
+/// 0 … π rad, of two directions of any length; exact for small angles, as arc cosines are not.
+[[nodiscard]] double angle_between(const Eigen::Vector3d& a, const Eigen::Vector3d& b);
+
 // The decompositions of Eigen that several stages need, compiled once: every file that
 // instantiates them anew costs half a minute of building.
 

@@ -19,4 +19,8 @@ namespace trammel {
 /// Valid UTF-8 without control characters: what is neither becomes U+FFFD. For names from files.
 [[nodiscard]] std::string printable(std::string_view text);
 
+/// The first letter, or every letter, of the 26 as a capital.
+[[nodiscard]] std::string capitalised(std::string text);
+[[nodiscard]] std::string in_capitals(std::string text);
+
 }  // namespace trammel

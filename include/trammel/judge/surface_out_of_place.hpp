@@ -34,8 +34,9 @@ struct PlacedScan {
 
 /// Patches of five such points and more, without those that a region judged fail or undecided
 /// speaks for.
+/// @param inside  #P, as `points_inside` finds them
 [[nodiscard]] std::vector<PointPatch> surfaces_inside(const PlacedScan& scan,
-                                                      const SurfaceIndex& design,
+                                                      const std::vector<std::uint8_t>& inside,
                                                       const CellReadings& readings,
                                                       const Eigen::VectorXi& region_of_cell,
                                                       const std::vector<Region>& regions);

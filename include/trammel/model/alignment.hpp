@@ -66,6 +66,11 @@ struct Alignment {
   std::vector<PairResidual> pairs;  ///< in the plan's order
   std::vector<DatumHold> datums;    ///< in the order they were taken
   std::vector<std::string> doubts;  ///< why it may not be trusted; empty when it may
+
+  /// Found, at rest, the only one, with nothing free and nothing in doubt.
+  [[nodiscard]] bool is_sure() const {
+    return found && converged && !ambiguous && free_directions.empty() && doubts.empty();
+  }
 };
 
 }  // namespace trammel

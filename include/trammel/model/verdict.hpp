@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "trammel/base/error.hpp"
 #include "trammel/model/flaw.hpp"
 
 namespace trammel {
@@ -21,6 +22,8 @@ enum class RegionKind { Proud, Shy };
 [[nodiscard]] std::string kind_name(RegionKind kind);
 /// The worse of two: fail before undecided before pass; listed counts as pass.
 [[nodiscard]] Outcome worse(Outcome a, Outcome b);
+/// What the program ends with; listed counts as undecided.
+[[nodiscard]] ExitCode exit_code_of(Outcome outcome);
 
 struct Region {
   int id = 0;  ///< balloon number; 1 is the worst

@@ -9,6 +9,9 @@
 
 namespace trammel {
 
+/// Lines end as RFC 4180 has them.
+inline constexpr const char* kCsvLineEnd = "\r\n";
+
 /// regions.csv: a head, then one line a region by id; mm and mm², shortest digits.
 [[nodiscard]] std::string regions_csv(const Inspection& inspection);
 
