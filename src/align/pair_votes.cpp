@@ -45,9 +45,11 @@ Eigen::Isometry3d to_x_axis(const Eigen::Vector3d& p, const Eigen::Vector3d& n) 
   return motion;
 }
 
-double turn_of(const Eigen::Isometry3d& T_local, const Eigen::Vector3d& q) {
+/// Turn about x in 1/65536 of a whole one, so that differences wrap round by themselves.
+std::uint16_t turn_of(const Eigen::Isometry3d& T_local, const Eigen::Vector3d& q) {
   const Eigen::Vector3d v = T_local * q;
-  return std::atan2(v.z(), v.y());
+  return static_cast<std::uint16_t>(
+      static_cast<int>(std::floor(std::atan2(v.z(), v.y()) / (2.0 * kPi) * 65536.0)));
 }
 
 /// All pairs of the design, sorted by key.
@@ -55,7 +57,7 @@ class PairTable {
  public:
   struct Entry {
     std::int32_t reference;
-    float turn_rad;
+    std::uint16_t turn;
   };
 
   PairTable(const SurfaceSamples& design, Eigen::Index count, double diagonal_mm) {
@@ -84,9 +86,9 @@ class PairTable {
       for (std::size_t j = 0; j < size; ++j) {
         const std::int32_t key = keys[i * size + j];
         if (key < 0) continue;
-        const double turn = turn_of(local, design.points_mm.col(static_cast<Eigen::Index>(j)));
-        entries_[next[static_cast<std::size_t>(key)]++] = {static_cast<std::int32_t>(i),
-                                                           static_cast<float>(turn)};
+        entries_[next[static_cast<std::size_t>(key)]++] = {
+            static_cast<std::int32_t>(i),
+            turn_of(local, design.points_mm.col(static_cast<Eigen::Index>(j)))};
       }
     }
   }
@@ -109,10 +111,8 @@ class Ballot {
   explicit Ballot(Eigen::Index design_points)
       : votes_(static_cast<std::size_t>(design_points) * kTurnBins, 0) {}
 
-  void add(std::int32_t reference, double turn_rad) {
-    const double turns = turn_rad / (2.0 * kPi);
-    const int bin = static_cast<int>((turns - std::floor(turns)) * kTurnBins) % kTurnBins;
-    ++votes_[static_cast<std::size_t>(reference * kTurnBins + bin)];
+  void add(std::int32_t reference, std::uint16_t turn) {
+    ++votes_[static_cast<std::size_t>(reference * kTurnBins + (turn * kTurnBins >> 16))];
   }
 
   /// Slots with most votes; equals by lowest slot.
@@ -151,9 +151,9 @@ std::vector<Eigen::Isometry3d> poses_of_reference(const PairTable& table,
       const int key =
           key_of(reference.point, reference.normal, q, sign * scan.normals.col(j), diagonal_mm);
       if (key < 0) continue;
-      const double turn = turn_of(local, q);
+      const std::uint16_t turn = turn_of(local, q);
       for (const auto* entry = table.begin(key); entry != table.end(key); ++entry)
-        ballot.add(entry->reference, static_cast<double>(entry->turn_rad) - turn);
+        ballot.add(entry->reference, static_cast<std::uint16_t>(entry->turn - turn));
     }
 
   std::vector<Eigen::Isometry3d> poses;
