@@ -5,6 +5,7 @@
 
 #include "trammel/align/align_scans.hpp"
 #include "trammel/base/numbers.hpp"
+#include "trammel/base/parallel.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/changes/measure_changes.hpp"
 #include "trammel/read/choose_units.hpp"
@@ -79,10 +80,10 @@ Changes compare_scans(RawScan old_scan, RawScan new_scan, const ChangesSettings&
 Changes compare_scans(const std::filesystem::path& old_file, const std::filesystem::path& new_file,
                       const ChangesSettings& settings, Unit units, const RunInfo& run,
                       const Narrator& narrate) {
-  if (narrate) narrate("reading " + old_file.filename().string());
-  RawScan old_scan = read_scan(old_file);
-  if (narrate) narrate("reading " + new_file.filename().string());
-  RawScan new_scan = read_scan(new_file);
+  if (narrate)
+    narrate("reading " + old_file.filename().string() + " and " + new_file.filename().string());
+  RawScan old_scan, new_scan;
+  run_together({[&] { old_scan = read_scan(old_file); }, [&] { new_scan = read_scan(new_file); }});
   return compare_scans(std::move(old_scan), std::move(new_scan), settings, units, run, narrate);
 }
 

@@ -167,10 +167,14 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
 
 Inspection inspect(const Plan& plan, const std::filesystem::path& scan_file, const RunInfo& run,
                    const Narrator& narrate, const InspectSettings& inspect_settings) {
-  if (narrate) narrate("reading " + plan.design_path.filename().string());
-  Design design = read_design(plan.design_path, plan.design_units);
-  if (narrate) narrate("reading " + scan_file.filename().string());
-  RawScan source = read_scan(scan_file);
+  if (narrate) {
+    narrate("reading " + plan.design_path.filename().string() + " and " +
+            scan_file.filename().string());
+  }
+  Design design;
+  RawScan source;
+  run_together({[&] { design = read_design(plan.design_path, plan.design_units); },
+                [&] { source = read_scan(scan_file); }});
   return inspect(std::move(design), std::move(source), plan, run, narrate, inspect_settings);
 }
 

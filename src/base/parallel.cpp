@@ -3,6 +3,7 @@
 #include <tbb/global_control.h>
 #include <tbb/parallel_for.h>
 
+#include <exception>
 #include <thread>
 
 namespace trammel {
@@ -31,7 +32,16 @@ void for_each_chunk(std::size_t count, std::size_t grain,
 }
 
 void run_together(const std::vector<std::function<void()>>& tasks) {
-  for_each_chunk(tasks.size(), 1, [&](std::size_t begin, std::size_t) { tasks[begin](); });
+  std::vector<std::exception_ptr> thrown(tasks.size());
+  for_each_chunk(tasks.size(), 1, [&](std::size_t begin, std::size_t) {
+    try {
+      tasks[begin]();
+    } catch (...) {
+      thrown[begin] = std::current_exception();
+    }
+  });
+  for (const std::exception_ptr& error : thrown)
+    if (error) std::rethrow_exception(error);
 }
 
 }  // namespace trammel

@@ -2,9 +2,11 @@
 
 #include <gtest/gtest.h>
 
+#include <chrono>
 #include <cmath>
 #include <stdexcept>
 #include <string>
+#include <thread>
 
 #include "trammel/base/random.hpp"
 
@@ -46,6 +48,25 @@ TEST(RunTogether, RunsEachTaskOnce) {
 TEST(RunTogether, PassesAnExceptionOn) {
   EXPECT_THROW(run_together({[] {}, [] { throw std::runtime_error("second"); }}),
                std::runtime_error);
+}
+
+TEST(RunTogether, ThrowsWhatTheFirstInTheListThrew) {
+  for (const int threads : {1, 2, 4}) {
+    const ThreadLimit limit(threads);
+    for (int round = 0; round < 20; ++round) {
+      std::string told;
+      try {
+        run_together({[] {
+                        std::this_thread::sleep_for(std::chrono::milliseconds(1));
+                        throw std::runtime_error("slow and first");
+                      },
+                      [] { throw std::runtime_error("quick and second"); }});
+      } catch (const std::runtime_error& error) {
+        told = error.what();
+      }
+      EXPECT_EQ(told, "slow and first");
+    }
+  }
 }
 
 TEST(OrderedSum, HasTheSameBitsOnAnyNumberOfThreads) {

@@ -31,6 +31,7 @@ void for_each_chunk(std::size_t count, std::size_t grain,
 
 /// Runs all tasks, at the same time where there are threads for it, and returns when all are done.
 /// What one task writes no other may touch.
+/// @throws what the first in the list of those that threw did, whichever was quicker
 void run_together(const std::vector<std::function<void()>>& tasks);
 
 /// Runs body(i) for each i in [0, count).
