@@ -14,9 +14,11 @@
 #include "trammel/compare/compare.hpp"
 #include "trammel/compare/prove_readings.hpp"
 #include "trammel/geometry/find_holes.hpp"
+#include "trammel/geometry/seen_from_outside.hpp"
 #include "trammel/geometry/smooth_face.hpp"
 #include "trammel/geometry/surface_cells.hpp"
 #include "trammel/geometry/surface_index.hpp"
+#include "trammel/judge/every_pose.hpp"
 #include "trammel/judge/judge.hpp"
 #include "trammel/read/choose_units.hpp"
 #include "trammel/read/read_files.hpp"
@@ -89,13 +91,73 @@ CellSettings cell_settings(const Plan& plan, double spacing_mm) {
   return out;
 }
 
+/// What the scan says with the part in one pose.
+struct Read {
+  Eigen::Matrix3Xd normals;
+  Deviations deviations;
+  Proof proof;
+  CellReadings readings;
+};
+
+/// What reading and judging need besides the pose.
+struct Checked {
+  const Plan& plan;
+  const SurfaceIndex& index;
+  const MeshHealth& health;
+  const CellTree& tree;
+  const FoundHoles& holes;
+  const Scan& scan;
+  const UnitChoice& units;
+  const TidyCounts& tidy;
+
+  [[nodiscard]] Read read_at(const Eigen::Isometry3d& T_design_scan,
+                             const ProofSettings& proof = {}) const {
+    Read out;
+    CompareSettings settings;
+    settings.coating_mm = plan.coating_mm;
+    out.normals = facing_normals(scan, index, T_design_scan);
+    out.deviations = compare(scan, out.normals, index, T_design_scan, settings);
+    out.proof = prove_readings(scan, out.normals, index.mesh(), T_design_scan, settings,
+                               out.deviations, Rng(kSeed).stream("prove"), proof);
+    out.readings =
+        read_cells(index.mesh(), tree, out.deviations, cell_settings(plan, tidy.spacing_mm));
+    return out;
+  }
+  [[nodiscard]] Judgement judge_as(const Read& read, const Alignment& alignment) const {
+    return judge({plan, index, health, scan, read.normals, tidy, units, alignment, read.deviations,
+                  tree, read.readings, holes});
+  }
+};
+
+/// In each pose of a symmetric part, until two of them disagree.
+Judgement judge_in_each(const Checked& checked, const Read& best, const Alignment& alignment) {
+  Judgement judgement = checked.judge_as(best, taken_for_right(alignment, 0));
+  std::vector<PoseOutcome> poses{outcome_in(alignment, 0, judgement.verdict)};
+  for (std::size_t i = 1; i <= alignment.others.size() && agree(poses); ++i) {
+    const Alignment other = taken_for_right(alignment, i);
+    const Read read = checked.read_at(other.T_design_scan);
+    poses.push_back(outcome_in(alignment, i, checked.judge_as(read, other).verdict));
+  }
+  if (agree(poses)) {
+    note_agreement(judgement.verdict, poses);
+  } else {
+    judgement = checked.judge_as(best, alignment);
+    note_disagreement(judgement.verdict, poses);
+  }
+  return judgement;
+}
+
 }  // namespace
 
 Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
   const auto units = plausible_units(raw, design.mesh(), plan.scan_units);
-  Placed best = place_in(units.front(), raw, design, plan);
+  // What no scanner can see must not pull at the scan.
+  std::optional<SurfaceIndex> outside;
+  if (auto seen = seen_from_outside(design.mesh())) outside.emplace(std::move(*seen));
+  const SurfaceIndex& lies_on = outside ? *outside : design;
+  Placed best = place_in(units.front(), raw, lies_on, plan);
   for (std::size_t i = 1; i < units.size() && !best.alignment.found; ++i) {
-    Placed other = place_in(units[i], raw, design, plan);
+    Placed other = place_in(units[i], raw, lies_on, plan);
     if (better(other.alignment, best.alignment)) best = std::move(other);
   }
   // A verified pose settles the unit: the part would not fit the design in any other.
@@ -130,25 +192,21 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
   out.alignment = std::move(placed.alignment);
 
   tell("comparing");
-  const Eigen::Isometry3d& T_design_scan = out.alignment.T_design_scan;
-  CompareSettings settings;
-  settings.coating_mm = plan.coating_mm;
-  const Eigen::Matrix3Xd normals = facing_normals(out.scan, index, T_design_scan);
-  out.deviations = compare(out.scan, normals, index, T_design_scan, settings);
   if (inspect_settings.prove_all) tell("proving " + std::to_string(out.scan.size()) + " readings");
+  const Checked checked{plan, index, design.health, *tree, holes, out.scan, out.units, out.tidy};
   ProofSettings proof;
   if (inspect_settings.prove_all) proof.points = 0;
-  out.proof = prove_readings(out.scan, normals, design.mesh, T_design_scan, settings,
-                             out.deviations, Rng(kSeed).stream("prove"), proof);
+  Read read = checked.read_at(out.alignment.T_design_scan, proof);
   if (inspect_settings.prove_all) {
-    tell("proved: none differs by more than " + shortest(out.proof.largest_mm) + " mm");
+    tell("proved: none differs by more than " + shortest(read.proof.largest_mm) + " mm");
   }
-  out.surface.readings =
-      read_cells(design.mesh, *tree, out.deviations, cell_settings(plan, out.tidy.spacing_mm));
 
   tell("judging");
-  Judgement judgement = judge({plan, index, design.health, out.scan, normals, out.tidy, out.units,
-                               out.alignment, out.deviations, *tree, out.surface.readings, holes});
+  Judgement judgement = can_judge_each(out.alignment) ? judge_in_each(checked, read, out.alignment)
+                                                      : checked.judge_as(read, out.alignment);
+  out.deviations = std::move(read.deviations);
+  out.proof = read.proof;
+  out.surface.readings = std::move(read.readings);
   out.verdict = std::move(judgement.verdict);
   out.surface.region = std::move(judgement.region_of_cell);
   out.surface.cells = std::move(*tree).take_cells();

@@ -21,7 +21,8 @@ struct Placed {
 };
 
 /// The first half of the way: tries the units that the sizes allow, likeliest first, and keeps the
-/// first that fits beyond doubt.
+/// first that fits beyond doubt. Surfaces of the design that nobody can see from outside
+/// (geometry/seen_from_outside.hpp) take no part in it.
 /// @param raw  as read, in the file's own unit
 /// @throws Error Input when no unit fits, or tidying leaves fewer than 3 points
 [[nodiscard]] Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan);

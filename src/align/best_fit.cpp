@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "trammel/align/describe_pose.hpp"
+#include "trammel/align/design_turns.hpp"
 #include "trammel/align/motions.hpp"
 #include "trammel/base/numbers.hpp"
 
@@ -16,6 +17,7 @@ constexpr double kLittleExplained = 0.7;
 constexpr double kNearlyAll = 0.9;
 /// Kernel for misshapen parts, a share of the diagonal: its tolerance is four times that.
 constexpr double kWideSigmaShare = 0.002;
+constexpr double kNarrowSigmaShare = 1e-5;
 /// When so little of what lies near the design lies on it, the part is off everywhere.
 constexpr double kMisshapen = 0.62;
 constexpr double kNearShare = 0.02;   // of the diagonal: what may belong to the part
@@ -149,6 +151,11 @@ Contest find_best_pose(const FineStage& stage, const std::vector<Eigen::Isometry
     if (second.winner.evidence.overlap > contest.winner.evidence.overlap)
       contest = std::move(second);
   }
+  if (contest.equals.empty()) return contest;
+  // Judged by what it was held by.
+  const double sigma_share = contest.misshapen ? kWideSigmaShare : kNarrowSigmaShare;
+  const FineStage same(stage.scan, stage.design, stage.coarse, sigma_share);
+  contest.equals_complete = complete_equals(contest, same);
   return contest;
 }
 
@@ -158,6 +165,9 @@ Alignment best_fit(const FineStage& stage, const AlignSettings& settings) {
   note_pose(alignment, contest.winner);
   note_freedom(alignment, freedom_at(stage, contest.winner.fit));
   note_equals(alignment, stage, contest.winner, contest.equals);
+  // Fitted to zones, the others would lie elsewhere too.
+  alignment.others_complete =
+      contest.equals_complete && settings.on.empty() && settings.off.empty();
   doubt_torn_fit(alignment, stage, contest);
   if (!settings.on.empty() || !settings.off.empty()) {
     fit_in_zones(alignment, stage, settings, contest.winner.fit);

@@ -83,7 +83,8 @@ void decide_found(Alignment& alignment, const AlignSettings& settings, double di
   if (!alignment.converged)
     alignment.doubts.push_back("the fit had not come to rest after " +
                                std::to_string(alignment.iterations) + " iterations");
-  if (alignment.ambiguous)
+  // Where all poses are known each can be judged: it is no doubt until they disagree.
+  if (alignment.ambiguous && !alignment.others_complete)
     alignment.doubts.push_back("the scan fits as well when it is " +
                                alignment.others.front().words);
 }

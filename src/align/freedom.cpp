@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <tuple>
 
@@ -25,8 +26,8 @@ template <int N>
 using Matrix = Eigen::Matrix<double, N, N>;
 
 /// One point's row: motion about the centre with rotations in units of the arm, so that all
-/// unknowns are lengths; with N = 7, growth about the centre comes last (of the foot: the
-/// point itself holds the residual that is to be explained).
+/// unknowns are lengths; with N = 7, growth about the centre comes last, with N = 9 growth along
+/// each axis (of the foot: the point itself holds the residual that is to be explained).
 template <int N>
 Vector<N> row_of(const Correspondence& c, const Eigen::Vector3d& center, double arm_mm) {
   const Eigen::Vector3d p = c.p_design - center;
@@ -34,6 +35,8 @@ Vector<N> row_of(const Correspondence& c, const Eigen::Vector3d& center, double 
   row.template head<3>() = p.cross(c.normal) / arm_mm;
   row.template segment<3>(3) = c.normal;
   if constexpr (N == 7) row[6] = (p.dot(c.normal) - c.residual_mm) / arm_mm;
+  if constexpr (N == 9)
+    row.template tail<3>() = (p - c.residual_mm * c.normal).cwiseProduct(c.normal) / arm_mm;
   return row;
 }
 
@@ -188,22 +191,48 @@ std::vector<std::string> free_motions(const Matrix6d& rows, const Matrix6d& cova
   return words;
 }
 
-ScaleEstimate scale_of(const std::vector<Correspondence>& points, double sigma_mm,
-                       const Eigen::Vector3d& center, double arm_mm, double patch_mm) {
-  Vector<7> motion = Vector<7>::Zero();
-  Sums<7> sums;
+/// Growth, the last N − 6 unknowns: shares, and their standard errors (infinite: not estimated).
+template <int N>
+struct Growth {
+  Vector<N - 6> share = Vector<N - 6>::Zero();
+  Vector<N - 6> error = Vector<N - 6>::Constant(std::numeric_limits<double>::infinity());
+};
+
+template <int N>
+Growth<N> growth_of(const std::vector<Correspondence>& points, double sigma_mm,
+                    const Eigen::Vector3d& center, double arm_mm, double patch_mm) {
+  Growth<N> growth;
+  Vector<N> motion = Vector<N>::Zero();
+  Sums<N> sums;
   for (int round = 0; round < 8; ++round) {
-    sums = sums_of<7>(points, sigma_mm, center, arm_mm, patch_mm, motion);
-    if (sums.count < 50.0) return {};
+    sums = sums_of<N>(points, sigma_mm, center, arm_mm, patch_mm, motion);
+    if (sums.count < 50.0) return growth;
     // Iteratively reweighted least squares: with Σ w JJᵀ the step can only go downhill.
-    Matrix<7> weighted = sums.weighted * (sums.slope / sums.count);
+    Matrix<N> weighted = sums.weighted * (sums.slope / sums.count);
     weighted.diagonal().array() += 1e-9 * weighted.trace();
     motion += solve_symmetric(weighted, sums.pull);
   }
-  const Matrix<7> covariance = sandwich(sums, sigma_mm, arm_mm);
-  const double standard_error = std::sqrt(std::max(0.0, covariance(6, 6))) / arm_mm;
-  if (standard_error > kUnknownScale) return {};
-  return {1.0 + motion[6] / arm_mm, standard_error};
+  const Matrix<N> covariance = sandwich(sums, sigma_mm, arm_mm);
+  growth.share = motion.template tail<N - 6>() / arm_mm;
+  growth.error = covariance.diagonal().template tail<N - 6>().cwiseMax(0.0).cwiseSqrt() / arm_mm;
+  return growth;
+}
+
+ScaleEstimate scale_of(const std::vector<Correspondence>& points, double sigma_mm,
+                       const Eigen::Vector3d& center, double arm_mm, double patch_mm) {
+  ScaleEstimate scale;
+  const auto all = growth_of<7>(points, sigma_mm, center, arm_mm, patch_mm);
+  if (all.error[0] <= kUnknownScale) {
+    scale.uniform = 1.0 + all.share[0];
+    scale.standard_error = all.error[0];
+  }
+  const auto each = growth_of<9>(points, sigma_mm, center, arm_mm, patch_mm);
+  for (Eigen::Index axis = 0; axis < 3; ++axis) {
+    if (!(each.error[axis] <= kUnknownScale)) continue;
+    scale.axes[axis] = 1.0 + each.share[axis];
+    scale.axes_standard_error[axis] = each.error[axis];
+  }
+  return scale;
 }
 
 }  // namespace

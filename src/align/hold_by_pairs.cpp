@@ -125,6 +125,7 @@ void take_refined_pose(Alignment& alignment, const FineStage& stage, const Align
   note_pose(alignment, held);
   note_freedom(alignment, freedom_at(stage, held.fit));
   note_equals(alignment, stage, held, agreeing);
+  alignment.others_complete = !none && contest.equals_complete;
   doubt_torn_fit(alignment, stage, contest);
   if (none) doubt_the_move(alignment, stage, pairs, held, contest.winner);
   alignment.held_by =

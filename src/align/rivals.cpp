@@ -12,7 +12,7 @@ namespace {
 constexpr Eigen::Index kFitPoints = 2500;
 constexpr Eigen::Index kEvidencePoints = 5000;
 constexpr Eigen::Index kClosePoints = 8000;
-constexpr std::size_t kMostClose = 8;
+constexpr std::size_t kMostClose = 16;
 constexpr double kFirstSigmaShare = 0.004;  // of the diagonal: about what a rough pose is off
 constexpr double kClearZ = 4.0;             // one in 30,000 by chance
 constexpr double kLeastLead = 0.0015;
@@ -111,6 +111,11 @@ void judge_on_all_points(const FineStage& stage, Rival& rival, double tolerance_
 
 }  // namespace
 
+bool settle_equal(const FineStage& stage, const Contest& contest, Rival& rival) {
+  judge_on_all_points(stage, rival, contest.tolerance_mm, stage.scan.size(), 1e-6);
+  return !clearly_beats(contest.winner.evidence, rival.evidence, stage.least_lead);
+}
+
 bool is_elsewhere(const FineStage& stage, const Rival& a, const Rival& b) {
   return corner_distance_mm(a.fit.T_design_scan, b.fit.T_design_scan, stage.coarse.box) >
          stage.apart_mm;
@@ -173,6 +178,7 @@ Contest hold_contest(const FineStage& stage, const std::vector<RoughPose>& rough
   rivals = ranked(stage, std::move(rivals));
 
   const double tolerance = stage.tolerance_mm(rivals.front().fit.sigma_mm);
+  contest.tolerance_mm = tolerance;
   const PoseEvidence first_look =
       stage.evidence_of(rivals.front().fit.T_design_scan, kEvidencePoints, tolerance);
   std::vector<Rival> close;
@@ -185,7 +191,8 @@ Contest hold_contest(const FineStage& stage, const std::vector<RoughPose>& rough
   for (std::size_t i = 1; i < rivals.size(); ++i)
     contest.lead = std::min(contest.lead, first_look.overlap - rivals[i].evidence.overlap);
 
-  if (close.size() > kMostClose) close.resize(kMostClose);
+  contest.more_equals = close.size() > kMostClose;
+  if (contest.more_equals) close.resize(kMostClose);
   for (Rival& rival : close)
     judge_on_all_points(stage, rival, tolerance, kClosePoints, 1e-5);
   close = ranked(stage, std::move(close));

@@ -171,12 +171,15 @@ FrontColumn right_column(const SheetContext& context) {
   return {};
 }
 
-std::string alignment_words(const Alignment& alignment) {
+std::string alignment_words(const Inspection& inspection) {
+  const Alignment& alignment = inspection.alignment;
   if (!alignment.found) return "no pose could be verified";
   std::string words = fixed(alignment.rms_mm, alignment.rms_mm < 0.1 ? 3 : 2) + " mm rms, ";
   if (!alignment.converged) return words + "not converged";
   if (!alignment.ambiguous) return words + "one pose";
-  return words + count_words(alignment.others.size() + 1) + " poses fit";
+  const std::size_t count = alignment.others.size() + 1;
+  words += count_words(count) + " poses fit";
+  return inspection.verdict.in_poses.size() == count ? words + ", judged in each" : words;
 }
 
 std::string held_words(const Alignment& alignment) {
@@ -194,7 +197,7 @@ std::vector<std::pair<std::string, std::string>> trust_lines(const SheetContext&
       fixed(verdict.uncertainty.expanded_mm, std::max(2, context.decimals)) + " mm (U, k = 2)";
   return {{"seen", percent_words(verdict.coverage.seen_fraction) + " of the surface"},
           {"reading", "\u00b1" + reading},
-          {"alignment", alignment_words(inspection.alignment)},
+          {"alignment", alignment_words(inspection)},
           {"held by", held_words(inspection.alignment)},
           {"points", grouped(static_cast<long long>(inspection.tidy.kept)) + ", " +
                          fixed(inspection.tidy.spacing_mm, 2) + " mm apart"},

@@ -194,10 +194,27 @@ Json holes_json(const Verdict& verdict) {
 }
 
 /// Of a scale that was not estimated there is neither value nor uncertainty.
+Json one_scale_json(double scale, double standard_error) {
+  const bool estimated = standard_error > 0.0;
+  return {{"uniform", estimated ? number(scale) : Json(nullptr)},
+          {"uncertainty", estimated ? number(2.0 * standard_error) : Json(nullptr)}};
+}
+
 Json scale_json(const ScaleEstimate& scale) {
-  const bool estimated = scale.standard_error > 0.0;
-  return {{"uniform", estimated ? number(scale.uniform) : Json(nullptr)},
-          {"uncertainty", estimated ? number(2.0 * scale.standard_error) : Json(nullptr)}};
+  Json out = one_scale_json(scale.uniform, scale.standard_error);
+  for (const int axis : {0, 1, 2}) {
+    Json along = one_scale_json(scale.axes[axis], scale.axes_standard_error[axis]);
+    out["axes"].push_back({{"scale", along["uniform"]}, {"uncertainty", along["uncertainty"]}});
+  }
+  return out;
+}
+
+Json poses_json(const Verdict& verdict) {
+  Json poses = Json::array();
+  for (const PoseOutcome& pose : verdict.in_poses)
+    poses.push_back(
+        {{"words", pose.words}, {"verdict", outcome_name(pose.outcome)}, {"reason", pose.reason}});
+  return poses;
 }
 
 Json openings_json(const BoltUp& up) {
@@ -305,6 +322,7 @@ std::string result_json(const Inspection& inspection) {
   result["verdict"] = outcome_name(verdict.outcome);
   result["reasons"] = verdict.reasons;
   result["actions"] = verdict.actions;
+  result["judged_in_poses"] = poses_json(verdict);
   result["plan"] = plan_json(inspection.plan);
   result["design"] = design_json(inspection);
   result["scan"] = scan_json(inspection);

@@ -230,7 +230,7 @@ void add_given(std::vector<Fact>& facts, const Alignment& alignment) {
 void draw_alignment(SheetWriter& flow, const SheetContext& context) {
   const Alignment& alignment = context.inspection.alignment;
   std::vector<Fact> facts = {
-      {"method", held_words(alignment) + "; " + alignment_words(alignment) + " over the " +
+      {"method", held_words(alignment) + "; " + alignment_words(context.inspection) + " over the " +
                      percent_words(alignment.overlap) + " of the scan that lies on the design, " +
                      std::to_string(alignment.iterations) + " steps"},
       {"held to", "\u00b1" + fixed(2.0 * alignment.standard_error_mm, 3) +

@@ -127,6 +127,9 @@ std::string pass_sentence(const Inspection& inspection) {
   if (distances > 1)
     sentence += ", and " + std::string(distances == 2 ? "both" : "all " + count_words(distances)) +
                 " distances are within their limits";
+  if (inspection.verdict.in_poses.size() > 1)
+    sentence += ". It fits in " + count_words(inspection.verdict.in_poses.size()) +
+                " poses, and passes in each";
   return sentence + ".";
 }
 

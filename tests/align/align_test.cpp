@@ -146,7 +146,8 @@ TEST(Align, CallsAFlangeAmbiguousAndListsItsTurns) {
   for (const OtherPose& other : alignment.others)
     if (other.words == "turned 60° about z") ++by_60;
   EXPECT_EQ(by_60, 2);  // one way and the other
-  EXPECT_FALSE(alignment.doubts.empty());
+  EXPECT_FALSE(alignment.is_sure());
+  EXPECT_TRUE(alignment.is_one_of_several());
 }
 
 TEST(Align, DoesNotFindAPartThatIsNotThere) {

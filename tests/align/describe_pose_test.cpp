@@ -44,6 +44,14 @@ TEST(DescribePose, DoubtsEachThingThatMayBeWrong) {
                 },
                 true),
             1U);
+  // Each can be judged: is_sure() says that the pose is not known.
+  EXPECT_EQ(doubts_after(
+                [](Alignment& a) {
+                  a.ambiguous = a.others_complete = true;
+                  a.others.emplace_back();
+                },
+                true),
+            0U);
 }
 
 TEST(DescribePose, MeasuresAGivenPoseWithoutMovingIt) {

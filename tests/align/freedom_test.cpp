@@ -135,6 +135,36 @@ TEST(Freedom, EstimatesTheScaleOfAShrunkPart) {
   }
 }
 
+TEST(Freedom, EstimatesTheScaleAlongEachAxis) {
+  const Mesh part = test::housing();
+  const Box box = bounding_box(part.vertices_mm);
+  const Eigen::Vector3d scale(0.997, 1.0, 1.004);
+  auto points = noisy_points(part, 20000, 0.03, Rng(5));
+  for (Correspondence& c : points) {
+    const Eigen::Vector3d grown =
+        (scale.array() - 1.0).matrix().cwiseProduct(c.p_design - box.center_mm());
+    c.p_design += grown;
+    c.residual_mm += c.normal.dot(grown);
+  }
+  const ScaleEstimate found = freedom_of(points, inlier_sigma_mm(points, 0.5, 0.01), box).scale;
+  for (Eigen::Index axis = 0; axis < 3; ++axis) {
+    EXPECT_GT(found.axes_standard_error[axis], 0.0);
+    EXPECT_NEAR(found.axes[axis], scale[axis], 2e-4);
+  }
+}
+
+TEST(Freedom, SaysNoScaleAlongAnAxisThatNothingHolds) {
+  // A plane's points tell nothing of growth in it.
+  std::vector<Correspondence> points;
+  for (const Correspondence& c :
+       noisy_points(test::box({0, 0, 0}, {60, 60, 60}), 12000, 0.03, Rng(6)))
+    if (std::abs(c.normal.x()) < 0.5) points.push_back(c);
+  const ScaleEstimate found = freedom_of(points, 0.03, Box{{0, 0, 0}, {60, 60, 60}}).scale;
+  EXPECT_DOUBLE_EQ(found.axes_standard_error.x(), 0.0);
+  EXPECT_GT(found.axes_standard_error.y(), 0.0);
+  EXPECT_GT(found.axes_standard_error.z(), 0.0);
+}
+
 TEST(Freedom, SaysSoWhenTooFewPointsLieOnTheDesign) {
   const Box box{{0, 0, 0}, {10, 10, 10}};
   const Freedom freedom = freedom_of({}, 0.03, box);

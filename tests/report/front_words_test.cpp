@@ -46,12 +46,15 @@ TEST(FrontWords, APassSaysHowNearItCame) {
 }
 
 TEST(FrontWords, DoubtfulAlignmentIsSaid) {
-  Alignment alignment;
-  EXPECT_EQ(alignment_words(alignment), "no pose could be verified");
+  Inspection inspection;
+  Alignment& alignment = inspection.alignment;
+  EXPECT_EQ(alignment_words(inspection), "no pose could be verified");
   alignment.found = alignment.converged = alignment.ambiguous = true;
   alignment.rms_mm = 0.03;
   alignment.others.resize(1);
-  EXPECT_EQ(alignment_words(alignment), "0.030 mm rms, two poses fit");
+  EXPECT_EQ(alignment_words(inspection), "0.030 mm rms, two poses fit");
+  inspection.verdict.in_poses.resize(2);
+  EXPECT_EQ(alignment_words(inspection), "0.030 mm rms, two poses fit, judged in each");
 }
 
 TEST(FrontWords, ADistanceHasALineWithoutABalloonAndIsNotSaidTwice) {

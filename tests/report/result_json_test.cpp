@@ -52,6 +52,29 @@ TEST(ResultJson, HoldsTheValuesOfTheInspection) {
   }
 }
 
+TEST(ResultJson, ScaleAlongEachAxisHasItsUncertainty) {
+  Inspection inspection = test::passing_inspection(4.0);
+  inspection.alignment.scale.axes = {0.99, 1.0, 1.0};
+  inspection.alignment.scale.axes_standard_error = {0.0005, 0.001, 0.0};
+  const AnyJson axes = AnyJson::parse(result_json(inspection))["scale"]["axes"];
+  ASSERT_EQ(axes.size(), 3U);
+  EXPECT_EQ(axes[0]["scale"], 0.99);
+  EXPECT_EQ(axes[0]["uncertainty"], 0.001);  // k = 2
+  EXPECT_TRUE(axes[2]["scale"].is_null());   // nothing holds it
+  EXPECT_TRUE(axes[2]["uncertainty"].is_null());
+}
+
+TEST(ResultJson, TellsTheVerdictInEachPoseOfASymmetricPart) {
+  Inspection inspection = test::passing_inspection(4.0);
+  EXPECT_EQ(AnyJson::parse(result_json(inspection))["judged_in_poses"], AnyJson::array());
+  inspection.verdict.in_poses = {{"", Outcome::Pass, ""}, {"turned", Outcome::Fail, "hole"}};
+  const AnyJson poses = AnyJson::parse(result_json(inspection))["judged_in_poses"];
+  ASSERT_EQ(poses.size(), 2U);
+  EXPECT_EQ(poses[1]["words"], "turned");
+  EXPECT_EQ(poses[1]["verdict"], "fail");
+  EXPECT_EQ(poses[1]["reason"], "hole");
+}
+
 TEST(ResultJson, TellsWhatHeldThePart) {
   Inspection inspection = test::passing_inspection(4.0);
   EXPECT_EQ(AnyJson::parse(result_json(inspection))["alignment"]["pairs"], AnyJson::array());

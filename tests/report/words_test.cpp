@@ -68,6 +68,14 @@ TEST(Words, APassSaysThatOnlyWhatWasSeenIsProven) {
             "planned.");
 }
 
+TEST(Words, APassInEveryPoseOfASymmetricPartSaysSo) {
+  Inspection inspection = test::passing_inspection(6.0);
+  inspection.verdict.in_poses.resize(6);
+  EXPECT_EQ(verdict_sentence(inspection),
+            "The surface that was seen is proven to lie inside ±0.50 mm, and both holes are as "
+            "planned. It fits in six poses, and passes in each.");
+}
+
 TEST(Words, TheSentenceNamesDistances) {
   Inspection inspection = test::failing_inspection(6.0);
   inspection.verdict.distances = {test::sample_distance(35.5, Outcome::Fail)};

@@ -33,7 +33,8 @@ struct Freedom {
 ///   eigenvalue below a hundredth of the largest [Gelfand & Guibas 2004, "Shape segmentation using
 ///   local slippage analysis"] whose two standard errors move a corner by more than 0.1 mm and
 ///   1/2000 of the diagonal; and all those below a thousandth, which only facets and rims hold.
-/// - Scale: one more unknown beside the six, solved from the same points with the same weights.
+/// - Scale: one more unknown beside the six, solved from the same points with the same weights;
+///   then three instead of it, growth along each axis of the design.
 /// @param points  matched at the solution
 [[nodiscard]] Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
                                  const Box& design_box);

@@ -53,8 +53,11 @@ struct FineStage {
 
 struct Contest {
   Rival winner;
-  std::vector<Rival> equals;  ///< that fit as well, best first
-  bool misshapen = false;     ///< off everywhere: judged with the wide kernel
+  std::vector<Rival> equals;     ///< that fit as well, best first
+  bool more_equals = false;      ///< there may be more: not all could be followed
+  bool equals_complete = false;  ///< as complete_equals (design_turns.hpp) has it
+  double tolerance_mm = 0.0;     ///< that all were judged by
+  bool misshapen = false;        ///< off everywhere: judged with the wide kernel
   double lead = 0.0;  ///< overlap of the winner less that of the best pose clearly elsewhere
 };
 
@@ -64,6 +67,10 @@ struct Contest {
 /// An equal is a pose that lies farther from the winner than max(1 mm, 1 % of the diagonal) at a
 /// corner, and that the winner does not beat: McNemar's z below 4, or a lead below `least_lead`.
 [[nodiscard]] Contest hold_contest(const FineStage& stage, const std::vector<RoughPose>& rough);
+
+/// Fits a pose to all points until it rests, and judges it by what the contest judged by.
+/// @return false when the winner beats it
+bool settle_equal(const FineStage& stage, const Contest& contest, Rival& rival);
 
 /// The two poses lie farther apart than `apart_mm` at a corner of the box.
 [[nodiscard]] bool is_elsewhere(const FineStage& stage, const Rival& a, const Rival& b);

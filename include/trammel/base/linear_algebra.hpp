@@ -11,10 +11,10 @@ namespace trammel {
 // The decompositions of Eigen that several stages need, compiled once: every file that
 // instantiates them anew costs half a minute of building.
 
-/// Eight rows and columns at most, which is more than any fit here has unknowns: needs no memory
+/// Nine rows and columns at most, which is more than any fit here has unknowns: needs no memory
 /// of its own, and its products are plain loops.
-using SmallMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, 8, 8>;
-using SmallVector = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, 8, 1>;
+using SmallMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, 9, 9>;
+using SmallVector = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, 9, 1>;
 
 /// Eigenvalues, least first, and their unit eigenvectors, one a column.
 struct SymmetricEigen {
@@ -36,7 +36,7 @@ SymmetricEigen3 symmetric_eigen_3(const Eigen::Matrix3d& matrix);
 /// definite gives numbers of no meaning, or none that are finite: damp it first.
 SmallMatrix solve_symmetric(const SmallMatrix& matrix, const SmallMatrix& right);
 
-/// x, of eight numbers at most, that makes |rows · x − right| least (Householder QR with pivoting);
+/// x, of nine numbers at most, that makes |rows · x − right| least (Householder QR with pivoting);
 /// nothing where the rows leave a part of x free.
 std::optional<SmallVector> least_squares(const Eigen::MatrixXd& rows, const Eigen::VectorXd& right);
 

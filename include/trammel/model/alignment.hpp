@@ -23,6 +23,9 @@ struct OtherPose {
 struct ScaleEstimate {
   double uniform = 1.0;
   double standard_error = 0.0;  ///< 1 σ; 0 when not estimated
+  /// The same along each axis of the design, were each free by itself.
+  Eigen::Vector3d axes = Eigen::Vector3d::Ones();
+  Eigen::Vector3d axes_standard_error = Eigen::Vector3d::Zero();  ///< 1 σ; 0 when not estimated
 };
 
 /// How well one of the plan's pairs agrees with a pose: distances between its design point and its
@@ -56,6 +59,8 @@ struct Alignment {
   bool found = false;      ///< false: no pose could be verified; nothing after it may pass
   bool ambiguous = false;  ///< other poses fit as well
   std::vector<OtherPose> others;
+  bool others_complete = false;  ///< each of `others` lays a symmetric design on itself, and no
+                                 ///< turn that does is left out (align/design_turns.hpp)
   Matrix6d information = Matrix6d::Zero();  ///< of (rotation about the centroid, translation), 1/σ²
   Matrix6d covariance = Matrix6d::Zero();  ///< of the same motion, and what is believed of it
   Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< that centroid, design frame
@@ -68,8 +73,16 @@ struct Alignment {
   std::vector<std::string> doubts;  ///< why it may not be trusted; empty when it may
 
   /// Found, at rest, the only one, with nothing free and nothing in doubt.
-  [[nodiscard]] bool is_sure() const {
-    return found && converged && !ambiguous && free_directions.empty() && doubts.empty();
+  [[nodiscard]] bool is_sure() const { return !ambiguous && is_sure_but_for_turns(); }
+
+  /// The part lies in this pose or in one of `others` beyond doubt; which of them is not known.
+  [[nodiscard]] bool is_one_of_several() const {
+    return ambiguous && others_complete && !others.empty() && is_sure_but_for_turns();
+  }
+
+ private:
+  [[nodiscard]] bool is_sure_but_for_turns() const {
+    return found && converged && free_directions.empty() && doubts.empty();
   }
 };
 

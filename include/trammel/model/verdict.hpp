@@ -146,6 +146,13 @@ struct DeviationSummary {
   double min_mm = 0, max_mm = 0, p05_mm = 0, median_mm = 0, p95_mm = 0;
 };
 
+/// What was concluded with the part in one of several poses that fit as well.
+struct PoseOutcome {
+  std::string words;  ///< the motion to it from the best pose; empty for that pose itself
+  Outcome outcome = Outcome::Undecided;
+  std::string reason;  ///< the first of its reasons; empty for a pass
+};
+
 struct Verdict {
   Outcome outcome = Outcome::Undecided;
   std::vector<std::string> reasons;  ///< one sentence each, worst first; never empty unless pass
@@ -159,6 +166,7 @@ struct Verdict {
   std::vector<Flaw> flaws;                ///< what went wrong with the part, by what it explains
   std::vector<DistanceResult> distances;  ///< in the plan's order
   std::vector<OtherHole> other_holes;     ///< by their place in the design
+  std::vector<PoseOutcome> in_poses;      ///< best first; empty where the pose is sure, or in doubt
 };
 
 }  // namespace trammel

@@ -42,6 +42,6 @@ struct FrontColumn {
 /// "best fit", "as scanned", and what is free or in doubt.
 [[nodiscard]] std::string held_words(const Alignment& alignment);
 /// "0.031 mm rms, one pose".
-[[nodiscard]] std::string alignment_words(const Alignment& alignment);
+[[nodiscard]] std::string alignment_words(const Inspection& inspection);
 
 }  // namespace trammel

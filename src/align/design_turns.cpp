@@ -1,0 +1,182 @@
+#include "trammel/align/design_turns.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "trammel/align/motions.hpp"
+#include "trammel/base/constants.hpp"
+#include "trammel/base/linear_algebra.hpp"
+#include "trammel/base/parallel.hpp"
+
+namespace trammel {
+namespace {
+
+using Poses = std::vector<Eigen::Isometry3d>;
+
+constexpr double kOnItself = 0.97;    // of the surface
+constexpr double kHardlyOnIt = 0.92;  // of the surface, half a degree beside the turn
+constexpr double kAlikeMoments = 0.15;
+constexpr double kDegree = kPi / 180.0;
+constexpr Eigen::Index kLookPoints = 1000;
+constexpr Eigen::Index kTurnPoints = 2500;
+constexpr Eigen::Index kSharePoints = 6000;
+constexpr std::size_t kMostTurns = 23;  // a cube has as many
+
+/// The design as if it had been scanned, all of it and without error.
+ScanSample as_scan(const SurfaceSamples& samples) {
+  ScanSample scan;
+  // The samples follow the list of triangles: strides of a prime make the first k an even part.
+  const Eigen::Index count = samples.points_mm.cols();
+  const Eigen::Index stride = 7919;
+  std::vector<Eigen::Index> order;
+  for (Eigen::Index i = 0; i < count; ++i)
+    order.push_back((i * stride) % count);
+  scan.points_mm = samples.points_mm(Eigen::all, order);
+  scan.normals = samples.normals(Eigen::all, order);
+  scan.share = Eigen::VectorXd::Constant(count, 1.0 / static_cast<double>(count));
+  scan.oriented = true;
+  return scan;
+}
+
+/// Of the surface, about its centroid: moments from small to large, and their axes.
+struct Moments {
+  Eigen::Vector3d centroid_mm;
+  SymmetricEigen3 spread;
+
+  explicit Moments(const Eigen::Matrix3Xd& points_mm)
+      : centroid_mm(points_mm.rowwise().mean()),
+        spread(symmetric_eigen_3((points_mm.colwise() - centroid_mm) *
+                                 (points_mm.colwise() - centroid_mm).transpose())) {}
+  [[nodiscard]] bool alike(Eigen::Index a, Eigen::Index b) const {
+    return std::abs(spread.values[a] - spread.values[b]) <=
+           kAlikeMoments * std::max(spread.values[a], spread.values[b]);
+  }
+  [[nodiscard]] Eigen::Isometry3d turn(const Eigen::Vector3d& axis, double angle_rad) const {
+    Eigen::Isometry3d T = Eigen::Isometry3d::Identity();
+    T.linear() = Eigen::AngleAxisd(angle_rad, axis).toRotationMatrix();
+    T.translation() = centroid_mm - T.linear() * centroid_mm;
+    return T;
+  }
+};
+
+/// Turns side by side, to be looked through for hills; round: the last is beside the first.
+struct Row {
+  Poses poses;
+  bool round = true;
+};
+
+/// About one axis, and half turns across it.
+std::vector<Row> rows_about(const Moments& moments, Eigen::Index axis) {
+  const Eigen::Vector3d along = moments.spread.vectors.col(axis);
+  const Eigen::Vector3d across = moments.spread.vectors.col((axis + 1) % 3);
+  Row about, half_turns;
+  for (int degrees = 0; degrees < 360; ++degrees)
+    about.poses.push_back(moments.turn(along, degrees * kDegree));
+  for (int half_degrees = 0; half_degrees < 360; ++half_degrees) {
+    const Eigen::AngleAxisd swing(0.5 * half_degrees * kDegree, along);
+    half_turns.poses.push_back(moments.turn(swing * across, kPi));
+  }
+  return {about, half_turns};
+}
+
+std::vector<Row> rows_to_try(const Moments& moments) {
+  std::vector<Row> rows;
+  Row halves;
+  halves.round = false;
+  for (Eigen::Index axis = 0; axis < 3; ++axis)
+    halves.poses.push_back(moments.turn(moments.spread.vectors.col(axis), kPi));
+  rows.push_back(halves);
+  if (moments.alike(0, 1))
+    for (Row& row : rows_about(moments, 2))
+      rows.push_back(std::move(row));
+  if (moments.alike(1, 2))
+    for (Row& row : rows_about(moments, 0))
+      rows.push_back(std::move(row));
+  return rows;
+}
+
+/// What is no lower than what lies beside it, and high enough.
+Poses hills(const FineStage& self, const Row& row) {
+  std::vector<double> height(row.poses.size());
+  const double tolerance_mm = 0.004 * self.coarse.diagonal_mm;
+  for (std::size_t i = 0; i < height.size(); ++i)
+    height[i] = self.evidence_of(row.poses[i], kLookPoints, tolerance_mm).overlap;
+  Poses found;
+  const std::size_t count = height.size();
+  for (std::size_t i = 0; i < count; ++i) {
+    if (height[i] < kHardlyOnIt) continue;
+    const bool top = !row.round || (height[i] >= height[(i + count - 1) % count] &&
+                                    height[i] >= height[(i + 1) % count]);
+    if (top) found.push_back(row.poses[i]);
+  }
+  return found;
+}
+
+bool is_near_any(const Poses& poses, const Eigen::Isometry3d& pose, const Box& box,
+                 double near_mm) {
+  return std::any_of(poses.begin(), poses.end(), [&](const Eigen::Isometry3d& other) {
+    return corner_distance_mm(other, pose, box) <= near_mm;
+  });
+}
+
+bool make_a_group(const Poses& with_identity, const Box& box, double near_mm) {
+  for (const Eigen::Isometry3d& a : with_identity)
+    for (const Eigen::Isometry3d& b : with_identity)
+      if (!is_near_any(with_identity, a * b, box, near_mm)) return false;
+  return true;
+}
+
+}  // namespace
+
+DesignTurns turns_onto_itself(const SurfaceIndex& design, const CoarseDesign& coarse) {
+  const ScanSample scan = as_scan(coarse.dense);
+  const FineStage self(scan, design, coarse);
+  const Moments moments(scan.points_mm);
+  const double tolerance_mm = 0.002 * coarse.diagonal_mm;
+  Poses found{Eigen::Isometry3d::Identity()};
+  DesignTurns out;
+  for (const Row& row : rows_to_try(moments))
+    for (const Eigen::Isometry3d& start : hills(self, row)) {
+      const SurfaceFit fit = self.refine(start, kTurnPoints, tolerance_mm);
+      if (is_near_any(found, fit.T_design_scan, coarse.box, self.apart_mm)) continue;
+      if (self.evidence_of(fit.T_design_scan, kSharePoints, tolerance_mm).overlap < kOnItself)
+        continue;
+      if (found.size() > kMostTurns) return out;
+      found.push_back(fit.T_design_scan);
+    }
+  const bool all_alike = moments.alike(0, 2);
+  out.complete = !all_alike && make_a_group(found, coarse.box, self.apart_mm);
+  out.turns.assign(found.begin() + 1, found.end());
+  return out;
+}
+
+bool complete_equals(Contest& contest, const FineStage& stage) {
+  if (contest.equals.empty()) return false;
+  const DesignTurns known = turns_onto_itself(stage.design, stage.coarse);
+  const Eigen::Isometry3d& T_best = contest.winner.fit.T_design_scan;
+  Poses turned;
+  for (const Eigen::Isometry3d& turn : known.turns)
+    turned.push_back(turn * T_best);
+
+  bool complete = known.complete && !contest.more_equals;
+  for (Rival& equal : contest.equals) {
+    settle_equal(stage, contest, equal);
+    complete = complete && equal.fit.converged &&
+               is_near_any(turned, equal.fit.T_design_scan, stage.coarse.box, stage.apart_mm);
+  }
+  for (const Eigen::Isometry3d& pose : turned) {
+    Rival rival;
+    rival.fit = contest.winner.fit;
+    rival.fit.T_design_scan = pose;
+    const auto is_here = [&](const Rival& other) { return !is_elsewhere(stage, rival, other); };
+    if (std::any_of(contest.equals.begin(), contest.equals.end(), is_here)) continue;
+    if (!settle_equal(stage, contest, rival)) continue;
+    if (is_here(contest.winner)) continue;
+    if (std::any_of(contest.equals.begin(), contest.equals.end(), is_here)) continue;
+    complete = complete && rival.fit.converged;
+    contest.equals.push_back(rival);
+  }
+  return complete;
+}
+
+}  // namespace trammel
