@@ -14,6 +14,7 @@
 #include "trammel/compare/compare.hpp"
 #include "trammel/compare/prove_readings.hpp"
 #include "trammel/geometry/find_holes.hpp"
+#include "trammel/geometry/measure_mate.hpp"
 #include "trammel/geometry/smooth_face.hpp"
 #include "trammel/geometry/surface_cells.hpp"
 #include "trammel/geometry/surface_index.hpp"
@@ -103,14 +104,41 @@ Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
   return best;
 }
 
+std::vector<Mate> measure_mates(const Plan& plan, const Narrator& narrate) {
+  std::vector<Mate> mates;
+  for (const MateCheck& check : plan.mates) {
+    if (narrate) narrate("reading " + check.scan_path.filename().string());
+    RawScan source = read_scan(check.scan_path);
+    const UnitChoice unit{mm_per_unit(check.units), unit_name(check.units), "given", true};
+    std::vector<Eigen::Vector3d> places;
+    std::vector<double> bolts;
+    for (const Eigen::Vector3d& at : check.at)
+      places.push_back(unit.mm_per_unit * at);
+    for (const HoleCheck& hole : plan.holes)
+      if (hole.bolt_mm && hole.group == check.group) bolts.push_back(*hole.bolt_mm);
+    const Tidied tidied = tidy(in_mm(std::move(source.scan), unit));
+    // One scanner for both, unless the plan says otherwise.
+    const auto uncertainty_mm = check.uncertainty_mm ? check.uncertainty_mm : plan.uncertainty_mm;
+    Mate mate = measure_mate(tidied.scan, places, bolts, uncertainty_mm);
+    mate.group = check.group;
+    mate.file = source.file;
+    mate.sha256 = source.sha256;
+    mate.unit = unit.unit;
+    mates.push_back(std::move(mate));
+  }
+  return mates;
+}
+
 Inspection inspect(Design design, RawScan source, const Plan& as_written, const RunInfo& run,
-                   const Narrator& narrate, const InspectSettings& inspect_settings) {
+                   const Narrator& narrate, const InspectSettings& inspect_settings,
+                   const std::vector<Mate>& mates) {
   const auto tell = [&](const std::string& what) {
     if (narrate) narrate(what);
   };
   Inspection out;
   out.run = run;
   out.plan = as_written;
+  out.mates = mates;
   const SurfaceIndex index(design.mesh);
   out.notes = find_zone_faces(out.plan.zones, index, out.plan.file.filename().u8string());
   const Plan& plan = out.plan;
@@ -147,8 +175,9 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
       read_cells(design.mesh, *tree, out.deviations, cell_settings(plan, out.tidy.spacing_mm));
 
   tell("judging");
-  Judgement judgement = judge({plan, index, design.health, out.scan, normals, out.tidy, out.units,
-                               out.alignment, out.deviations, *tree, out.surface.readings, holes});
+  Judgement judgement =
+      judge({plan, index, design.health, out.scan, normals, out.tidy, out.units, out.alignment,
+             out.deviations, *tree, out.surface.readings, holes, out.mates});
   out.verdict = std::move(judgement.verdict);
   out.surface.region = std::move(judgement.region_of_cell);
   out.surface.cells = std::move(*tree).take_cells();
@@ -171,7 +200,8 @@ Inspection inspect(const Plan& plan, const std::filesystem::path& scan_file, con
   Design design = read_design(plan.design_path, plan.design_units);
   if (narrate) narrate("reading " + scan_file.filename().string());
   RawScan source = read_scan(scan_file);
-  return inspect(std::move(design), std::move(source), plan, run, narrate, inspect_settings);
+  const std::vector<Mate> mates = measure_mates(plan, narrate);
+  return inspect(std::move(design), std::move(source), plan, run, narrate, inspect_settings, mates);
 }
 
 }  // namespace trammel

@@ -9,6 +9,7 @@
 
 #include "trammel/base/error.hpp"
 #include "trammel/model/flaw.hpp"
+#include "trammel/model/plan.hpp"
 
 namespace trammel {
 
@@ -49,6 +50,7 @@ struct HoleResult {
   Eigen::Vector3d nominal_mm = Eigen::Vector3d::Zero();  ///< centre in the design
   Eigen::Vector3d axis = Eigen::Vector3d::UnitZ();
   double nominal_diameter_mm = 0.0;
+  double depth_mm = 0.0;              ///< of the wall in the design
   std::optional<double> position_mm;  ///< 2·√(dx² + dy²) (ISO 1101); absent when not measured
   std::optional<Eigen::Vector3d> offset_mm;  ///< measured centre − nominal centre, across the axis
   std::optional<double> diameter_mm;         ///< least-squares diameter
@@ -82,6 +84,9 @@ struct BoltUp {
   double turn_rad = 0.0;                               ///< of the part, about the first hole's axis
   std::vector<HoleOpening> openings;                   ///< the fewest; empty when it bolts up
   std::string words;                                   ///< one sentence
+  /// File name and SHA-256 of the scan that the bolts' places are from; empty: they are the
+  /// design's. The part's place on such a mate is free: `shift_mm` and `turn_rad` are 0 then.
+  std::string mate{}, mate_sha256{};
 };
 
 /// A distance of the plan: between two holes, two faces, or a hole and a face.
@@ -99,6 +104,23 @@ struct DistanceResult {
   Eigen::Vector3d from_mm = Eigen::Vector3d::Zero();  ///< in the design
   Eigen::Vector3d to_mm = Eigen::Vector3d::Zero();
   std::vector<std::string> reasons;  ///< what is out, or why it is undecided
+  Outcome outcome = Outcome::Undecided;
+  std::optional<double> conformity;  ///< probability that it truly lies within (JCGM 106)
+};
+
+/// Flatness, parallelism or an angle of the plan. Figures are mm, of an angle radians.
+struct FormResult {
+  std::string name;
+  FormKind kind = FormKind::Flatness;
+  std::string measured_as;            ///< which faces, and what was measured of them
+  std::optional<double> nominal;      ///< of an angle; what its limits are counted from
+  std::optional<double> least, most;  ///< limits; of flatness and parallelism only `most`
+  std::string tolerance_class{};      ///< "ISO 2768-K"; empty when the plan gives figures
+  std::optional<double> actual;       ///< measured in the scan
+  double uncertainty = 0.0;           ///< U (k = 2) of `actual`
+  Eigen::Vector3d at_mm = Eigen::Vector3d::Zero();  ///< in the design
+  std::optional<Eigen::Vector3d> other_mm;          ///< on the datum or other face
+  std::vector<std::string> reasons;                 ///< what is out, or why it is undecided
   Outcome outcome = Outcome::Undecided;
   std::optional<double> conformity;  ///< probability that it truly lies within (JCGM 106)
 };
@@ -159,6 +181,7 @@ struct Verdict {
   std::vector<Flaw> flaws;                ///< what went wrong with the part, by what it explains
   std::vector<DistanceResult> distances;  ///< in the plan's order
   std::vector<OtherHole> other_holes;     ///< by their place in the design
+  std::vector<FormResult> forms{};        ///< in the plan's order
 };
 
 }  // namespace trammel
