@@ -142,9 +142,10 @@ PatternOpenings fewest_openings(const std::vector<BoltedHole>& pattern, double l
     std::fill(chosen.begin(), chosen.begin() + static_cast<std::ptrdiff_t>(opened), 1);
     do {  // every set of that size, in a fixed order
       const PatternFit fit = problem.best(chosen, least_play_mm);
-      // The search for the play ends about a micrometre short of it.
-      if (fit.play_mm < least_play_mm - 1e-3) continue;
       const PatternOpenings tried = openings_at(problem, fit, chosen);
+      // The search ends about a micrometre short of the play, and gives way by the weight's share
+      // of what an opened hole lacks.
+      if (fit.play_mm < least_play_mm - 1e-3 - widest(tried) / kMustKeep) continue;
       if (best.holes.empty() || widest(tried) < widest(best)) best = tried;
     } while (std::prev_permutation(chosen.begin(), chosen.end()));
     if (!best.holes.empty()) break;
