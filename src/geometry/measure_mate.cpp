@@ -118,7 +118,7 @@ void settle_plane(FlatPatch& face, const Near& near, const std::vector<bool>& ta
   face.noise_mm = robust_sigma(std::move(heights));
 }
 
-/// The flat faces about the place, the one with most points first.
+/// The three flat faces about the place with most points, the one nearest to it first.
 std::vector<FlatPatch> faces_about(const Near& near, bool faces_out, const Vector3d& at_mm,
                                    double bolt_mm) {
   std::vector<FlatPatch> faces;
@@ -135,6 +135,12 @@ std::vector<FlatPatch> faces_about(const Near& near, bool faces_out, const Vecto
     if (faces_out && side < 0.0) face.normal = -face.normal;
     faces.push_back(std::move(face));
   }
+  // A hole right through has two rims: the place tells which face is meant.
+  const auto away = [&](const FlatPatch& face) {
+    return std::abs((at_mm - face.point).dot(face.normal));
+  };
+  std::stable_sort(faces.begin(), faces.end(),
+                   [&](const FlatPatch& a, const FlatPatch& b) { return away(a) < away(b); });
   return faces;
 }
 

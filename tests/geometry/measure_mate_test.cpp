@@ -143,6 +143,14 @@ TEST(MeasureMate, HoleHalfHiddenIsNotMeasured) {
   EXPECT_FALSE(hole_at(half, {30, 20, 6}).is_measured());
 }
 
+// Both faces of the frame are seen alike well.
+TEST(MeasureMate, HoleRightThroughIsTakenWithTheFaceNearerToThePlace) {
+  const Scanned of = scanned(frame(), scanner(), 10);
+  const Vector3d up = of.T_scan_design.linear() * Vector3d::UnitZ();
+  EXPECT_GT(hole_at(of, {31, 20, 5}).face_normal.dot(up), 0.999);
+  EXPECT_LT(hole_at(of, {31, 20, 1}).face_normal.dot(up), -0.999);
+}
+
 TEST(MeasureMate, GivenUncertaintyStands) {
   const Scanned of = scanned(frame(), scanner(), 9);
   EXPECT_EQ(

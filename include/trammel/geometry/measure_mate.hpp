@@ -14,7 +14,8 @@ namespace trammel {
 
 /// The round hole or stud nearest to `at_mm` that a bolt of that size may stand in.
 ///
-/// Flat faces within three bolts' widths of the place are taken in turn, the largest first. On each
+/// Of the flat faces within three bolts' widths of the place the three largest are taken in turn,
+/// the nearest first. On each
 /// the circle is looked for in which the face leaves off (geometry/measure_rim.hpp), of 0.6 to 1.4
 /// times the bolt's diameter, its middle within one diameter of the place. Where the wall that goes
 /// into the face or stands upon it was seen as well (geometry/measure_hole.hpp), its axis tells the
