@@ -14,6 +14,7 @@
 #include "trammel/compare/compare.hpp"
 #include "trammel/compare/prove_readings.hpp"
 #include "trammel/geometry/find_holes.hpp"
+#include "trammel/geometry/measure_mate.hpp"
 #include "trammel/geometry/seen_from_outside.hpp"
 #include "trammel/geometry/smooth_face.hpp"
 #include "trammel/geometry/surface_cells.hpp"
@@ -109,6 +110,7 @@ struct Checked {
   const Scan& scan;
   const UnitChoice& units;
   const TidyCounts& tidy;
+  const std::vector<Mate>& mates;
 
   [[nodiscard]] Read read_at(const Eigen::Isometry3d& T_design_scan,
                              const ProofSettings& proof = {}) const {
@@ -125,7 +127,7 @@ struct Checked {
   }
   [[nodiscard]] Judgement judge_as(const Read& read, const Alignment& alignment) const {
     return judge({plan, index, health, scan, read.normals, tidy, units, alignment, read.deviations,
-                  tree, read.readings, holes});
+                  tree, read.readings, holes, mates});
   }
 };
 
@@ -165,14 +167,41 @@ Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
   return best;
 }
 
+std::vector<Mate> measure_mates(const Plan& plan, const Narrator& narrate) {
+  std::vector<Mate> mates;
+  for (const MateCheck& check : plan.mates) {
+    if (narrate) narrate("reading " + check.scan_path.filename().string());
+    RawScan source = read_scan(check.scan_path);
+    const UnitChoice unit{mm_per_unit(check.units), unit_name(check.units), "given", true};
+    std::vector<Eigen::Vector3d> places;
+    std::vector<double> bolts;
+    for (const Eigen::Vector3d& at : check.at)
+      places.push_back(unit.mm_per_unit * at);
+    for (const HoleCheck& hole : plan.holes)
+      if (hole.bolt_mm && hole.group == check.group) bolts.push_back(*hole.bolt_mm);
+    const Tidied tidied = tidy(in_mm(std::move(source.scan), unit));
+    // One scanner for both, unless the plan says otherwise.
+    const auto uncertainty_mm = check.uncertainty_mm ? check.uncertainty_mm : plan.uncertainty_mm;
+    Mate mate = measure_mate(tidied.scan, places, bolts, uncertainty_mm);
+    mate.group = check.group;
+    mate.file = source.file;
+    mate.sha256 = source.sha256;
+    mate.unit = unit.unit;
+    mates.push_back(std::move(mate));
+  }
+  return mates;
+}
+
 Inspection inspect(Design design, RawScan source, const Plan& as_written, const RunInfo& run,
-                   const Narrator& narrate, const InspectSettings& inspect_settings) {
+                   const Narrator& narrate, const InspectSettings& inspect_settings,
+                   const std::vector<Mate>& mates) {
   const auto tell = [&](const std::string& what) {
     if (narrate) narrate(what);
   };
   Inspection out;
   out.run = run;
   out.plan = as_written;
+  out.mates = mates;
   const SurfaceIndex index(design.mesh);
   out.notes = find_zone_faces(out.plan.zones, index, out.plan.file.filename().u8string());
   const Plan& plan = out.plan;
@@ -193,7 +222,8 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
 
   tell("comparing");
   if (inspect_settings.prove_all) tell("proving " + std::to_string(out.scan.size()) + " readings");
-  const Checked checked{plan, index, design.health, *tree, holes, out.scan, out.units, out.tidy};
+  const Checked checked{plan,     index,     design.health, *tree,    holes,
+                        out.scan, out.units, out.tidy,      out.mates};
   ProofSettings proof;
   if (inspect_settings.prove_all) proof.points = 0;
   Read read = checked.read_at(out.alignment.T_design_scan, proof);
@@ -233,7 +263,8 @@ Inspection inspect(const Plan& plan, const std::filesystem::path& scan_file, con
   RawScan source;
   run_together({[&] { design = read_design(plan.design_path, plan.design_units); },
                 [&] { source = read_scan(scan_file); }});
-  return inspect(std::move(design), std::move(source), plan, run, narrate, inspect_settings);
+  const std::vector<Mate> mates = measure_mates(plan, narrate);
+  return inspect(std::move(design), std::move(source), plan, run, narrate, inspect_settings, mates);
 }
 
 }  // namespace trammel

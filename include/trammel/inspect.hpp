@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <functional>
 #include <string>
+#include <vector>
 
 #include "trammel/base/run_info.hpp"
 #include "trammel/geometry/surface_index.hpp"
@@ -40,9 +41,15 @@ struct InspectSettings {
                                  const RunInfo& run, const Narrator& narrate = {},
                                  const InspectSettings& inspect_settings = {});
 
+/// Reads and measures the scans of what the part is bolted to, in the plan's order.
+/// @throws Error Missing or Input for a scan that cannot be read
+[[nodiscard]] std::vector<Mate> measure_mates(const Plan& plan, const Narrator& narrate = {});
+
 /// The same from values already read.
+/// @param mates  of `measure_mates`; a mate of the plan without one leaves its bolts undecided
 [[nodiscard]] Inspection inspect(Design design, RawScan source, const Plan& plan,
                                  const RunInfo& run, const Narrator& narrate = {},
-                                 const InspectSettings& inspect_settings = {});
+                                 const InspectSettings& inspect_settings = {},
+                                 const std::vector<Mate>& mates = {});
 
 }  // namespace trammel

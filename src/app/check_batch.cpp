@@ -26,6 +26,7 @@ struct Batch {
   const Common& common;
   Plan plan;
   Design design;
+  std::vector<Mate> mates;
   fs::path folder;
 };
 
@@ -83,8 +84,8 @@ OverviewEntry check_one(const Batch& batch, const fs::path& scan, const std::str
   narrate("reading " + scan.filename().string());
   RawScan source = read_scan(scan);
   const RunInfo run = run_info_of_this_process(arguments_for(batch, scan, folder));
-  const Inspection inspection =
-      inspect(batch.design, std::move(source), batch.plan, run, narrate, {batch.options.prove});
+  const Inspection inspection = inspect(batch.design, std::move(source), batch.plan, run, narrate,
+                                        {batch.options.prove}, batch.mates);
   narrate("writing " + folder.string());
   const Picture front = write_report(inspection, folder, paper_of(batch.options.paper));
   return overview_entry(inspection, scan.filename().string(), name, front);
@@ -136,12 +137,13 @@ Overview all_waiting(const Batch& batch, const std::vector<std::string>& names) 
 
 int run_batch(const CheckOptions& options, const Common& common) {
   const Narrator narrate = narrator(common);
-  Batch batch{options, common, plan_of(options), {}, batch_folder(options)};
+  Batch batch{options, common, plan_of(options), {}, {}, batch_folder(options)};
   std::vector<fs::path> inputs = options.scans;
   inputs.insert(inputs.end(), {options.plan, options.design, batch.plan.design_path});
   check_folder(batch.folder, inputs);
   narrate("reading " + batch.plan.design_path.filename().string());
   batch.design = read_design(batch.plan.design_path, batch.plan.design_units);
+  batch.mates = measure_mates(batch.plan, narrate);
   Overview overview = all_waiting(batch, folder_names(options.scans));
   make_folder(batch.folder);
   // An old overview would tell of sheets that are about to be replaced.

@@ -12,7 +12,6 @@ namespace {
 
 using Eigen::Vector2d;
 
-constexpr double kMostTurn_rad = 0.1;
 constexpr std::size_t kMostTriedHoles = 8;
 /// A hole that must keep its play outweighs, in the search, one that may be opened.
 constexpr double kMustKeep = 1000.0;
@@ -49,7 +48,7 @@ class Pattern {
       middle_ += one.hole_mm / static_cast<double>(pattern.size());
     for (const BoltedHole& one : pattern)
       reach_ = std::max(reach_, 2.0 * (one.hole_mm - one.bolt_mm).norm() +
-                                    kMostTurn_rad * (one.hole_mm - middle_).norm());
+                                    kMostPatternTurn_rad * (one.hole_mm - middle_).norm());
   }
 
   /// From the moved hole to its bolt.
@@ -79,7 +78,7 @@ class Pattern {
     const auto in_x = [&](double turn) {
       return golden_least(-reach_, reach_, [&](double x) { return in_y(turn, x).second; });
     };
-    at.turn_rad = golden_least(-kMostTurn_rad, kMostTurn_rad, [&](double turn) {
+    at.turn_rad = golden_least(-kMostPatternTurn_rad, kMostPatternTurn_rad, [&](double turn) {
                     return in_x(turn).second;
                   }).first;
     at.shift_mm.x() = in_x(at.turn_rad).first;
@@ -143,9 +142,10 @@ PatternOpenings fewest_openings(const std::vector<BoltedHole>& pattern, double l
     std::fill(chosen.begin(), chosen.begin() + static_cast<std::ptrdiff_t>(opened), 1);
     do {  // every set of that size, in a fixed order
       const PatternFit fit = problem.best(chosen, least_play_mm);
-      // The search for the play ends about a micrometre short of it.
-      if (fit.play_mm < least_play_mm - 1e-3) continue;
       const PatternOpenings tried = openings_at(problem, fit, chosen);
+      // The search ends about a micrometre short of the play, and gives way by the weight's share
+      // of what an opened hole lacks.
+      if (fit.play_mm < least_play_mm - 1e-3 - widest(tried) / kMustKeep) continue;
       if (best.holes.empty() || widest(tried) < widest(best)) best = tried;
     } while (std::prev_permutation(chosen.begin(), chosen.end()));
     if (!best.holes.empty()) break;

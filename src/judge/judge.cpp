@@ -26,8 +26,6 @@ using Reasons = std::vector<std::string>;
 
 /// Lone points are strays, but when so many are taken away the scan itself is in doubt.
 constexpr double kMostLoneShare = 0.35;
-/// Diameters closer than this are one size: a mesh of floats is no finer.
-constexpr double kSameSize_mm = 1e-3;
 
 std::string percent(double share) {
   return fixed(100.0 * share, 0) + " %";
@@ -214,22 +212,6 @@ Reasons closed_holes(const Verdict& verdict) {
   return out;
 }
 
-/// Bolts go through a hole that is drawn as ISO 273 has it; a narrower one may be meant.
-Reasons notes_on_bolts(const Plan& plan, const std::vector<HoleResult>& holes) {
-  Reasons out;
-  for (std::size_t i = 0; i < std::min(plan.holes.size(), holes.size()); ++i) {
-    const HoleCheck& check = plan.holes[i];
-    const double drawn_mm = holes[i].nominal_diameter_mm;
-    if (!check.bolt_mm || !check.clearance_mm || !(drawn_mm > 0.0)) continue;
-    if (drawn_mm >= *check.clearance_mm - kSameSize_mm) continue;
-    out.push_back("Hole " + check.name + " is drawn " + fixed(drawn_mm, 2) +
-                  " mm across for a bolt of " + shortest(*check.bolt_mm) +
-                  " mm; the finest clearance hole of ISO 273 is " + shortest(*check.clearance_mm) +
-                  " mm");
-  }
-  return out;
-}
-
 void append(Reasons& to, const Reasons& from) {
   to.insert(to.end(), from.begin(), from.end());
 }
@@ -350,7 +332,7 @@ Judgement judge(const Evidence& e) {
     out.region_of_cell = Eigen::VectorXi::Zero(cells.size());
   }
   verdict.holes = judge_holes(e, points_mm, verdict.uncertainty);
-  verdict.bolt_ups = bolt_up(e.plan, verdict.holes);
+  verdict.bolt_ups = bolt_up(e.plan, verdict.holes, seated_mates(e.plan.mates, e.mates, e.design));
   verdict.distances = distances_of(e, verdict);
   verdict.other_holes = unnamed_holes(e, points_mm, verdict);
   out.notes = notes_on_bolts(e.plan, verdict.holes);

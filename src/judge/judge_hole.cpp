@@ -136,6 +136,7 @@ HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
   result.nominal_mm = hole->center_mm;
   result.axis = hole->axis;
   result.nominal_diameter_mm = 2.0 * hole->radius_mm;
+  result.depth_mm = hole->depth_mm();
   const std::string doubt = doubt_of_place(evidence.alignment);
   if (!doubt.empty()) return undecided(result, doubt);
 

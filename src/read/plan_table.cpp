@@ -83,6 +83,21 @@ std::optional<bool> PlanTable::flag(const std::string& key) const {
   return value->get();
 }
 
+Unit PlanTable::unit(const std::string& key, const std::vector<std::string>& known,
+                     Unit otherwise) const {
+  const auto word = text(key);
+  if (!word) return otherwise;
+  for (const Unit candidate : {Unit::Auto, Unit::Mm, Unit::Cm, Unit::M, Unit::Inch}) {
+    const bool allowed = std::find(known.begin(), known.end(), *word) != known.end();
+    if (allowed && *word == unit_name(candidate)) return candidate;
+  }
+  std::string choices;
+  for (const std::string& choice : known)
+    choices += (choices.empty() ? "'" : ", '") + choice + "'";
+  fail(at(key), "expected one of " + choices + " for '" + key + "', found '" + printable(*word) +
+                    "'" + did_you_mean(*word, known));
+}
+
 std::optional<std::vector<std::string>> PlanTable::texts(const std::string& key) const {
   if (!has(key)) return std::nullopt;
   const toml::array* array = at(key).as_array();

@@ -8,6 +8,8 @@
 #include <string>
 #include <vector>
 
+#include "trammel/model/plan.hpp"
+
 namespace trammel::read {
 
 /// What a number may be.
@@ -16,6 +18,9 @@ struct NumberRange {
   double most = 1e12;
   bool without_least = false;  ///< `least` itself is not allowed
 };
+
+inline constexpr NumberRange kNotNegative{};
+inline constexpr NumberRange kPositive{0.0, 1e12, true};
 
 class PlanTable {
  public:
@@ -32,6 +37,9 @@ class PlanTable {
   [[nodiscard]] std::optional<double> number(const std::string& key,
                                              const NumberRange& range) const;
   [[nodiscard]] std::optional<bool> flag(const std::string& key) const;
+  /// A unit by its name, one of `known`; `otherwise` when it is absent.
+  [[nodiscard]] Unit unit(const std::string& key, const std::vector<std::string>& known,
+                          Unit otherwise) const;
   /// An array of texts.
   [[nodiscard]] std::optional<std::vector<std::string>> texts(const std::string& key) const;
   /// An array of exactly `count` finite numbers.

@@ -7,9 +7,6 @@
 namespace trammel::read {
 namespace {
 
-constexpr NumberRange kNotNegative{};
-constexpr NumberRange kPositive{0.0, 1e12, true};
-
 std::string hole_of(const PlanTable& table, const std::string& key, const Plan& plan) {
   const std::string name = *table.text(key);
   std::vector<std::string> known;

@@ -7,6 +7,7 @@
 #include "plan_table.hpp"
 #include "read_align.hpp"
 #include "read_distances.hpp"
+#include "read_mates.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/files.hpp"
 #include "trammel/base/numbers.hpp"
@@ -16,11 +17,11 @@
 namespace trammel {
 namespace {
 
+using read::kNotNegative;
+using read::kPositive;
 using read::NumberRange;
 using read::PlanTable;
 
-constexpr NumberRange kNotNegative{};
-constexpr NumberRange kPositive{0.0, 1e12, true};
 constexpr NumberRange kShare{0.0, 1.0, true};
 
 class PlanReader {
@@ -29,7 +30,7 @@ class PlanReader {
       : name_(file.filename().u8string()),
         root_(root, name_, "",
               {"title", "design", "units", "scan", "align", "band", "zone", "hole", "pair", "datum",
-               "distance", "coverage", "region"}) {
+               "distance", "mate", "coverage", "region"}) {
     plan_.file = file;
   }
 
@@ -41,6 +42,7 @@ class PlanReader {
     read::read_align(root_, name_, plan_);
     read_holes();
     read::read_distances(root_, name_, plan_);
+    read::read_mates(root_, name_, plan_);
     read_coverage();
     read_region();
     return std::move(plan_);
@@ -59,29 +61,14 @@ class PlanReader {
     if (design.empty()) root_.fail(root_.at("design"), "expected a file for 'design', found ''");
     plan_.design = std::filesystem::u8path(design);
     plan_.design_path = plan_.file.parent_path() / plan_.design;
-    plan_.design_units = unit(root_, "units", {"mm", "cm", "m", "in"}, Unit::Mm);
-  }
-
-  static Unit unit(const PlanTable& table, const std::string& key,
-                   const std::vector<std::string>& known, Unit otherwise) {
-    const auto word = table.text(key);
-    if (!word) return otherwise;
-    for (const Unit candidate : {Unit::Auto, Unit::Mm, Unit::Cm, Unit::M, Unit::Inch}) {
-      const bool allowed = std::find(known.begin(), known.end(), *word) != known.end();
-      if (allowed && *word == unit_name(candidate)) return candidate;
-    }
-    std::string choices;
-    for (const std::string& choice : known)
-      choices += (choices.empty() ? "'" : ", '") + choice + "'";
-    table.fail(table.at(key), "expected one of " + choices + " for '" + key + "', found '" +
-                                  printable(*word) + "'" + did_you_mean(*word, known));
+    plan_.design_units = root_.unit("units", {"mm", "cm", "m", "in"}, Unit::Mm);
   }
 
   void read_scan() {
     const toml::table* found = root_.table("scan");
     if (found == nullptr) return;
     const PlanTable scan = sub(*found, "scan", {"units", "uncertainty", "coating"});
-    plan_.scan_units = unit(scan, "units", {"auto", "mm", "cm", "m", "in"}, Unit::Auto);
+    plan_.scan_units = scan.unit("units", {"auto", "mm", "cm", "m", "in"}, Unit::Auto);
     plan_.uncertainty_mm = scan.number("uncertainty", kNotNegative);
     plan_.coating_mm = scan.number("coating", kNotNegative).value_or(plan_.coating_mm);
   }

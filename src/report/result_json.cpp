@@ -240,9 +240,45 @@ Json bolt_ups_json(const Verdict& verdict) {
                    {"shift", json_vector(up.shift_mm)},
                    {"turn", number(up.turn_rad)},
                    {"open", openings_json(up)},
+                   {"mate", up.mate.empty() ? Json(nullptr) : Json(up.mate)},
+                   {"mate_sha256", up.mate.empty() ? Json(nullptr) : Json(up.mate_sha256)},
                    {"words", up.words}});
   }
   return ups;
+}
+
+/// In the mate's own frame, mm.
+Json mate_holes_json(const Mate& mate) {
+  Json holes = Json::array();
+  for (const MateHole& hole : mate.holes) {
+    const bool measured = hole.is_measured();
+    const auto figure = [&](double value) { return measured ? number(value) : Json(nullptr); };
+    holes.push_back({{"at", json_vector(hole.at_mm)},
+                     {"measured", measured},
+                     {"center", measured ? json_vector(hole.center_mm) : Json(nullptr)},
+                     {"axis", measured ? json_vector(hole.axis) : Json(nullptr)},
+                     {"diameter", figure(hole.diameter_mm)},
+                     {"standard_error", figure(hole.center_error_mm)},
+                     {"stud", hole.is_stud},
+                     {"by_wall", hole.by_wall},
+                     {"points", hole.points},
+                     {"reason", hole.reason}});
+  }
+  return holes;
+}
+
+Json mates_json(const std::vector<Mate>& mates) {
+  Json out = Json::array();
+  for (const Mate& mate : mates) {
+    out.push_back({{"file", mate.file},
+                   {"sha256", mate.sha256},
+                   {"unit", mate.unit},
+                   {"group", mate.group},
+                   {"uncertainty", number(mate.uncertainty_mm)},
+                   {"side_known", mate.faces_out},
+                   {"holes", mate_holes_json(mate)}});
+  }
+  return out;
 }
 
 Json flaws_json(const Verdict& verdict) {
@@ -337,6 +373,7 @@ std::string result_json(const Inspection& inspection) {
   result["distances"] = distances_json(verdict);
   result["scale"] = scale_json(inspection.alignment.scale);
   result["bolt_ups"] = bolt_ups_json(verdict);
+  result["mates"] = mates_json(inspection.mates);
   result["flaws"] = flaws_json(verdict);
   result["notes"] = inspection.notes;
   return json_text(result);

@@ -5,6 +5,7 @@
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
 #include "trammel/report/close_ups.hpp"
+#include "trammel/report/feature_tables.hpp"
 #include "trammel/report/front_words.hpp"
 #include "trammel/report/sheet_flow.hpp"
 #include "trammel/report/sheet_pages.hpp"
@@ -13,12 +14,7 @@
 namespace trammel {
 namespace {
 
-constexpr std::size_t kMostRows = 60;  ///< of a table; result.json has them all
 constexpr std::size_t kMostNotes = 8;
-
-TableCell verdict_cell(Outcome outcome) {
-  return {verdict_word(outcome), verdict_colour(outcome), outcome == Outcome::Fail};
-}
 
 TableRow region_row(const Region& region, int decimals) {
   const auto limit_digits = std::max(2, decimals);
@@ -42,7 +38,7 @@ void draw_regions(SheetWriter& flow, const SheetContext& context) {
     return;
   }
   std::vector<TableRow> rows;
-  for (std::size_t i = 0; i < std::min(regions.size(), kMostRows); ++i)
+  for (std::size_t i = 0; i < std::min(regions.size(), kMostTableRows); ++i)
     rows.push_back(region_row(regions[i], context.decimals));
   flow.table({{"no.", 24.0},
               {"kind", 38.0},
@@ -55,145 +51,10 @@ void draw_regions(SheetWriter& flow, const SheetContext& context) {
               {"zone", 45.0},
               {"verdict", 50.0}},
              rows);
-  if (regions.size() > kMostRows) {
-    flow.paragraph("And " + std::to_string(regions.size() - kMostRows) +
+  if (regions.size() > kMostTableRows) {
+    flow.paragraph("And " + std::to_string(regions.size() - kMostTableRows) +
                    " more places, in result.json.");
   }
-}
-
-std::string optional_words(const std::optional<double>& value, int decimals) {
-  return value ? fixed(*value, decimals) : std::string("not read");
-}
-
-TableRow hole_row(const Inspection& inspection, std::size_t index, int decimals) {
-  const HoleResult& hole = inspection.verdict.holes[index];
-  const HoleCheck* check = check_of(inspection.plan, hole.name);
-  const bool placed = check != nullptr && check->position_mm.has_value();
-  const bool sized = check != nullptr && check->diameter_mm.has_value();
-  const std::string none = "\u2013";
-  const std::string offset =
-      hole.offset_mm ? fixed(hole.offset_mm->norm(), decimals) + " " + axes_words(*hole.offset_mm)
-                     : none;
-  return {{printable(hole.name), kInk, true, mark_of_hole(index)},
-          {point_words(hole.nominal_mm)},
-          {optional_words(hole.position_mm, decimals)},
-          {placed ? fixed(*check->position_mm, std::max(2, decimals)) : none},
-          {offset},
-          {optional_words(hole.diameter_mm, decimals)},
-          {sized ? fixed(check->diameter_mm->low_mm, decimals) + " to " +
-                       fixed(check->diameter_mm->high_mm, decimals)
-                 : none},
-          verdict_cell(hole.outcome)};
-}
-
-void draw_holes(SheetWriter& flow, const SheetContext& context) {
-  const auto& holes = context.inspection.verdict.holes;
-  if (holes.empty()) return;
-  flow.heading("Holes", 30.0);
-  std::vector<TableRow> rows;
-  for (std::size_t i = 0; i < std::min(holes.size(), kMostRows); ++i)
-    rows.push_back(hole_row(context.inspection, i, context.decimals));
-  flow.table({{"name", 66.0},
-              {"should be at", 110.0},
-              {"position, mm", 60.0, Anchor::End},
-              {"allowed", 42.0, Anchor::End},
-              {"off by, towards", 80.0},
-              {"size, mm", 46.0, Anchor::End},
-              {"allowed", 69.0},
-              {"verdict", 50.0}},
-             rows);
-  for (std::size_t i = 0; i < std::min(holes.size(), kMostRows); ++i) {
-    if (holes[i].outcome == Outcome::Pass || holes[i].reasons.empty()) continue;
-    flow.paragraph(printable(holes[i].name) + ": " + printable(holes[i].reasons.front()));
-  }
-}
-
-std::string lean_words(const std::optional<double>& lean_rad) {
-  return lean_rad ? fixed(*lean_rad * 180.0 / kPi, 2) + "\u00b0" : std::string("\u2013");
-}
-
-TableRow distance_row(const DistanceResult& distance, int decimals) {
-  const std::string none = "\u2013";
-  const std::string allowed = distance.least_mm ? fixed(*distance.least_mm, decimals) + " to " +
-                                                      fixed(*distance.most_mm, decimals)
-                                                : none;
-  return {{printable(distance.name), kInk, true},
-          {distance.nominal_mm ? fixed(*distance.nominal_mm, decimals) : none},
-          {allowed},
-          {distance.tolerance_class.empty() ? none : printable(distance.tolerance_class)},
-          {optional_words(distance.actual_mm, decimals)},
-          {distance.actual_mm ? fixed(distance.uncertainty_mm, std::max(2, decimals)) : none},
-          {lean_words(distance.lean_rad)},
-          verdict_cell(distance.outcome)};
-}
-
-void draw_distances(SheetWriter& flow, const SheetContext& context) {
-  const auto& distances = context.inspection.verdict.distances;
-  if (distances.empty()) return;
-  flow.heading("Distances", 30.0);
-  std::vector<TableRow> rows;
-  for (std::size_t i = 0; i < std::min(distances.size(), kMostRows); ++i)
-    rows.push_back(distance_row(distances[i], context.decimals));
-  flow.table({{"name", 96.0},
-              {"nominal, mm", 58.0, Anchor::End},
-              {"allowed", 96.0},
-              {"class", 70.0},
-              {"measured, mm", 64.0, Anchor::End},
-              {"U, mm", 46.0, Anchor::End},
-              {"lean", 43.0, Anchor::End},
-              {"verdict", 50.0}},
-             rows);
-  for (std::size_t i = 0; i < std::min(distances.size(), kMostRows); ++i) {
-    const DistanceResult& distance = distances[i];
-    const bool say_why = distance.outcome != Outcome::Pass && !distance.reasons.empty();
-    flow.paragraph(printable(distance.name) + ": " + printable(distance.measured_as) +
-                   (say_why ? "; " + printable(distance.reasons.front()) : "") + ".");
-  }
-}
-
-std::string other_hole_words(const OtherHole& hole) {
-  const std::string why = hole.reason.empty() ? "" : ": " + printable(hole.reason);
-  return state_name(hole.state) + why;
-}
-
-TableRow other_hole_row(const OtherHole& hole, int decimals) {
-  const std::string none = "\u2013";
-  const std::string offset =
-      hole.offset_mm ? fixed(hole.offset_mm->norm(), decimals) + " " + axes_words(*hole.offset_mm)
-                     : none;
-  return {{point_words(hole.center_mm)},
-          {fixed(hole.drawn_diameter_mm, decimals)},
-          {hole.diameter_mm ? fixed(*hole.diameter_mm, decimals) : none},
-          {offset},
-          {other_hole_words(hole)}};
-}
-
-void draw_other_holes(SheetWriter& flow, const SheetContext& context) {
-  const auto& holes = context.inspection.verdict.other_holes;
-  if (holes.empty()) return;
-  flow.heading("Other holes of the design: listed, not judged", 30.0);
-  std::vector<TableRow> rows;
-  for (std::size_t i = 0; i < std::min(holes.size(), kMostRows); ++i)
-    rows.push_back(other_hole_row(holes[i], context.decimals));
-  flow.table({{"should be at", 110.0},
-              {"drawn, mm", 50.0, Anchor::End},
-              {"size, mm", 50.0, Anchor::End},
-              {"off by, towards", 80.0},
-              {"found", 233.0}},
-             rows);
-  if (holes.size() > kMostRows) {
-    flow.paragraph("And " + std::to_string(holes.size() - kMostRows) + " more, in result.json.");
-  }
-}
-
-void draw_bolt_ups(SheetWriter& flow, const SheetContext& context) {
-  const auto& ups = context.inspection.verdict.bolt_ups;
-  if (ups.empty()) return;
-  std::vector<Fact> facts;
-  for (const BoltUp& up : ups)
-    facts.push_back({verdict_word(up.outcome), printable(up.words)});
-  flow.heading("Will it bolt up", 30.0);
-  flow.facts(facts);
 }
 
 void draw_flaws(SheetWriter& flow, const SheetContext& context) {
@@ -347,10 +208,7 @@ void draw_notes(SheetWriter& flow, const SheetContext& context) {
 
 void write_tables(SheetWriter& flow, const SheetContext& context) {
   draw_regions(flow, context);
-  draw_holes(flow, context);
-  draw_distances(flow, context);
-  draw_other_holes(flow, context);
-  draw_bolt_ups(flow, context);
+  write_feature_tables(flow, context);
   draw_flaws(flow, context);
   draw_alignment(flow, context);
   draw_coverage(flow, context);

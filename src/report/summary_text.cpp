@@ -22,12 +22,22 @@ std::string finding_line(const Finding& finding) {
   return "  " + finding.label + "  " + finding.title + " " + finding.detail;
 }
 
+/// Whose pattern the bolts were asked to go into, when it is not the design's.
+std::string mates_words(const Inspection& inspection) {
+  std::string words;
+  for (const BoltUp& up : inspection.verdict.bolt_ups)
+    if (!up.mate.empty())
+      words += " Bolts " + (up.group.empty() ? "" : "of " + printable(up.group) + " ") +
+               "stand as in " + printable(up.mate) + ".";
+  return words;
+}
+
 std::string trust_line(const Inspection& inspection) {
   const Verdict& verdict = inspection.verdict;
   return "  Seen: " + percent_words(verdict.coverage.seen_fraction) +
          " of the surface; one reading holds to \u00b1" +
          fixed(verdict.uncertainty.expanded_mm, std::max(2, length_decimals(inspection))) +
-         " mm (U, k = 2).";
+         " mm (U, k = 2)." + mates_words(inspection);
 }
 
 }  // namespace

@@ -43,11 +43,15 @@ std::string play_words(const BoltUp& up) {
   return fixed(std::abs(up.play_mm), 2) + " \u00b1 " + fixed(up.uncertainty_mm, 2) + " mm";
 }
 
+/// Of a mate that was scanned: the part's place on it is free, so no shift is told.
 void say_yes(const BoltUp& up, FrontEntry& entry) {
   entry.title = "Yes, every bolt goes through";
-  entry.detail = play_words(up) + " of play at the tightest, with the part moved " +
-                 fixed(up.shift_mm.norm(), 2) + " mm and turned " +
-                 fixed(std::abs(up.turn_rad) * 180.0 / kPi, 2) + "\u00b0.";
+  const std::string where = up.mate.empty()
+                                ? ", with the part moved " + fixed(up.shift_mm.norm(), 2) +
+                                      " mm and turned " +
+                                      fixed(std::abs(up.turn_rad) * 180.0 / kPi, 2) + "\u00b0."
+                                : ", the bolts where " + printable(up.mate) + " has them.";
+  entry.detail = play_words(up) + " of play at the tightest" + where;
 }
 
 void say_no(const BoltUp& up, FrontEntry& entry) {
@@ -58,7 +62,8 @@ void say_no(const BoltUp& up, FrontEntry& entry) {
   }
   entry.title = openings.empty() ? "No, not every bolt goes through"
                                  : "No, unless " + list_words(openings, kNamedOpenings);
-  entry.detail = play_words(up) + " lack at the tightest, wherever the part is moved.";
+  entry.detail = play_words(up) + " lack at the tightest, wherever the part is moved";
+  entry.detail += up.mate.empty() ? "." : ", the bolts where " + printable(up.mate) + " has them.";
   if (slots.empty()) return;
   entry.detail += (slots.size() == 1 ? " Or a slot: " : " Or slots: ") +
                   list_words(slots, kNamedOpenings) + ".";

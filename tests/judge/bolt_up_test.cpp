@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <Eigen/Geometry>
+
 namespace trammel {
 namespace {
 
@@ -105,6 +107,138 @@ TEST(BoltUp, GroupsAreJudgedApartAndOneHoleIsNoGroup) {
   EXPECT_EQ(ups[0].outcome, Outcome::Pass);
   EXPECT_EQ(ups[1].group, "foot");
   EXPECT_EQ(ups[1].outcome, Outcome::Fail);
+}
+
+/// Four holes of a plate, bolts of 8 mm in holes of 8.5, and a mate that has them `off_mm` from
+/// there, lying anyhow. The part's face on it is its underside.
+struct OnMate {
+  Group group;
+  Mate mate;
+
+  explicit OnMate(const std::vector<Vector3d>& off_mm) {
+    const Eigen::Isometry3d lies = Eigen::Translation3d(300, -40, 90) *
+                                   Eigen::AngleAxisd(2.4, Vector3d(0.3, -0.5, 0.8).normalized());
+    const Vector3d at[] = {{0, 0, 3}, {80, 0, 3}, {80, 50, 3}, {10, 50, 3}};
+    for (std::size_t i = 0; i < 4; ++i) {
+      group.add(std::string(1, static_cast<char>('A' + i)), at[i], Vector3d::Zero(), 8.5);
+      group.holes.back().depth_mm = 3.0;
+      MateHole hole;
+      hole.center_mm = lies * (at[i] + off_mm[i] - Vector3d(0, 0, 3));
+      hole.axis = hole.face_normal = lies.linear() * Vector3d::UnitZ();
+      mate.holes.push_back(hole);
+    }
+    mate.file = "frame.ply";
+    mate.sha256 = "abc";
+    mate.faces_out = true;
+    group.plan.mates.resize(1);
+  }
+
+  [[nodiscard]] BoltUp up(const Vector3d& face_normal = -Vector3d::UnitZ()) const {
+    const auto ups = bolt_up(group.plan, group.holes, {{mate, face_normal, ""}});
+    EXPECT_EQ(ups.size(), 1u);
+    return ups.empty() ? BoltUp{} : ups.front();
+  }
+};
+
+const Vector3d kNone = Vector3d::Zero();
+
+TEST(BoltUp, MateAsDrawnLeavesTheWholePlayWhereverItWasScanned) {
+  const BoltUp up = OnMate({kNone, kNone, kNone, kNone}).up();
+  EXPECT_EQ(up.outcome, Outcome::Pass) << up.words;
+  EXPECT_NEAR(up.play_mm, 0.25, 1e-5);
+  EXPECT_EQ(up.mate, "frame.ply");
+  EXPECT_EQ(up.mate_sha256, "abc");
+  EXPECT_EQ(up.shift_mm, kNone);
+  EXPECT_NE(up.words.find("which stand as in frame.ply"), std::string::npos) << up.words;
+}
+
+// A and B stand 0.3 mm too far apart, and so do D and C: 0.15 a hole wherever the part goes.
+TEST(BoltUp, MateThatIsTooLongTakesHalfOfThatFromThePlay) {
+  const Vector3d off(0.3, 0, 0);
+  const BoltUp up = OnMate({kNone, off, off, kNone}).up();
+  EXPECT_EQ(up.outcome, Outcome::Pass);
+  EXPECT_NEAR(up.play_mm, 0.10, 2e-3);  // the pattern turns a little for its slanted side
+}
+
+TEST(BoltUp, BoltOfTheMateOffItsPlaceNamesTheHoleToOpen) {
+  const BoltUp up = OnMate({kNone, kNone, {0, 2, 0}, kNone}).up();
+  EXPECT_EQ(up.outcome, Outcome::Fail) << up.words;
+  ASSERT_EQ(up.openings.size(), 1u);
+  EXPECT_EQ(up.openings[0].hole, "C");
+  // The others give up to 0.2 mm each; the bolt is left at most 2 mm off and at least 1.6.
+  EXPECT_GT(up.openings[0].diameter_mm, 8.0 + 2 * 1.3);
+  EXPECT_LE(up.openings[0].diameter_mm, 8.0 + 2 * 2.05 + 0.1);
+  EXPECT_GT(up.openings[0].towards.y(), 0.9);
+  EXPECT_EQ(up.words.find("another pattern"), std::string::npos) << up.words;
+}
+
+TEST(BoltUp, MateIsNotMirroredToFit) {
+  // The part's other face on the same mate: A to D run the wrong way round.
+  const BoltUp up = OnMate({kNone, kNone, kNone, kNone}).up(Vector3d::UnitZ());
+  EXPECT_EQ(up.outcome, Outcome::Fail);
+  EXPECT_NE(up.words.find("another pattern"), std::string::npos) << up.words;
+}
+
+TEST(BoltUp, MateWhoseSideIsNotKnownIsToldOnlyWhereBothSidesAgree) {
+  OnMate slanted({kNone, kNone, kNone, kNone});
+  slanted.mate.faces_out = false;
+  EXPECT_EQ(slanted.up().outcome, Outcome::Undecided);
+  EXPECT_NE(slanted.up().words.find("has no normals"), std::string::npos);
+  OnMate off({kNone, kNone, {0, 9, 0}, kNone});
+  off.mate.faces_out = false;
+  EXPECT_EQ(off.up().outcome, Outcome::Fail);
+  // Two bolts look the same in a mirror.
+  OnMate two({kNone, kNone, kNone, kNone});
+  two.mate.faces_out = false;
+  two.mate.holes.resize(2);
+  two.group.holes.resize(2);
+  two.group.plan.holes.resize(2);
+  EXPECT_EQ(two.up().outcome, Outcome::Pass) << two.up().words;
+}
+
+TEST(BoltUp, UOfTheMateCountsIn) {
+  OnMate on({kNone, kNone, kNone, kNone});
+  on.mate.uncertainty_mm = 0.12;
+  for (MateHole& hole : on.mate.holes)
+    hole.center_error_mm = 0.025;
+  // √(0.05² + (2 · 0.025)² + 0.12²)
+  EXPECT_NEAR(on.up().uncertainty_mm, 0.13928, 1e-5);
+  EXPECT_EQ(on.up().outcome, Outcome::Pass);
+  on.mate.uncertainty_mm = 0.25;
+  EXPECT_EQ(on.up().outcome, Outcome::Undecided);
+}
+
+TEST(BoltUp, BoltThatLeansTakesThePartsThicknessTimesThat) {
+  OnMate on({kNone, kNone, kNone, kNone});
+  const Vector3d sideways = on.mate.holes[0].axis.unitOrthogonal();
+  on.mate.holes[0].axis = (on.mate.holes[0].axis + 0.02 * sideways).normalized();
+  EXPECT_NEAR(on.up().play_mm, 0.25 - 3.0 * 0.02, 1e-5);  // no shift gives one hole more
+  on.mate.holes[0].axis = (on.mate.holes[0].axis + 0.04 * sideways).normalized();
+  EXPECT_EQ(on.up().outcome, Outcome::Undecided);
+}
+
+TEST(BoltUp, MateThatIsNotKnownNeverMeansYes) {
+  OnMate unseen({kNone, kNone, kNone, kNone});
+  unseen.mate.holes[2].reason = "no rim of about its size was seen at its place";
+  EXPECT_EQ(unseen.up().outcome, Outcome::Undecided);
+  EXPECT_NE(unseen.up().words.find("for hole C was not measured in frame.ply"), std::string::npos)
+      << unseen.up().words;
+  OnMate bent({kNone, kNone, kNone, kNone});
+  bent.mate.holes[1].face_normal = bent.mate.holes[1].face_normal.unitOrthogonal();
+  EXPECT_EQ(bent.up().outcome, Outcome::Undecided);
+  const OnMate good({kNone, kNone, kNone, kNone});
+  EXPECT_EQ(good.up(Vector3d::UnitX()).outcome, Outcome::Undecided);  // not square to the holes
+  const auto none = bolt_up(good.group.plan, good.group.holes, {});
+  ASSERT_EQ(none.size(), 1u);
+  EXPECT_EQ(none[0].outcome, Outcome::Undecided);
+  const auto no_face = bolt_up(good.group.plan, good.group.holes,
+                               {{good.mate, std::nullopt, "it is not flat in the design"}});
+  EXPECT_EQ(no_face[0].outcome, Outcome::Undecided);
+}
+
+TEST(BoltUp, HolesOnAMateAreToldOfThereAndNotAtTheirDrawnPlaces) {
+  const OnMate on({kNone, kNone, kNone, kNone});
+  EXPECT_TRUE(bolts_up_in_group(on.group.plan, on.group.plan.holes[0]));
 }
 
 }  // namespace

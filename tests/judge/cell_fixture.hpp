@@ -26,6 +26,7 @@ struct CellFixture {
   Scan scan;
   Eigen::Matrix3Xd normals;
   FoundHoles holes;
+  std::vector<Mate> mates;
 
   /// Every cell seen, with five scan points of its own, all reading `deviation(center, normal)`;
   /// NaN makes a cell unseen.
@@ -63,7 +64,7 @@ struct CellFixture {
 
   [[nodiscard]] Judgement judged() const {
     return judge({plan, index, health, scan, normals, tidy, units, alignment, deviations, tree,
-                  readings, holes});
+                  readings, holes, mates});
   }
 };
 

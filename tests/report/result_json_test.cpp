@@ -110,6 +110,33 @@ TEST(ResultJson, TellsWhetherItBoltsUpAndWhichHolesToOpen) {
   EXPECT_TRUE(json[1]["play"].is_null());
 }
 
+TEST(ResultJson, TellsWhosePatternTheBoltsStandInAndWhatWasMeasuredOfIt) {
+  Inspection inspection = test::failing_inspection(4.0);
+  inspection.verdict.bolt_ups.resize(2);
+  inspection.verdict.bolt_ups[0].mate = "frame.ply";
+  inspection.verdict.bolt_ups[0].mate_sha256 = "0123abcd";
+  Mate mate;
+  mate.file = "frame.ply";
+  mate.sha256 = "0123abcd";
+  mate.unit = "in";
+  mate.uncertainty_mm = 0.06;
+  mate.holes.resize(2);
+  mate.holes[0].center_mm = {1, 2, 3};
+  mate.holes[0].center_error_mm = 0.01;
+  mate.holes[1].reason = "no flat face was seen about it";
+  inspection.mates = {mate};
+  const AnyJson json = AnyJson::parse(result_json(inspection));
+  EXPECT_EQ(json["bolt_ups"][0]["mate"], "frame.ply");
+  EXPECT_EQ(json["bolt_ups"][0]["mate_sha256"], "0123abcd");
+  EXPECT_TRUE(json["bolt_ups"][1]["mate"].is_null());
+  EXPECT_EQ(json["mates"][0]["sha256"], "0123abcd");
+  EXPECT_EQ(json["mates"][0]["uncertainty"], 0.06);
+  EXPECT_EQ(json["mates"][0]["holes"][0]["center"], AnyJson({1.0, 2.0, 3.0}));
+  EXPECT_EQ(json["mates"][0]["holes"][0]["standard_error"], 0.01);
+  EXPECT_TRUE(json["mates"][0]["holes"][1]["center"].is_null());
+  EXPECT_EQ(json["mates"][0]["holes"][1]["reason"], "no flat face was seen about it");
+}
+
 TEST(ResultJson, TellsWhatWentWrong) {
   Inspection inspection = test::failing_inspection(4.0);
   Flaw flaw;

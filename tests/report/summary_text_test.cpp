@@ -31,6 +31,17 @@ TEST(SummaryText, IsTenLinesAtMostHoweverManyFindings) {
   EXPECT_NE(text.find("and 197 more on the sheet."), std::string::npos) << text;
 }
 
+TEST(SummaryText, NamesTheScanThatTheBoltsStandIn) {
+  Inspection inspection = test::passing_inspection(6.0);
+  EXPECT_EQ(summary_text(inspection, "out").find("Bolts"), std::string::npos);
+  inspection.verdict.bolt_ups.resize(2);
+  inspection.verdict.bolt_ups[1].mate = "frame.ply";
+  inspection.verdict.bolt_ups[1].group = "roof";
+  const std::string text = summary_text(inspection, "out");
+  EXPECT_NE(text.find("(U, k = 2). Bolts of roof stand as in frame.ply.\n"), std::string::npos)
+      << text;
+}
+
 TEST(SummaryText, ControlCharactersInNamesDoNotReachTheTerminal) {
   Inspection inspection = test::passing_inspection(6.0);
   inspection.plan.title = "evil\x1b[2J\nname";

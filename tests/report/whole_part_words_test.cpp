@@ -88,5 +88,26 @@ TEST(WholePartWords, BoltsThatGoThroughSayWithWhatPlayAndDoubtSaysWhy) {
             "0.00\u00b0. One more group in the tables.");
 }
 
+TEST(WholePartWords, BoltsOfAScannedMateNameItAndNoShiftOfThePart) {
+  Inspection inspection = test::passing_inspection(6.0);
+  BoltUp good;
+  good.outcome = Outcome::Pass;
+  good.play_mm = 0.312;
+  good.uncertainty_mm = 0.08;
+  good.mate = "frame.ply";
+  BoltUp bad = lacking_bolts();
+  bad.mate = "roof.ply";
+  inspection.verdict.bolt_ups = {good, bad};
+  const FrontColumn column = bolts_column(SheetContext(inspection));
+  ASSERT_EQ(column.entries.size(), 2U);
+  EXPECT_EQ(column.entries[0].detail.rfind("0.51 \u00b1 0.11 mm lack at the tightest, wherever the "
+                                           "part is moved, the bolts where roof.ply has them. Or",
+                                           0),
+            0U)
+      << column.entries[0].detail;
+  EXPECT_EQ(column.entries[1].detail,
+            "0.31 \u00b1 0.08 mm of play at the tightest, the bolts where frame.ply has them.");
+}
+
 }  // namespace
 }  // namespace trammel

@@ -7,6 +7,9 @@
 
 namespace trammel {
 
+/// The search for the best place looks at no larger turns.
+inline constexpr double kMostPatternTurn_rad = 0.1;
+
 /// One hole and its bolt, in the plane across the holes' axis.
 struct BoltedHole {
   Eigen::Vector2d hole_mm, bolt_mm;

@@ -26,6 +26,7 @@ struct Evidence {
   const CellTree& tree;  ///< of the design
   const CellReadings& readings;
   const FoundHoles& design_holes;  ///< all of the design
+  const std::vector<Mate>& mates;  ///< of the plan, in its order
 };
 
 struct Judgement {

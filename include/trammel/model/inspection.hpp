@@ -8,6 +8,7 @@
 #include "trammel/base/run_info.hpp"
 #include "trammel/model/alignment.hpp"
 #include "trammel/model/deviations.hpp"
+#include "trammel/model/mate.hpp"
 #include "trammel/model/mesh.hpp"
 #include "trammel/model/mesh_health.hpp"
 #include "trammel/model/plan.hpp"
@@ -47,6 +48,7 @@ struct Inspection {
   Proof proof;
   SurfaceMap surface;
   Verdict verdict;
+  std::vector<Mate> mates;         ///< in the plan's order
   std::vector<std::string> notes;  ///< what a careful reader should know, one sentence each
 };
 

@@ -87,6 +87,18 @@ struct DistanceCheck {
   std::variant<Band, GeneralTolerance> allowed{};  ///< too long by `over`, too short by `under`
 };
 
+/// A scan of what the part is bolted to: the bolts of a group stand where it has them.
+struct MateCheck {
+  std::filesystem::path scan;                         ///< as written in the plan
+  std::filesystem::path scan_path;                    ///< resolved against the plan's folder
+  Unit units = Unit::Mm;                              ///< of that scan, and of `at`
+  std::string group{};                                ///< of the holes, as they name it
+  Eigen::Vector3d face_mm = Eigen::Vector3d::Zero();  ///< on the design's face that lies on it
+  std::vector<Eigen::Vector3d> at{};  ///< near each hole or stud, in that scan's own frame and unit
+                                      ///< as saved, in the order of the group's holes in the plan
+  std::optional<double> uncertainty_mm{};  ///< U of one of its readings, k = 2
+};
+
 /// One place, in the design and in the scan.
 struct PointPair {
   Eigen::Vector3d design_mm = Eigen::Vector3d::Zero();
@@ -123,6 +135,7 @@ struct Plan {
   double least_coverage = 0.6;  ///< share of the design's area that must be seen
   double least_area_mm2 = 4.0;  ///< a smaller patch is listed, not judged
   std::vector<DistanceCheck> distances;
+  std::vector<MateCheck> mates{};  ///< one a group at most
 };
 
 /// The band at a point of the design: its zone's, or the plan's. Also gives the zone's name.

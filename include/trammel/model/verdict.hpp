@@ -49,6 +49,7 @@ struct HoleResult {
   Eigen::Vector3d nominal_mm = Eigen::Vector3d::Zero();  ///< centre in the design
   Eigen::Vector3d axis = Eigen::Vector3d::UnitZ();
   double nominal_diameter_mm = 0.0;
+  double depth_mm = 0.0;              ///< of the wall in the design
   std::optional<double> position_mm;  ///< 2·√(dx² + dy²) (ISO 1101); absent when not measured
   std::optional<Eigen::Vector3d> offset_mm;  ///< measured centre − nominal centre, across the axis
   std::optional<double> diameter_mm;         ///< least-squares diameter
@@ -82,6 +83,9 @@ struct BoltUp {
   double turn_rad = 0.0;                               ///< of the part, about the first hole's axis
   std::vector<HoleOpening> openings;                   ///< the fewest; empty when it bolts up
   std::string words;                                   ///< one sentence
+  /// File name and SHA-256 of the scan that the bolts' places are from; empty: they are the
+  /// design's. The part's place on such a mate is free: `shift_mm` and `turn_rad` are 0 then.
+  std::string mate{}, mate_sha256{};
 };
 
 /// A distance of the plan: between two holes, two faces, or a hole and a face.

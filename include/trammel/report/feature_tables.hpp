@@ -1,0 +1,22 @@
+#pragma once
+
+/// The tables of what a plan names: holes, distances, bolts and what they go into.
+
+#include <cstddef>
+
+#include "trammel/model/verdict.hpp"
+#include "trammel/report/sheet_context.hpp"
+#include "trammel/report/sheet_writer.hpp"
+
+namespace trammel {
+
+constexpr std::size_t kMostTableRows = 60;  ///< of a table; result.json has them all
+
+/// The word of an outcome in its colour.
+[[nodiscard]] TableCell verdict_cell(Outcome outcome);
+
+/// Holes, distances, the design's other holes, whether it bolts up, and where a mate's bolts stand;
+/// each only where there is something to tell.
+void write_feature_tables(SheetWriter& flow, const SheetContext& context);
+
+}  // namespace trammel

@@ -1,0 +1,197 @@
+#include "trammel/report/feature_tables.hpp"
+
+#include <algorithm>
+
+#include "trammel/base/constants.hpp"
+#include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
+#include "trammel/report/findings.hpp"
+#include "trammel/report/sheet_marks.hpp"
+#include "trammel/report/words.hpp"
+
+namespace trammel {
+namespace {
+
+std::string optional_words(const std::optional<double>& value, int decimals) {
+  return value ? fixed(*value, decimals) : std::string("not read");
+}
+
+TableRow hole_row(const Inspection& inspection, std::size_t index, int decimals) {
+  const HoleResult& hole = inspection.verdict.holes[index];
+  const HoleCheck* check = check_of(inspection.plan, hole.name);
+  const bool placed = check != nullptr && check->position_mm.has_value();
+  const bool sized = check != nullptr && check->diameter_mm.has_value();
+  const std::string none = "\u2013";
+  const std::string offset =
+      hole.offset_mm ? fixed(hole.offset_mm->norm(), decimals) + " " + axes_words(*hole.offset_mm)
+                     : none;
+  return {{printable(hole.name), kInk, true, mark_of_hole(index)},
+          {point_words(hole.nominal_mm)},
+          {optional_words(hole.position_mm, decimals)},
+          {placed ? fixed(*check->position_mm, std::max(2, decimals)) : none},
+          {offset},
+          {optional_words(hole.diameter_mm, decimals)},
+          {sized ? fixed(check->diameter_mm->low_mm, decimals) + " to " +
+                       fixed(check->diameter_mm->high_mm, decimals)
+                 : none},
+          verdict_cell(hole.outcome)};
+}
+
+void draw_holes(SheetWriter& flow, const SheetContext& context) {
+  const auto& holes = context.inspection.verdict.holes;
+  if (holes.empty()) return;
+  flow.heading("Holes", 30.0);
+  std::vector<TableRow> rows;
+  for (std::size_t i = 0; i < std::min(holes.size(), kMostTableRows); ++i)
+    rows.push_back(hole_row(context.inspection, i, context.decimals));
+  flow.table({{"name", 66.0},
+              {"should be at", 110.0},
+              {"position, mm", 60.0, Anchor::End},
+              {"allowed", 42.0, Anchor::End},
+              {"off by, towards", 80.0},
+              {"size, mm", 46.0, Anchor::End},
+              {"allowed", 69.0},
+              {"verdict", 50.0}},
+             rows);
+  for (std::size_t i = 0; i < std::min(holes.size(), kMostTableRows); ++i) {
+    if (holes[i].outcome == Outcome::Pass || holes[i].reasons.empty()) continue;
+    flow.paragraph(printable(holes[i].name) + ": " + printable(holes[i].reasons.front()));
+  }
+}
+
+std::string lean_words(const std::optional<double>& lean_rad) {
+  return lean_rad ? fixed(*lean_rad * 180.0 / kPi, 2) + "\u00b0" : std::string("\u2013");
+}
+
+TableRow distance_row(const DistanceResult& distance, int decimals) {
+  const std::string none = "\u2013";
+  const std::string allowed = distance.least_mm ? fixed(*distance.least_mm, decimals) + " to " +
+                                                      fixed(*distance.most_mm, decimals)
+                                                : none;
+  return {{printable(distance.name), kInk, true},
+          {distance.nominal_mm ? fixed(*distance.nominal_mm, decimals) : none},
+          {allowed},
+          {distance.tolerance_class.empty() ? none : printable(distance.tolerance_class)},
+          {optional_words(distance.actual_mm, decimals)},
+          {distance.actual_mm ? fixed(distance.uncertainty_mm, std::max(2, decimals)) : none},
+          {lean_words(distance.lean_rad)},
+          verdict_cell(distance.outcome)};
+}
+
+void draw_distances(SheetWriter& flow, const SheetContext& context) {
+  const auto& distances = context.inspection.verdict.distances;
+  if (distances.empty()) return;
+  flow.heading("Distances", 30.0);
+  std::vector<TableRow> rows;
+  for (std::size_t i = 0; i < std::min(distances.size(), kMostTableRows); ++i)
+    rows.push_back(distance_row(distances[i], context.decimals));
+  flow.table({{"name", 96.0},
+              {"nominal, mm", 58.0, Anchor::End},
+              {"allowed", 96.0},
+              {"class", 70.0},
+              {"measured, mm", 64.0, Anchor::End},
+              {"U, mm", 46.0, Anchor::End},
+              {"lean", 43.0, Anchor::End},
+              {"verdict", 50.0}},
+             rows);
+  for (std::size_t i = 0; i < std::min(distances.size(), kMostTableRows); ++i) {
+    const DistanceResult& distance = distances[i];
+    const bool say_why = distance.outcome != Outcome::Pass && !distance.reasons.empty();
+    flow.paragraph(printable(distance.name) + ": " + printable(distance.measured_as) +
+                   (say_why ? "; " + printable(distance.reasons.front()) : "") + ".");
+  }
+}
+
+std::string other_hole_words(const OtherHole& hole) {
+  const std::string why = hole.reason.empty() ? "" : ": " + printable(hole.reason);
+  return state_name(hole.state) + why;
+}
+
+TableRow other_hole_row(const OtherHole& hole, int decimals) {
+  const std::string none = "\u2013";
+  const std::string offset =
+      hole.offset_mm ? fixed(hole.offset_mm->norm(), decimals) + " " + axes_words(*hole.offset_mm)
+                     : none;
+  return {{point_words(hole.center_mm)},
+          {fixed(hole.drawn_diameter_mm, decimals)},
+          {hole.diameter_mm ? fixed(*hole.diameter_mm, decimals) : none},
+          {offset},
+          {other_hole_words(hole)}};
+}
+
+void draw_other_holes(SheetWriter& flow, const SheetContext& context) {
+  const auto& holes = context.inspection.verdict.other_holes;
+  if (holes.empty()) return;
+  flow.heading("Other holes of the design: listed, not judged", 30.0);
+  std::vector<TableRow> rows;
+  for (std::size_t i = 0; i < std::min(holes.size(), kMostTableRows); ++i)
+    rows.push_back(other_hole_row(holes[i], context.decimals));
+  flow.table({{"should be at", 110.0},
+              {"drawn, mm", 50.0, Anchor::End},
+              {"size, mm", 50.0, Anchor::End},
+              {"off by, towards", 80.0},
+              {"found", 233.0}},
+             rows);
+  if (holes.size() > kMostTableRows) {
+    flow.paragraph("And " + std::to_string(holes.size() - kMostTableRows) +
+                   " more, in result.json.");
+  }
+}
+
+void draw_bolt_ups(SheetWriter& flow, const SheetContext& context) {
+  const auto& ups = context.inspection.verdict.bolt_ups;
+  if (ups.empty()) return;
+  std::vector<Fact> facts;
+  for (const BoltUp& up : ups)
+    facts.push_back({verdict_word(up.outcome), printable(up.words)});
+  flow.heading("Will it bolt up", 30.0);
+  flow.facts(facts);
+}
+
+TableRow mate_hole_row(const MateHole& hole, int decimals) {
+  const std::string none = "\u2013";
+  const bool measured = hole.is_measured();
+  const std::string how = std::string(hole.is_stud ? "stud" : "hole") +
+                          (hole.by_wall ? ", by its wall" : ", by its rim");
+  return {{point_words(hole.at_mm)},
+          {measured ? point_words(hole.center_mm) : none},
+          {measured ? fixed(hole.center_error_mm, decimals + 1) : none},
+          {measured ? fixed(hole.diameter_mm, decimals) : none},
+          {measured ? how : "not measured: " + printable(hole.reason)}};
+}
+
+/// In the mate's own coordinates.
+void draw_mates(SheetWriter& flow, const SheetContext& context) {
+  for (const Mate& mate : context.inspection.mates) {
+    const std::string whose = mate.group.empty() ? "Where the bolts stand"
+                                                 : "Where the bolts of " + mate.group + " stand";
+    flow.heading(printable(whose) + ": measured in " + printable(mate.file), 30.0);
+    std::vector<TableRow> rows;
+    for (std::size_t i = 0; i < std::min(mate.holes.size(), kMostTableRows); ++i)
+      rows.push_back(mate_hole_row(mate.holes[i], context.decimals));
+    flow.table({{"looked for near", 115.0},
+                {"found at", 115.0},
+                {"1 \u03c3, mm", 50.0, Anchor::End},
+                {"size, mm", 50.0, Anchor::End},
+                {"as", 193.0}},
+               rows);
+    flow.paragraph("U of one reading " + fixed(mate.uncertainty_mm, 3) +
+                   " mm; places in its own coordinates, mm. SHA-256 " + mate.sha256);
+  }
+}
+
+}  // namespace
+
+TableCell verdict_cell(Outcome outcome) {
+  return {verdict_word(outcome), verdict_colour(outcome), outcome == Outcome::Fail};
+}
+
+void write_feature_tables(SheetWriter& flow, const SheetContext& context) {
+  draw_holes(flow, context);
+  draw_distances(flow, context);
+  draw_other_holes(flow, context);
+  draw_bolt_ups(flow, context);
+  draw_mates(flow, context);
+}
+
+}  // namespace trammel
