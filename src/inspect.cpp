@@ -5,30 +5,24 @@
 #include <optional>
 #include <utility>
 
+#include "pose_judge.hpp"
 #include "trammel/align/align.hpp"
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/compare/cell_readings.hpp"
-#include "trammel/compare/compare.hpp"
-#include "trammel/compare/prove_readings.hpp"
 #include "trammel/geometry/find_holes.hpp"
-#include "trammel/geometry/measure_mate.hpp"
 #include "trammel/geometry/seen_from_outside.hpp"
 #include "trammel/geometry/smooth_face.hpp"
 #include "trammel/geometry/surface_cells.hpp"
 #include "trammel/geometry/surface_index.hpp"
-#include "trammel/judge/every_pose.hpp"
-#include "trammel/judge/judge.hpp"
 #include "trammel/read/choose_units.hpp"
 #include "trammel/read/read_files.hpp"
 #include "trammel/tidy/tidy.hpp"
 
 namespace trammel {
 namespace {
-
-constexpr std::uint64_t kSeed = 20;
 
 std::vector<Zone> zones_named(const std::vector<std::string>& names, const Plan& plan) {
   std::vector<Zone> zones;
@@ -52,12 +46,6 @@ AlignSettings align_settings(const Plan& plan, const UnitChoice& units) {
   out.least_seen = plan.least_coverage;
   out.coating_mm = plan.coating_mm;
   return out;
-}
-
-/// Readings are pooled over discs four fifths as wide as the smallest patch: a median over one
-/// follows a patch of that size.
-double pooling_radius_mm(const Plan& plan) {
-  return 0.8 * std::sqrt(plan.least_area_mm2 / kPi);
 }
 
 /// Points three to such a radius tell all of a face that its judgement can use.
@@ -85,70 +73,6 @@ bool better(const Alignment& a, const Alignment& b) {
   return a.overlap > b.overlap;
 }
 
-CellSettings cell_settings(const Plan& plan, double spacing_mm) {
-  CellSettings out;
-  out.radius_mm = pooling_radius_mm(plan);
-  out.spacing_mm = spacing_mm;
-  return out;
-}
-
-/// What the scan says with the part in one pose.
-struct Read {
-  Eigen::Matrix3Xd normals;
-  Deviations deviations;
-  Proof proof;
-  CellReadings readings;
-};
-
-/// What reading and judging need besides the pose.
-struct Checked {
-  const Plan& plan;
-  const SurfaceIndex& index;
-  const MeshHealth& health;
-  const CellTree& tree;
-  const FoundHoles& holes;
-  const Scan& scan;
-  const UnitChoice& units;
-  const TidyCounts& tidy;
-  const std::vector<Mate>& mates;
-
-  [[nodiscard]] Read read_at(const Eigen::Isometry3d& T_design_scan,
-                             const ProofSettings& proof = {}) const {
-    Read out;
-    CompareSettings settings;
-    settings.coating_mm = plan.coating_mm;
-    out.normals = facing_normals(scan, index, T_design_scan);
-    out.deviations = compare(scan, out.normals, index, T_design_scan, settings);
-    out.proof = prove_readings(scan, out.normals, index.mesh(), T_design_scan, settings,
-                               out.deviations, Rng(kSeed).stream("prove"), proof);
-    out.readings =
-        read_cells(index.mesh(), tree, out.deviations, cell_settings(plan, tidy.spacing_mm));
-    return out;
-  }
-  [[nodiscard]] Judgement judge_as(const Read& read, const Alignment& alignment) const {
-    return judge({plan, index, health, scan, read.normals, tidy, units, alignment, read.deviations,
-                  tree, read.readings, holes, mates});
-  }
-};
-
-/// In each pose of a symmetric part, until two of them disagree.
-Judgement judge_in_each(const Checked& checked, const Read& best, const Alignment& alignment) {
-  Judgement judgement = checked.judge_as(best, taken_for_right(alignment, 0));
-  std::vector<PoseOutcome> poses{outcome_in(alignment, 0, judgement.verdict)};
-  for (std::size_t i = 1; i <= alignment.others.size() && agree(poses); ++i) {
-    const Alignment other = taken_for_right(alignment, i);
-    const Read read = checked.read_at(other.T_design_scan);
-    poses.push_back(outcome_in(alignment, i, checked.judge_as(read, other).verdict));
-  }
-  if (agree(poses)) {
-    note_agreement(judgement.verdict, poses);
-  } else {
-    judgement = checked.judge_as(best, alignment);
-    note_disagreement(judgement.verdict, poses);
-  }
-  return judgement;
-}
-
 }  // namespace
 
 Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
@@ -165,31 +89,6 @@ Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
   // A verified pose settles the unit: the part would not fit the design in any other.
   if (best.alignment.found) best.units.certain = true;
   return best;
-}
-
-std::vector<Mate> measure_mates(const Plan& plan, const Narrator& narrate) {
-  std::vector<Mate> mates;
-  for (const MateCheck& check : plan.mates) {
-    if (narrate) narrate("reading " + check.scan_path.filename().string());
-    RawScan source = read_scan(check.scan_path);
-    const UnitChoice unit{mm_per_unit(check.units), unit_name(check.units), "given", true};
-    std::vector<Eigen::Vector3d> places;
-    std::vector<double> bolts;
-    for (const Eigen::Vector3d& at : check.at)
-      places.push_back(unit.mm_per_unit * at);
-    for (const HoleCheck& hole : plan.holes)
-      if (hole.bolt_mm && hole.group == check.group) bolts.push_back(*hole.bolt_mm);
-    const Tidied tidied = tidy(in_mm(std::move(source.scan), unit));
-    // One scanner for both, unless the plan says otherwise.
-    const auto uncertainty_mm = check.uncertainty_mm ? check.uncertainty_mm : plan.uncertainty_mm;
-    Mate mate = measure_mate(tidied.scan, places, bolts, uncertainty_mm);
-    mate.group = check.group;
-    mate.file = source.file;
-    mate.sha256 = source.sha256;
-    mate.unit = unit.unit;
-    mates.push_back(std::move(mate));
-  }
-  return mates;
 }
 
 Inspection inspect(Design design, RawScan source, const Plan& as_written, const RunInfo& run,
@@ -222,18 +121,17 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
 
   tell("comparing");
   if (inspect_settings.prove_all) tell("proving " + std::to_string(out.scan.size()) + " readings");
-  const Checked checked{plan,     index,     design.health, *tree,    holes,
+  const PoseJudge judge{plan,     index,     design.health, *tree,    holes,
                         out.scan, out.units, out.tidy,      out.mates};
   ProofSettings proof;
   if (inspect_settings.prove_all) proof.points = 0;
-  Read read = checked.read_at(out.alignment.T_design_scan, proof);
+  ReadInPose read = judge.read_at(out.alignment.T_design_scan, proof);
   if (inspect_settings.prove_all) {
     tell("proved: none differs by more than " + shortest(read.proof.largest_mm) + " mm");
   }
 
   tell("judging");
-  Judgement judgement = can_judge_each(out.alignment) ? judge_in_each(checked, read, out.alignment)
-                                                      : checked.judge_as(read, out.alignment);
+  Judgement judgement = judge.judge_in_each(read, out.alignment);
   out.deviations = std::move(read.deviations);
   out.proof = read.proof;
   out.surface.readings = std::move(read.readings);

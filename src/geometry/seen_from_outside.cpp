@@ -6,9 +6,11 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdint>
 #include <limits>
-#include <map>
 #include <new>
+#include <utility>
+#include <vector>
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/error.hpp"
@@ -129,24 +131,35 @@ bool is_seen(const Obstacles& obstacles, const Mesh& mesh, const SurfaceCells& c
   return false;
 }
 
-/// Cells of one place that face alike. Places are flat: the upper faces of two sheets are two.
-std::vector<std::vector<Eigen::Index>> groups_of(const SurfaceCells& cells, double edge_mm) {
-  std::map<std::array<int, 4>, std::vector<Eigen::Index>> groups;
-  for (Eigen::Index c = 0; c < cells.size(); ++c) {
+using Member = std::pair<std::uint64_t, Eigen::Index>;  ///< place, cell
+
+/// Cells by the place they lie in and the way they face. Places are flat: the upper faces of two
+/// sheets are two.
+std::vector<Member> by_place(const SurfaceCells& cells, double edge_mm) {
+  const Eigen::Vector3d corner = cells.center_mm.rowwise().minCoeff();
+  std::vector<Member> members(static_cast<std::size_t>(cells.size()));
+  for_each_index(members.size(), [&](std::size_t i) {
+    const auto c = static_cast<Eigen::Index>(i);
     Eigen::Index axis = 0;
     cells.normal.col(c).cwiseAbs().maxCoeff(&axis);
-    const int side = cells.normal(axis, c) < 0.0 ? 3 : 0;
-    Eigen::Vector3d at = cells.center_mm.col(c) / edge_mm;
-    at[axis] *= kPlaceFlatness;
-    at = at.array().floor();
-    groups[{static_cast<int>(at.x()), static_cast<int>(at.y()), static_cast<int>(at.z()),
-            static_cast<int>(axis) + side}]
-        .push_back(c);
-  }
-  std::vector<std::vector<Eigen::Index>> out;
-  for (auto& [key, members] : groups)
-    out.push_back(std::move(members));
-  return out;
+    auto key = static_cast<std::uint64_t>(axis + (cells.normal(axis, c) < 0.0 ? 3 : 0));
+    for (Eigen::Index k = 0; k < 3; ++k) {
+      const double steps = (cells.center_mm(k, c) - corner[k]) / edge_mm;
+      key = (key << 16U) + static_cast<std::uint64_t>(k == axis ? steps * kPlaceFlatness : steps);
+    }
+    members[i] = {key, c};
+  });
+  std::sort(members.begin(), members.end());
+  return members;
+}
+
+/// Where each place begins, and where the last ends.
+std::vector<std::size_t> borders_of(const std::vector<Member>& members) {
+  std::vector<std::size_t> borders;
+  for (std::size_t i = 0; i < members.size(); ++i)
+    if (i == 0 || members[i].first != members[i - 1].first) borders.push_back(i);
+  borders.push_back(members.size());
+  return borders;
 }
 
 }  // namespace
@@ -156,22 +169,24 @@ std::vector<std::uint8_t> cells_seen_from_outside(const Mesh& mesh, const Surfac
   if (cells.size() == 0) return seen;
   const Obstacles obstacles(mesh);
   const auto directions = all_directions();
-  const auto groups =
-      groups_of(cells, std::max(1e-9, kCellShare * bounding_box(mesh.vertices_mm).diagonal_mm()));
+  const auto members =
+      by_place(cells, std::max(1e-9, kCellShare * bounding_box(mesh.vertices_mm).diagonal_mm()));
+  const auto borders = borders_of(members);
   for_each_index(
-      groups.size(),
+      borders.size() - 1,
       [&](std::size_t g) {
-        const auto& members = groups[g];
-        const std::size_t step = (members.size() + kSpeakers - 1) / kSpeakers;
+        const std::size_t begin = borders[g], end = borders[g + 1];
+        const std::size_t step = (end - begin + kSpeakers - 1) / kSpeakers;
         bool any = false;
-        for (std::size_t i = 0; i < members.size() && !(any && step > 1); i += step) {
-          const bool is_open = is_seen(obstacles, mesh, cells, members[i], directions);
-          seen[static_cast<std::size_t>(members[i])] = is_open ? 1 : 0;
+        for (std::size_t i = begin; i < end && !(any && step > 1); i += step) {
+          const Eigen::Index cell = members[i].second;
+          const bool is_open = is_seen(obstacles, mesh, cells, cell, directions);
+          seen[static_cast<std::size_t>(cell)] = is_open ? 1 : 0;
           any = any || is_open;
         }
         if (step == 1 || !any) return;
-        for (const Eigen::Index member : members)
-          seen[static_cast<std::size_t>(member)] = 1;
+        for (std::size_t i = begin; i < end; ++i)
+          seen[static_cast<std::size_t>(members[i].second)] = 1;
       },
       64);
   return seen;

@@ -48,9 +48,11 @@ struct Include {
   bool in_public_header;
 };
 
-/// "read" for "include/trammel/read/x.hpp" and "src/read/x.cpp"; "inspect" for the two beside them.
+/// "read" for "include/trammel/read/x.hpp" and "src/read/x.cpp"; "inspect" for what lies beside the
+/// folders, but for the one that is no part of a check.
 std::string layer_of(const fs::path& below) {
-  return below.has_parent_path() ? below.begin()->string() : below.stem().string();
+  if (below.has_parent_path()) return below.begin()->string();
+  return below.stem() == "compare_scans" ? "compare_scans" : "inspect";
 }
 
 void append_includes(const fs::path& folder, bool is_public, std::vector<Include>& found) {
