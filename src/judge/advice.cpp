@@ -130,6 +130,10 @@ std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignme
     }
   }
   for (const BoltUp& up : verdict.bolt_ups) {
+    if (up.outcome == Outcome::Fail && up.openings.empty()) {
+      out.push_back("See that the places in " + up.mate +
+                    " are in the order of the holes and that the face given lies on it");
+    }
     for (const HoleOpening& opening : up.openings) {
       out.push_back("So that all bolts go through, open hole " + opening.hole + " to " +
                     fixed(opening.diameter_mm, 1) + " mm, or make it " + fixed(opening.slot_mm, 1) +

@@ -117,6 +117,8 @@ class GroupJudge {
       up_.openings.push_back(std::move(opening));
       is_another_pattern_ = is_another_pattern_ || lacking.norm() > *hole.check->bolt_mm;
     }
+    is_another_pattern_ = is_another_pattern_ && !up_.mate.empty();
+    if (is_another_pattern_) up_.openings.clear();  // no hole is opened to that
   }
 
   [[nodiscard]] std::string words() const {
@@ -140,7 +142,7 @@ class GroupJudge {
               " mm, or make it longer by " + fixed(opening.slot_mm, 1) + " mm towards " +
               direction_words(opening.towards);
     }
-    if (is_another_pattern_ && !up_.mate.empty())
+    if (is_another_pattern_)
       text +=
           "; that is another pattern: are the mate's places in the order of the holes, and does "
           "the face given lie on it?";

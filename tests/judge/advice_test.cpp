@@ -94,6 +94,17 @@ TEST(Advice, WallOfAFailedHoleNeedsNoLineOfItsOwn) {
   EXPECT_GT(advice(verdict, settled(), Plan{}).size(), 1U);
 }
 
+TEST(Advice, AnotherPatternOfAMateIsLookedAtNotDrilled) {
+  Verdict verdict = failed();
+  BoltUp up;
+  up.outcome = Outcome::Fail;
+  up.mate = "frame.ply";
+  verdict.bolt_ups = {up};
+  const auto out = advice(verdict, settled(), Plan{});
+  ASSERT_EQ(out.size(), 1U);
+  EXPECT_NE(out.front().find("frame.ply"), std::string::npos) << out.front();
+}
+
 TEST(Advice, ADistanceSaysByHowMuchItMustChange) {
   Verdict verdict = failed();
   DistanceResult distance;

@@ -177,6 +177,7 @@ TEST(BoltUp, MateIsNotMirroredToFit) {
   const BoltUp up = OnMate({kNone, kNone, kNone, kNone}).up(Vector3d::UnitZ());
   EXPECT_EQ(up.outcome, Outcome::Fail);
   EXPECT_NE(up.words.find("another pattern"), std::string::npos) << up.words;
+  EXPECT_TRUE(up.openings.empty());  // nobody drills such holes
 }
 
 TEST(BoltUp, MateWhoseSideIsNotKnownIsToldOnlyWhereBothSidesAgree) {

@@ -81,8 +81,10 @@ struct BoltUp {
   double uncertainty_mm = 0.0;  ///< U (k = 2) of the play
   Eigen::Vector3d shift_mm = Eigen::Vector3d::Zero();  ///< of the part, to that place
   double turn_rad = 0.0;                               ///< of the part, about the first hole's axis
-  std::vector<HoleOpening> openings;                   ///< the fewest; empty when it bolts up
-  std::string words;                                   ///< one sentence
+  /// The fewest; empty when it bolts up, and when a mate's pattern is another one altogether: a
+  /// hole would have to be moved by more than its bolt is wide.
+  std::vector<HoleOpening> openings;
+  std::string words;  ///< one sentence
   /// File name and SHA-256 of the scan that the bolts' places are from; empty: they are the
   /// design's. The part's place on such a mate is free: `shift_mm` and `turn_rad` are 0 then.
   std::string mate{}, mate_sha256{};
