@@ -157,7 +157,7 @@ TableRow mate_hole_row(const MateHole& hole, int decimals) {
           {measured ? point_words(hole.center_mm) : none},
           {measured ? fixed(hole.center_error_mm, decimals + 1) : none},
           {measured ? fixed(hole.diameter_mm, decimals) : none},
-          {measured ? how : "not measured: " + printable(hole.reason)}};
+          {measured ? how : "not measured"}};
 }
 
 /// In the mate's own coordinates.
@@ -169,12 +169,18 @@ void draw_mates(SheetWriter& flow, const SheetContext& context) {
     std::vector<TableRow> rows;
     for (std::size_t i = 0; i < std::min(mate.holes.size(), kMostTableRows); ++i)
       rows.push_back(mate_hole_row(mate.holes[i], context.decimals));
-    flow.table({{"looked for near", 115.0},
-                {"found at", 115.0},
-                {"1 \u03c3, mm", 50.0, Anchor::End},
-                {"size, mm", 50.0, Anchor::End},
-                {"as", 193.0}},
+    // A scan's own coordinates may be metres from its origin.
+    flow.table({{"looked for near", 163.0},
+                {"found at", 163.0},
+                {"1 \u03c3, mm", 44.0, Anchor::End},
+                {"size, mm", 48.0, Anchor::End},
+                {"as", 105.0}},
                rows);
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+      const MateHole& hole = mate.holes[i];
+      if (!hole.is_measured())
+        flow.paragraph("Near " + point_words(hole.at_mm) + ": " + printable(hole.reason));
+    }
     flow.paragraph("U of one reading " + fixed(mate.uncertainty_mm, 3) +
                    " mm; places in its own coordinates, mm. SHA-256 " + mate.sha256);
   }
