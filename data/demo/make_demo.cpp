@@ -14,6 +14,7 @@
 #include "support/panel.hpp"
 #include "support/shapes.hpp"
 #include "support/solid_builder.hpp"
+#include "trammel/base/directions.hpp"
 #include "trammel/base/files.hpp"
 
 namespace trammel::demo {
@@ -48,7 +49,7 @@ DemoScan scan_named(const std::string& name, const std::string& design, std::uin
   demo.seed = seed;
   demo.made = made;
   demo.settings.points = 45000;
-  demo.settings.views = test::spread_directions(80);  // as a scanner that is swept around by hand
+  demo.settings.views = spread_directions(80);  // as a scanner that is swept around by hand
   return demo;
 }
 

@@ -1,20 +1,15 @@
 #include "trammel/geometry/seen_from_outside.hpp"
 
-#include <embree3/rtcore.h>
-#include <tbb/task_arena.h>
-
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstdint>
-#include <limits>
-#include <new>
 #include <utility>
 #include <vector>
 
-#include "trammel/base/constants.hpp"
-#include "trammel/base/error.hpp"
+#include "trammel/base/directions.hpp"
 #include "trammel/base/parallel.hpp"
+#include "trammel/model/surface_rays.hpp"
 
 namespace trammel {
 namespace {
@@ -25,100 +20,14 @@ constexpr int kDirections = 400;                          // over the sphere, so
 constexpr std::size_t kSpeakers = 3;
 constexpr double kPlaceFlatness = 32.0;  // edges of a place over its height
 
-/// What stands in the way of a ray.
-class Obstacles {
- public:
-  explicit Obstacles(const Mesh& mesh) : device_(rtcNewDevice("set_affinity=0")) {
-    TRAMMEL_CHECK(device_ != nullptr || rtcGetDeviceError(nullptr) != RTC_ERROR_UNSUPPORTED_CPU,
-                  "Embree must start");
-    if (device_ == nullptr) throw std::bad_alloc();
-    scene_ = rtcNewScene(device_);
-    rtcSetSceneFlags(scene_, RTC_SCENE_FLAG_ROBUST);
-    const Box box = bounding_box(mesh.vertices_mm);
-    origin_mm_ = box.center_mm();
-    clearance_mm_ = 1e-4 * box.diagonal_mm();
-    add(mesh);
-    // One building thread: the tree, and so every tie, is the same on any machine.
-    tbb::task_arena(1).execute([this] { rtcCommitScene(scene_); });
-    // Embree throws nothing: without this, all would be seen where memory was short.
-    if (rtcGetDeviceError(device_) != RTC_ERROR_NONE) throw std::bad_alloc();
-  }
-  ~Obstacles() {
-    rtcReleaseScene(scene_);
-    rtcReleaseDevice(device_);
-  }
-  Obstacles(const Obstacles&) = delete;
-  Obstacles& operator=(const Obstacles&) = delete;
-
-  /// Does a ray get away that starts a little off the surface? Where another body touches it, the
-  /// start lies inside that one, and all rays meet its far side.
-  [[nodiscard]] bool is_open(const Eigen::Vector3d& on_surface_mm, const Eigen::Vector3d& normal,
-                             const Eigen::Vector3d& direction) const {
-    RTCIntersectContext context;
-    rtcInitIntersectContext(&context);
-    const Eigen::Vector3f from =
-        (on_surface_mm - origin_mm_ + clearance_mm_ * normal).cast<float>();
-    const Eigen::Vector3f way = direction.cast<float>();
-    RTCRay ray{};
-    ray.org_x = from.x();
-    ray.org_y = from.y();
-    ray.org_z = from.z();
-    ray.dir_x = way.x();
-    ray.dir_y = way.y();
-    ray.dir_z = way.z();
-    ray.tfar = std::numeric_limits<float>::infinity();
-    ray.mask = ~0U;  // 0 would meet nothing
-    rtcOccluded1(scene_, &context, &ray);
-    return ray.tfar >= 0.0F;  // Embree sets −inf when something is in the way
-  }
-
- private:
-  void add(const Mesh& mesh) {
-    RTCGeometry geometry = rtcNewGeometry(device_, RTC_GEOMETRY_TYPE_TRIANGLE);
-    auto* xyz = static_cast<float*>(rtcSetNewGeometryBuffer(
-        geometry, RTC_BUFFER_TYPE_VERTEX, 0, RTC_FORMAT_FLOAT3, 3 * sizeof(float),
-        static_cast<std::size_t>(mesh.vertices_mm.cols())));
-    auto* corners = static_cast<unsigned*>(rtcSetNewGeometryBuffer(
-        geometry, RTC_BUFFER_TYPE_INDEX, 0, RTC_FORMAT_UINT3, 3 * sizeof(unsigned),
-        static_cast<std::size_t>(mesh.triangles.cols())));
-    if (xyz == nullptr || corners == nullptr) throw std::bad_alloc();
-    for (Eigen::Index i = 0; i < mesh.vertices_mm.cols(); ++i)
-      for (int k = 0; k < 3; ++k)
-        *xyz++ = static_cast<float>(mesh.vertices_mm(k, i) - origin_mm_[k]);
-    for (Eigen::Index f = 0; f < mesh.triangles.cols(); ++f)
-      for (int k = 0; k < 3; ++k)
-        *corners++ = static_cast<unsigned>(mesh.triangles(k, f));
-    rtcCommitGeometry(geometry);
-    rtcAttachGeometry(scene_, geometry);
-    rtcReleaseGeometry(geometry);
-  }
-
-  RTCDevice device_ = nullptr;
-  RTCScene scene_ = nullptr;
-  Eigen::Vector3d origin_mm_ = Eigen::Vector3d::Zero();  ///< floats count from here
-  double clearance_mm_ = 0.0;
-};
-
-/// Directions spread evenly over the sphere (Fibonacci lattice).
-std::vector<Eigen::Vector3d> all_directions() {
-  const double golden_angle = kPi * (3.0 - std::sqrt(5.0));
-  std::vector<Eigen::Vector3d> directions;
-  for (int i = 0; i < kDirections; ++i) {
-    const double z = 1.0 - (2.0 * i + 1.0) / kDirections;
-    const double r = std::sqrt(1.0 - z * z);
-    directions.emplace_back(r * std::cos(golden_angle * i), r * std::sin(golden_angle * i), z);
-  }
-  return directions;
-}
-
-bool is_seen(const Obstacles& obstacles, const Mesh& mesh, const SurfaceCells& cells,
+bool is_seen(const SurfaceRays& rays, const Mesh& mesh, const SurfaceCells& cells,
              Eigen::Index cell, const std::vector<Eigen::Vector3d>& directions) {
   constexpr double kLeastRise = 0.03;
   constexpr std::array<double, 2> kRises{0.03, 0.1};  // tangents of 2° and 6°
   const Eigen::Vector3d at = cells.center_mm.col(cell), normal = cells.normal.col(cell);
-  if (obstacles.is_open(at, normal, normal)) return true;
+  if (rays.is_clear(at, normal, normal)) return true;
   for (const Eigen::Vector3d& direction : directions)
-    if (direction.dot(normal) > kLeastRise && obstacles.is_open(at, normal, direction)) return true;
+    if (direction.dot(normal) > kLeastRise && rays.is_clear(at, normal, direction)) return true;
   const auto corner = [&](int k) -> Eigen::Vector3d {
     return mesh.vertices_mm.col(mesh.triangles(k % 3, cells.triangle[cell]));
   };
@@ -126,7 +35,7 @@ bool is_seen(const Obstacles& obstacles, const Mesh& mesh, const SurfaceCells& c
     const Eigen::Vector3d edge = (corner(k + 1) - corner(k)).normalized();
     for (const double rise : kRises)
       for (const double sense : {1.0, -1.0})
-        if (obstacles.is_open(at, normal, (sense * edge + rise * normal).normalized())) return true;
+        if (rays.is_clear(at, normal, (sense * edge + rise * normal).normalized())) return true;
   }
   return false;
 }
@@ -167,8 +76,8 @@ std::vector<std::size_t> borders_of(const std::vector<Member>& members) {
 std::vector<std::uint8_t> cells_seen_from_outside(const Mesh& mesh, const SurfaceCells& cells) {
   std::vector<std::uint8_t> seen(static_cast<std::size_t>(cells.size()), 0);
   if (cells.size() == 0) return seen;
-  const Obstacles obstacles(mesh);
-  const auto directions = all_directions();
+  const SurfaceRays rays(cells);
+  const auto directions = spread_directions(kDirections);
   const auto members =
       by_place(cells, std::max(1e-9, kCellShare * bounding_box(mesh.vertices_mm).diagonal_mm()));
   const auto borders = borders_of(members);
@@ -180,7 +89,7 @@ std::vector<std::uint8_t> cells_seen_from_outside(const Mesh& mesh, const Surfac
         bool any = false;
         for (std::size_t i = begin; i < end && !(any && step > 1); i += step) {
           const Eigen::Index cell = members[i].second;
-          const bool is_open = is_seen(obstacles, mesh, cells, cell, directions);
+          const bool is_open = is_seen(rays, mesh, cells, cell, directions);
           seen[static_cast<std::size_t>(cell)] = is_open ? 1 : 0;
           any = any || is_open;
         }

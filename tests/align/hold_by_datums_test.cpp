@@ -7,6 +7,7 @@
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/align/align.hpp"
+#include "trammel/base/directions.hpp"
 
 namespace trammel {
 namespace {
@@ -154,7 +155,7 @@ TEST(HoldByDatums, IsUndecidedWhenADatumWasNotSeen) {
   test::ScannerSettings scanner;
   scanner.points = 40000;
   scanner.views.clear();
-  for (const Vector3d& view : test::spread_directions(26))
+  for (const Vector3d& view : spread_directions(26))
     if (view.z() > 0.1) scanner.views.push_back(view);  // never from below
   const auto made = test::scan_of(part, scanner, Rng(9));
   const Alignment held = align(made.scan, design, bracket_datums(), Rng(10));

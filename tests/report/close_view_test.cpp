@@ -3,7 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "report/sample_inspection.hpp"
-#include "trammel/report/surface_rays.hpp"
+#include "trammel/model/surface_rays.hpp"
 
 namespace trammel {
 namespace {

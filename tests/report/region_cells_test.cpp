@@ -3,10 +3,10 @@
 #include <gtest/gtest.h>
 
 #include "report/sample_inspection.hpp"
+#include "trammel/model/surface_rays.hpp"
 #include "trammel/report/close_view.hpp"
 #include "trammel/report/corner_deviations.hpp"
 #include "trammel/report/section.hpp"
-#include "trammel/report/surface_rays.hpp"
 
 namespace trammel {
 namespace {

@@ -7,6 +7,7 @@
 #include "square/cart.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/base/constants.hpp"
+#include "trammel/base/directions.hpp"
 #include "trammel/base/parallel.hpp"
 
 namespace trammel {
@@ -22,7 +23,7 @@ test::VirtualScan cart_scan(const test::CartOptions& options, std::uint64_t seed
   settings.with_normals = false;
   settings.views = std::move(views);
   if (settings.views.empty())
-    for (const Eigen::Vector3d& view : test::spread_directions(40))
+    for (const Eigen::Vector3d& view : spread_directions(40))
       if (view.z() > 0.1) settings.views.push_back(view);
   return test::scan_of(test::cart(options), settings, Rng(seed));
 }

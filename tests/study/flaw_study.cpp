@@ -7,6 +7,7 @@
 
 #include "study/flaw_naming.hpp"
 #include "support/virtual_scanner.hpp"
+#include "trammel/base/directions.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/inspect.hpp"
 

@@ -12,6 +12,7 @@
 
 #include "support/shapes.hpp"
 #include "trammel/base/constants.hpp"
+#include "trammel/base/directions.hpp"
 #include "trammel/base/error.hpp"
 
 namespace trammel::test {
@@ -257,17 +258,6 @@ VirtualScan scan_of(const Mesh& part, const ScannerSettings& settings, Rng rng) 
            settings.unit_mm;
   out.scan.normals = (T_scan_design.linear() * out.scan.normals).eval();
   return out;
-}
-
-std::vector<Eigen::Vector3d> spread_directions(int count) {
-  const double golden_angle = kPi * (3.0 - std::sqrt(5.0));
-  std::vector<Eigen::Vector3d> directions;
-  for (int i = 0; i < count; ++i) {
-    const double z = 1.0 - (2.0 * i + 1.0) / count;
-    const double r = std::sqrt(1.0 - z * z);
-    directions.emplace_back(r * std::cos(golden_angle * i), r * std::sin(golden_angle * i), z);
-  }
-  return directions;
 }
 
 double corner_error_mm(const Eigen::Isometry3d& a, const Eigen::Isometry3d& b, const Box& box) {

@@ -39,9 +39,6 @@ struct VirtualScan {
 /// The same seed gives the same scan.
 [[nodiscard]] VirtualScan scan_of(const Mesh& part, const ScannerSettings& settings, Rng rng);
 
-/// Directions spread evenly over the sphere (Fibonacci lattice).
-[[nodiscard]] std::vector<Eigen::Vector3d> spread_directions(int count);
-
 /// Largest distance between where two motions put a corner of the box. For a box in design
 /// coordinates pass T_scan_design: motions that go from the box's own frame.
 [[nodiscard]] double corner_error_mm(const Eigen::Isometry3d& a, const Eigen::Isometry3d& b,

@@ -188,21 +188,6 @@ TEST(VirtualScanner, ClampHidesTheCornerThatItGrips) {
   EXPECT_GT(seen.scan.points_mm.maxCoeff(), 20.0 + reach_mm - 1e-9);
 }
 
-TEST(SpreadDirections, LeaveNoGap) {
-  const auto directions = spread_directions(26);
-  ASSERT_EQ(directions.size(), 26u);
-  // A cap of 1/26 of the sphere has the radius acos(1 − 2/26) = 22.6°; no gap wider than two.
-  const double least_cosine = std::cos(2.0 * std::acos(1.0 - 2.0 / 26.0));
-  Rng rng(16);
-  for (int i = 0; i < 2000; ++i) {
-    const Eigen::Vector3d anywhere = rng.direction();
-    double nearest = -1.0;
-    for (const Eigen::Vector3d& direction : directions)
-      nearest = std::max(nearest, direction.dot(anywhere));
-    ASSERT_GT(nearest, least_cosine);
-  }
-}
-
 TEST(CornerError, IsTheWayOfTheFarthestCorner) {
   const Box around{{-1, -1, -1}, {1, 1, 1}};
   const Eigen::Isometry3d rest = Eigen::Isometry3d::Identity();

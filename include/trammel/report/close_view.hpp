@@ -5,7 +5,7 @@
 #include <optional>
 
 #include "trammel/model/inspection.hpp"
-#include "trammel/report/surface_rays.hpp"
+#include "trammel/model/surface_rays.hpp"
 #include "trammel/report/view.hpp"
 
 namespace trammel {

@@ -5,8 +5,8 @@
 #include <array>
 #include <vector>
 
+#include "trammel/model/surface_rays.hpp"
 #include "trammel/model/verdict.hpp"
-#include "trammel/report/surface_rays.hpp"
 #include "trammel/report/view.hpp"
 
 namespace trammel {

@@ -8,8 +8,8 @@
 #include <vector>
 
 #include "trammel/model/inspection.hpp"
+#include "trammel/model/surface_rays.hpp"
 #include "trammel/report/colours.hpp"
-#include "trammel/report/surface_rays.hpp"
 #include "trammel/report/view.hpp"
 
 namespace trammel {

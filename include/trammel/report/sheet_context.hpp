@@ -6,10 +6,10 @@
 #include <vector>
 
 #include "trammel/model/inspection.hpp"
+#include "trammel/model/surface_rays.hpp"
 #include "trammel/report/findings.hpp"
 #include "trammel/report/hole_rims.hpp"
 #include "trammel/report/picture.hpp"
-#include "trammel/report/surface_rays.hpp"
 #include "trammel/report/view.hpp"
 
 namespace trammel {

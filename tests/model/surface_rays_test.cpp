@@ -1,4 +1,4 @@
-#include "trammel/report/surface_rays.hpp"
+#include "trammel/model/surface_rays.hpp"
 
 #include <gtest/gtest.h>
 

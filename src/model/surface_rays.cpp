@@ -1,4 +1,4 @@
-#include "trammel/report/surface_rays.hpp"
+#include "trammel/model/surface_rays.hpp"
 
 #include <embree3/rtcore.h>
 #include <tbb/task_arena.h>
@@ -33,7 +33,7 @@ void fill_geometry(RTCGeometry geometry, const SurfaceCells& cells, const Eigen:
       geometry, RTC_BUFFER_TYPE_VERTEX, 0, RTC_FORMAT_FLOAT3, 3 * sizeof(float), points));
   auto* corners = static_cast<unsigned*>(rtcSetNewGeometryBuffer(
       geometry, RTC_BUFFER_TYPE_INDEX, 0, RTC_FORMAT_UINT3, 3 * sizeof(unsigned), faces));
-  TRAMMEL_CHECK(xyz != nullptr && corners != nullptr, "Embree must give memory for the surface");
+  if (xyz == nullptr || corners == nullptr) throw std::bad_alloc();
   for (Eigen::Index i = 0; i < cells.vertices_mm.cols(); ++i) {
     for (int k = 0; k < 3; ++k)
       *xyz++ = static_cast<float>(cells.vertices_mm(k, i) - origin[k]);
