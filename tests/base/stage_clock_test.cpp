@@ -33,7 +33,7 @@ TEST(StageClock, TellsHowLongALongStageHasLasted) {
   {
     StageClock clock(terminal, 80, milliseconds(5));
     clock.begin("aligning");
-    std::this_thread::sleep_for(milliseconds(1100));
+    std::this_thread::sleep_for(milliseconds(1900));
     clock.begin("comparing");
   }
   const std::string text = terminal.str();
