@@ -7,6 +7,7 @@
 
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
+#include "support/whole_way.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/report/report.hpp"
 
@@ -14,21 +15,7 @@ namespace trammel {
 namespace {
 
 using Eigen::Vector3d;
-
-Design design_of(const Mesh& mesh, const std::string& name) {
-  Design out;
-  out.mesh = mesh;
-  out.mesh.name = out.file = name;
-  out.health.closed = true;
-  return out;
-}
-
-RawScan raw(const Scan& scan) {
-  RawScan out;
-  out.scan = scan;
-  out.scan.name = out.file = "scan.ply";
-  return out;
-}
+using test::design_of, test::raw_scan, test::reasons_of;
 
 RunInfo no_run() {
   return {"test", "2026-01-01", "trammel check"};
@@ -37,14 +24,7 @@ RunInfo no_run() {
 Inspection check(const Mesh& design, const Mesh& real, const test::ScannerSettings& settings,
                  std::uint64_t seed, const Plan& plan = {}) {
   const test::VirtualScan scan = test::scan_of(real, settings, Rng(seed));
-  return inspect(design_of(design, "part.stl"), raw(scan.scan), plan, no_run());
-}
-
-std::string reasons_of(const Inspection& inspection) {
-  std::string text;
-  for (const std::string& reason : inspection.verdict.reasons)
-    text += reason + "\n";
-  return text;
+  return inspect(design_of(design, "part.stl"), raw_scan(scan.scan), plan, no_run());
 }
 
 test::ScannerSettings all_round() {

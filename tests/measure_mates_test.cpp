@@ -11,6 +11,7 @@
 #include "support/mesh_files.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
+#include "support/whole_way.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/inspect.hpp"
 #include "trammel/judge/bolt_pattern.hpp"
@@ -85,16 +86,12 @@ class Mates : public ::testing::Test {
 
   [[nodiscard]] Inspection checked(const Plan& plan,
                                    const std::vector<Vector2d>& holes = kBolts) const {
-    Design drawn;
-    drawn.mesh = plate_with(kBolts, 8.6, 4.0);
-    drawn.health.closed = true;
     test::ScannerSettings settings;
     settings.points = 60000;
-    RawScan source;
-    source.scan = test::scan_of(plate_with(holes, 8.6, 4.0), settings, Rng(17)).scan;
-    source.file = "scan.ply";
-    return inspect(std::move(drawn), std::move(source), plan, RunInfo{}, {}, {},
-                   measure_mates(plan));
+    return inspect(
+        test::design_of(plate_with(kBolts, 8.6, 4.0)),
+        test::raw_scan(test::scan_of(plate_with(holes, 8.6, 4.0), settings, Rng(17)).scan), plan,
+        RunInfo{}, {}, {}, measure_mates(plan));
   }
 
   fs::path folder_;

@@ -6,6 +6,7 @@
 
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
+#include "support/whole_way.hpp"
 #include "trammel/inspect.hpp"
 #include "trammel/report/report.hpp"
 
@@ -13,25 +14,14 @@ namespace trammel {
 namespace {
 
 using Eigen::Vector3d;
+using test::reasons_of;
 
 Inspection turned_check(const Mesh& design, const Mesh& made, const Plan& plan, std::uint64_t seed,
                         test::ScannerSettings settings = {}) {
-  Design drawn;
-  drawn.mesh = design;
-  drawn.file = "part.stl";
-  drawn.health.closed = true;
-  RawScan source;
   settings.points = 50000;
-  source.scan = test::scan_of(made, settings, Rng(seed)).scan;
-  source.file = "scan.ply";
-  return inspect(std::move(drawn), std::move(source), plan, {"test", "2026-01-01", "check"});
-}
-
-std::string all_reasons(const Inspection& out) {
-  std::string text;
-  for (const std::string& reason : out.verdict.reasons)
-    text += reason + "\n";
-  return text;
+  return inspect(test::design_of(design),
+                 test::raw_scan(test::scan_of(made, settings, Rng(seed)).scan), plan,
+                 {"test", "2026-01-01", "check"});
 }
 
 std::string all_actions(const Inspection& out) {
@@ -63,10 +53,10 @@ Plan with_named_hole(double band_mm) {
 TEST(SymmetricPart, GoodInAllItsTurnsPasses) {
   const Inspection out = turned_check(test::flange(6), test::flange(6), with_named_hole(0.5), 1);
   EXPECT_TRUE(out.alignment.ambiguous);
-  EXPECT_EQ(out.verdict.outcome, Outcome::Pass) << all_reasons(out);
+  EXPECT_EQ(out.verdict.outcome, Outcome::Pass) << reasons_of(out);
   EXPECT_EQ(out.verdict.in_poses.size(), 6U);
-  EXPECT_NE(all_reasons(out).find("fits as well in 6 places"), std::string::npos);
-  EXPECT_NE(all_reasons(out).find("passes in each"), std::string::npos);
+  EXPECT_NE(reasons_of(out).find("fits as well in 6 places"), std::string::npos);
+  EXPECT_NE(reasons_of(out).find("passes in each"), std::string::npos);
   const auto json = nlohmann::json::parse(result_json(out));
   EXPECT_TRUE(json["alignment"]["ambiguous"].get<bool>());
   ASSERT_EQ(json["judged_in_poses"].size(), 6U);
@@ -79,9 +69,9 @@ TEST(SymmetricPart, WithOneHoleOffIsUndecidedWhereThePlanNamesAHole) {
   const Mesh part = test::flange(6);
   const Inspection out = turned_check(part, with_one_hole_off(part), with_named_hole(2.5), 2);
   EXPECT_TRUE(out.alignment.ambiguous);
-  EXPECT_EQ(out.verdict.outcome, Outcome::Undecided) << all_reasons(out);
-  EXPECT_NE(all_reasons(out).find("Which way round the part lies decides"), std::string::npos)
-      << all_reasons(out);
+  EXPECT_EQ(out.verdict.outcome, Outcome::Undecided) << reasons_of(out);
+  EXPECT_NE(reasons_of(out).find("Which way round the part lies decides"), std::string::npos)
+      << reasons_of(out);
   EXPECT_NE(all_actions(out).find("[[pair]]"), std::string::npos);
   for (const HoleResult& hole : out.verdict.holes)
     EXPECT_EQ(hole.outcome, Outcome::Undecided);
@@ -95,9 +85,9 @@ TEST(SymmetricPart, DentedBeyondItsBandFailsInAllItsTurns) {
   });
   const Inspection out = turned_check(part, dented, with_named_hole(0.5), 3);
   EXPECT_TRUE(out.alignment.ambiguous);
-  EXPECT_EQ(out.verdict.outcome, Outcome::Fail) << all_reasons(out);
+  EXPECT_EQ(out.verdict.outcome, Outcome::Fail) << reasons_of(out);
   EXPECT_EQ(out.verdict.in_poses.size(), 6U);
-  EXPECT_NE(all_reasons(out).find("fails in each"), std::string::npos);
+  EXPECT_NE(reasons_of(out).find("fails in each"), std::string::npos);
 }
 
 TEST(SymmetricPart, WithAMissingPieceOfItsScanNeverPasses) {
@@ -106,7 +96,7 @@ TEST(SymmetricPart, WithAMissingPieceOfItsScanNeverPasses) {
   settings.views = {Vector3d(0.3, 0.2, 0.93).normalized()};
   const Inspection out =
       turned_check(test::flange(6), test::flange(6), with_named_hole(0.5), 4, settings);
-  EXPECT_EQ(out.verdict.outcome, Outcome::Undecided) << all_reasons(out);
+  EXPECT_EQ(out.verdict.outcome, Outcome::Undecided) << reasons_of(out);
 }
 
 TEST(SymmetricPart, OfMorePosesThanAreJudgedStaysUndecided) {
@@ -120,7 +110,7 @@ TEST(SymmetricPart, ShrunkBeyondItsBandFailsOrIsUndecided) {
   const Mesh part = test::flange(6);
   const Mesh shrunk = test::displaced(part, [](const Vector3d& p) { return Vector3d(-0.02 * p); });
   const Inspection out = turned_check(part, shrunk, with_named_hole(0.3), 6);
-  EXPECT_NE(out.verdict.outcome, Outcome::Pass) << all_reasons(out);
+  EXPECT_NE(out.verdict.outcome, Outcome::Pass) << reasons_of(out);
   if (out.verdict.outcome == Outcome::Fail) {
     EXPECT_EQ(out.verdict.in_poses.size(), 6U);
   }

@@ -6,6 +6,7 @@
 
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
+#include "support/whole_way.hpp"
 #include "trammel/base/constants.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
@@ -43,19 +44,12 @@ Plan plan_of_bracket(double either_mm) {
 Inspection checked(const Mesh& real, const Plan& plan, test::ScannerSettings settings = {},
                    std::uint64_t seed = 7) {
   settings.points = 60000;
-  Design drawn;
-  drawn.mesh = test::bracket();
-  drawn.health.closed = true;
-  RawScan source;
-  source.scan = test::scan_of(real, settings, Rng(seed)).scan;
-  source.file = "scan.ply";
-  return inspect(std::move(drawn), std::move(source), plan, RunInfo{});
+  return inspect(test::design_of(test::bracket()),
+                 test::raw_scan(test::scan_of(real, settings, Rng(seed)).scan), plan, RunInfo{});
 }
 
 std::string words_of(const Inspection& inspection) {
-  std::string text;
-  for (const std::string& reason : inspection.verdict.reasons)
-    text += reason + "\n";
+  std::string text = test::reasons_of(inspection);
   for (const DistanceResult& distance : inspection.verdict.distances)
     text += distance.name + " " + outcome_name(distance.outcome) + " " +
             std::to_string(distance.actual_mm.value_or(NAN)) + " U " +

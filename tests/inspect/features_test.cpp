@@ -6,12 +6,14 @@
 #include "support/shapes.hpp"
 #include "support/solid_builder.hpp"
 #include "support/virtual_scanner.hpp"
+#include "support/whole_way.hpp"
 #include "trammel/inspect.hpp"
 
 namespace trammel {
 namespace {
 
 using Eigen::Vector3d;
+using test::reasons_of;
 
 struct Features {
   double thickness_mm = 3.0;
@@ -61,28 +63,16 @@ Mesh feature_plate(const Features& f) {
 
 Inspection checked(const Mesh& design, const Mesh& real, test::ScannerSettings settings) {
   settings.points = 30000;
-  Design drawn;
-  drawn.mesh = design;
-  drawn.health.closed = true;
-  RawScan source;
-  source.scan = test::scan_of(real, settings, Rng(5)).scan;
-  source.file = "scan.ply";
   Plan plan;
   plan.scan_units = Unit::Mm;
-  return inspect(std::move(drawn), std::move(source), plan, RunInfo{});
+  return inspect(test::design_of(design),
+                 test::raw_scan(test::scan_of(real, settings, Rng(5)).scan), plan, RunInfo{});
 }
 
 Inspection checked(const Mesh& design, const Mesh& real, bool with_normals) {
   test::ScannerSettings settings;
   settings.with_normals = with_normals;
   return checked(design, real, settings);
-}
-
-std::string all_reasons(const Inspection& inspection) {
-  std::string text;
-  for (const std::string& reason : inspection.verdict.reasons)
-    text += reason + "\n";
-  return text;
 }
 
 /// The worst failing region of a kind whose centre lies within `apart_mm` of a place.
@@ -118,7 +108,7 @@ Features without(bool Features::*feature, double thickness_mm = 3.0) {
 TEST(Features, PlateThatHasThemAllPasses) {
   for (const bool with_normals : {true, false}) {
     const Inspection out = checked(feature_plate({}), feature_plate({}), with_normals);
-    EXPECT_EQ(out.verdict.outcome, Outcome::Pass) << all_reasons(out);
+    EXPECT_EQ(out.verdict.outcome, Outcome::Pass) << reasons_of(out);
     ASSERT_EQ(out.verdict.other_holes.size(), 2U);
     EXPECT_EQ(state_of_hole(out, {60, 15, 1.5}), HoleState::Measured);
     EXPECT_NE(state_of_hole(out, {30, 45, 1.5}), HoleState::Closed);
@@ -140,9 +130,9 @@ TEST(Features, BossRibOrTabThatIsNotThereIsShyByItsHeight) {
       const Inspection out =
           checked(feature_plate({}), feature_plate(without(each.feature)), with_normals);
       const Region* region = failing_region(out, RegionKind::Shy, each.end_mm, each.apart_mm);
-      ASSERT_NE(region, nullptr) << all_reasons(out);
+      ASSERT_NE(region, nullptr) << reasons_of(out);
       // Normals of the scan lean by up to 12° (four sigma): 2 % of the way, and noise.
-      EXPECT_NEAR(region->peak_mm, -each.height_mm, 0.4) << all_reasons(out);
+      EXPECT_NEAR(region->peak_mm, -each.height_mm, 0.4) << reasons_of(out);
     }
   }
 }
@@ -159,13 +149,13 @@ TEST(Features, HoleThatWasNotDrilledIsProudAcrossIt) {
     const Inspection large =
         checked(feature_plate({}), feature_plate(without(&Features::hole)), with_normals);
     const Region* region = failing_region(large, RegionKind::Proud, {60, 15, 1.5}, 5.0);
-    ASSERT_NE(region, nullptr) << all_reasons(large);
+    ASSERT_NE(region, nullptr) << reasons_of(large);
     EXPECT_GT(region->peak_mm, 2.0);  // up to 4 mm from the wall to the middle
     EXPECT_EQ(state_of_hole(large, {60, 15, 1.5}), HoleState::Closed);
     const Inspection small =
         checked(feature_plate({}), feature_plate(without(&Features::small_hole)), with_normals);
     EXPECT_NE(failing_region(small, RegionKind::Proud, {30, 45, 1.5}, 2.5), nullptr)
-        << all_reasons(small);
+        << reasons_of(small);
     EXPECT_EQ(state_of_hole(small, {30, 45, 1.5}), HoleState::Closed);
     EXPECT_EQ(state_of_hole(small, {60, 15, 1.5}), HoleState::Measured);
   }
@@ -212,7 +202,7 @@ TEST(Features, ThinSheetAsDrawnPasses) {
   for (const bool with_normals : {true, false}) {
     const Inspection out =
         checked(feature_plate(thin_sheet()), feature_plate(thin_sheet()), with_normals);
-    EXPECT_EQ(out.verdict.outcome, Outcome::Pass) << all_reasons(out);
+    EXPECT_EQ(out.verdict.outcome, Outcome::Pass) << reasons_of(out);
   }
 }
 
@@ -224,7 +214,7 @@ TEST(Features, BossOrRibThatIsNotDrawnNeverPassesAndIsNamed) {
       const Inspection out =
           checked(feature_plate(without(feature)), feature_plate({}), with_normals);
       EXPECT_NE(out.verdict.outcome, Outcome::Pass);
-      EXPECT_NE(all_reasons(out).find("stands on the part"), std::string::npos) << all_reasons(out);
+      EXPECT_NE(reasons_of(out).find("stands on the part"), std::string::npos) << reasons_of(out);
     }
   }
 }
@@ -250,7 +240,7 @@ TEST(Features, BlobOfWeldIsProudWhereverItSits) {
       const Inspection out =
           checked(part, test::together({part, ball(blob.center, blob.radius)}), with_normals);
       const Region* region = failing_region(out, RegionKind::Proud, blob.center, 3.0);
-      ASSERT_NE(region, nullptr) << blob.center.transpose() << all_reasons(out);
+      ASSERT_NE(region, nullptr) << blob.center.transpose() << reasons_of(out);
       // A median over 1.8 mm flattens a ball of 3.2 mm by up to a fifth of its radius.
       EXPECT_NEAR(region->peak_mm, blob.height, 0.45) << blob.center.transpose();
     }
@@ -265,13 +255,13 @@ TEST(Features, BenchAndClampAreSetAsideAndHideNoBlob) {
   for (const bool with_normals : {true, false}) {
     settings.with_normals = with_normals;
     const Inspection good = checked(part, part, settings);
-    EXPECT_EQ(good.verdict.outcome, Outcome::Pass) << all_reasons(good);
+    EXPECT_EQ(good.verdict.outcome, Outcome::Pass) << reasons_of(good);
     EXPECT_GT(count_of(good.deviations, Reading::Beside), 100U);
     EXPECT_GT(count_of(good.deviations, Reading::TooFar), 100U);
     const Inspection blobbed =
         checked(part, test::together({part, ball({55, 30, 4}, 1.8)}), settings);
     EXPECT_NE(failing_region(blobbed, RegionKind::Proud, {55, 30, 3}, 1.5), nullptr)
-        << all_reasons(blobbed);
+        << reasons_of(blobbed);
   }
 }
 

@@ -6,6 +6,8 @@
 
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
+#include "support/whole_way.hpp"
+#include "trammel/base/directions.hpp"
 #include "trammel/inspect.hpp"
 #include "trammel/report/report.hpp"
 
@@ -13,23 +15,11 @@ namespace trammel {
 namespace {
 
 using Eigen::Vector3d;
+using test::reasons_of;
 
 Inspection held_check(const Mesh& design, const test::VirtualScan& made, const Plan& plan) {
-  Design drawn;
-  drawn.mesh = design;
-  drawn.file = "part.stl";
-  drawn.health.closed = true;
-  RawScan source;
-  source.scan = made.scan;
-  source.file = "scan.ply";
-  return inspect(std::move(drawn), std::move(source), plan, {"test", "2026-01-01", "check"});
-}
-
-std::string reasons_of(const Inspection& out) {
-  std::string text;
-  for (const std::string& reason : out.verdict.reasons)
-    text += reason + "\n";
-  return text;
+  return inspect(test::design_of(design), test::raw_scan(made.scan), plan,
+                 {"test", "2026-01-01", "check"});
 }
 
 TEST(HeldParts, FlangeInMetresIsSureByPairsAndPassesInEachTurnWithout) {
@@ -87,7 +77,7 @@ TEST(HeldParts, DatumThatWasNotSeenNeverPasses) {
   const Mesh part = test::bracket();
   test::ScannerSettings settings;
   settings.points = 60000;
-  for (const Vector3d& view : test::spread_directions(40))
+  for (const Vector3d& view : spread_directions(40))
     if (view.z() > 0.05) settings.views.push_back(view);
   const auto made = test::scan_of(part, settings, Rng(4));
   Plan plan;

@@ -35,18 +35,14 @@ std::string words_of(const Inspection& inspection) {
 TEST(FeatureTables, TellWhereAMatesBoltsStandAndWhatWasNotMeasured) {
   Inspection inspection = test::passing_inspection(6.0);
   EXPECT_EQ(words_of(inspection).find("Where the bolts"), std::string::npos);
-  Mate mate;
+  Mate mate = test::frame_mate();
   mate.group = "roof";
-  mate.file = "frame.ply";
-  mate.sha256 = "0123abcd";
   mate.uncertainty_mm = 0.0605;
-  mate.holes.resize(2);
   mate.holes[0].center_mm = {30.2, 20.1, 6.0};
   mate.holes[0].diameter_mm = 6.8;
   mate.holes[0].center_error_mm = 0.0123;
   mate.holes[0].is_stud = mate.holes[0].by_wall = true;
   mate.holes[1].at_mm = {90, 50, 6};
-  mate.holes[1].reason = "no flat face was seen about it";
   inspection.mates = {mate};
   const std::string text = words_of(inspection);
   for (const char* words :
@@ -57,6 +53,16 @@ TEST(FeatureTables, TellWhereAMatesBoltsStandAndWhatWasNotMeasured) {
         "Near X 90.0, Y 50.0, Z 6.0: no flat face was seen about it", "SHA-256 0123abcd"}) {
     EXPECT_NE(text.find(words), std::string::npos) << words << " in\n" << text;
   }
+}
+
+TEST(FeatureTables, TellOfWhatTheyCouldNotHold) {
+  Inspection inspection = test::passing_inspection(6.0);
+  Mate mate = test::frame_mate();
+  mate.holes.resize(kMostTableRows, mate.holes[0]);
+  inspection.mates = {mate};
+  EXPECT_EQ(words_of(inspection).find("more, in result.json"), std::string::npos);
+  inspection.mates[0].holes.push_back(mate.holes[0]);
+  EXPECT_NE(words_of(inspection).find("And 1 more, in result.json"), std::string::npos);
 }
 
 TEST(FeatureTables, SayNothingWhereThePlanNamesNothing) {

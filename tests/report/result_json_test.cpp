@@ -115,15 +115,11 @@ TEST(ResultJson, TellsWhosePatternTheBoltsStandInAndWhatWasMeasuredOfIt) {
   inspection.verdict.bolt_ups.resize(2);
   inspection.verdict.bolt_ups[0].mate = "frame.ply";
   inspection.verdict.bolt_ups[0].mate_sha256 = "0123abcd";
-  Mate mate;
-  mate.file = "frame.ply";
-  mate.sha256 = "0123abcd";
+  Mate mate = test::frame_mate();
   mate.unit = "in";
   mate.uncertainty_mm = 0.06;
-  mate.holes.resize(2);
   mate.holes[0].center_mm = {1, 2, 3};
   mate.holes[0].center_error_mm = 0.01;
-  mate.holes[1].reason = "no flat face was seen about it";
   inspection.mates = {mate};
   const AnyJson json = AnyJson::parse(result_json(inspection));
   EXPECT_EQ(json["bolt_ups"][0]["mate"], "frame.ply");

@@ -261,4 +261,13 @@ DistanceResult sample_distance(std::optional<double> actual_mm, Outcome outcome)
   return distance;
 }
 
+Mate frame_mate() {
+  Mate mate;
+  mate.file = "frame.ply";
+  mate.sha256 = "0123abcd";
+  mate.holes.resize(2);
+  mate.holes[1].reason = "no flat face was seen about it";
+  return mate;
+}
+
 }  // namespace trammel::test

@@ -18,4 +18,7 @@ namespace trammel::test {
 /// A distance of 36.06 mm (35.86 to 36.26, ISO 2768-m) that was measured so; undecided without.
 [[nodiscard]] DistanceResult sample_distance(std::optional<double> actual_mm, Outcome outcome);
 
+/// Of two holes: one measured where the caller puts it, one on no flat face.
+[[nodiscard]] Mate frame_mate();
+
 }  // namespace trammel::test

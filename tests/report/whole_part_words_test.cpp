@@ -18,6 +18,14 @@ Flaw leaning_wall() {
   return flaw;
 }
 
+BoltUp passing_bolts() {
+  BoltUp up;
+  up.outcome = Outcome::Pass;
+  up.play_mm = 0.312;
+  up.uncertainty_mm = 0.08;
+  return up;
+}
+
 BoltUp lacking_bolts() {
   BoltUp up;
   up.outcome = Outcome::Fail;
@@ -69,10 +77,7 @@ TEST(WholePartWords, BoltsThatLackSayWhichHolesToOpen) {
 
 TEST(WholePartWords, BoltsThatGoThroughSayWithWhatPlayAndDoubtSaysWhy) {
   Inspection inspection = test::passing_inspection(6.0);
-  BoltUp good;
-  good.outcome = Outcome::Pass;
-  good.play_mm = 0.312;
-  good.uncertainty_mm = 0.08;
+  BoltUp good = passing_bolts();
   good.shift_mm = {0.1, 0.0, 0.0};
   BoltUp unknown;
   unknown.group = "roof";
@@ -90,10 +95,7 @@ TEST(WholePartWords, BoltsThatGoThroughSayWithWhatPlayAndDoubtSaysWhy) {
 
 TEST(WholePartWords, BoltsOfAScannedMateNameItAndNoShiftOfThePart) {
   Inspection inspection = test::passing_inspection(6.0);
-  BoltUp good;
-  good.outcome = Outcome::Pass;
-  good.play_mm = 0.312;
-  good.uncertainty_mm = 0.08;
+  BoltUp good = passing_bolts();
   good.mate = "frame.ply";
   BoltUp bad = lacking_bolts();
   bad.mate = "roof.ply";

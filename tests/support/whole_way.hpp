@@ -1,0 +1,36 @@
+#pragma once
+
+/// What a test hands to `inspect`, and how it tells what came of it.
+
+#include <string>
+#include <utility>
+
+#include "trammel/model/inspection.hpp"
+
+namespace trammel::test {
+
+/// A closed design as if it had been read.
+inline Design design_of(Mesh mesh, const std::string& file = "part.stl") {
+  Design out;
+  out.mesh = std::move(mesh);
+  out.mesh.name = out.file = file;
+  out.health.closed = true;
+  return out;
+}
+
+inline RawScan raw_scan(Scan scan) {
+  RawScan out;
+  out.scan = std::move(scan);
+  out.scan.name = out.file = "scan.ply";
+  return out;
+}
+
+/// One a line, for messages.
+inline std::string reasons_of(const Inspection& inspection) {
+  std::string text;
+  for (const std::string& reason : inspection.verdict.reasons)
+    text += reason + "\n";
+  return text;
+}
+
+}  // namespace trammel::test
