@@ -16,8 +16,8 @@ std::vector<Mate> measure_mates(const Plan& plan, const Narrator& narrate) {
     std::vector<double> bolts;
     for (const Eigen::Vector3d& at : check.at)
       places.push_back(unit.mm_per_unit * at);
-    for (const HoleCheck& hole : plan.holes)
-      if (hole.bolt_mm && hole.group == check.group) bolts.push_back(*hole.bolt_mm);
+    for (const HoleCheck* hole : bolted_holes(plan, check.group))
+      bolts.push_back(*hole->bolt_mm);
     const Tidied tidied = tidy(in_mm(std::move(source.scan), unit));
     // One scanner for both, unless the plan says otherwise.
     const auto uncertainty_mm = check.uncertainty_mm ? check.uncertainty_mm : plan.uncertainty_mm;

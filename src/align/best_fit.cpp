@@ -17,7 +17,6 @@ constexpr double kLittleExplained = 0.7;
 constexpr double kNearlyAll = 0.9;
 /// Kernel for misshapen parts, a share of the diagonal: its tolerance is four times that.
 constexpr double kWideSigmaShare = 0.002;
-constexpr double kNarrowSigmaShare = 1e-5;
 /// When so little of what lies near the design lies on it, the part is off everywhere.
 constexpr double kMisshapen = 0.62;
 constexpr double kNearShare = 0.02;   // of the diagonal: what may belong to the part
@@ -25,13 +24,17 @@ constexpr double kFirmShare = 0.001;  // of the diagonal: two standard errors of
 constexpr Eigen::Index kFewestInZones = 60;
 constexpr int kMostZoneRounds = 6;
 
+FineStage with_wide_kernel(const FineStage& stage) {
+  return {stage.scan, stage.design, stage.coarse, kWideSigmaShare};
+}
+
 /// The narrow contest, unless the part turns out to be off everywhere (shrunk, bowed): then only
 /// the wide one means anything. When the two disagree on a part that is not, neither pose is known.
 Contest hold_contests(const FineStage& narrow, const std::vector<RoughPose>& rough) {
   Contest strict = hold_contest(narrow, rough);
   const double overlap = strict.winner.evidence.overlap;
   if (overlap > kNearlyAll) return strict;
-  const FineStage wide(narrow.scan, narrow.design, narrow.coarse, kWideSigmaShare);
+  const FineStage wide = with_wide_kernel(narrow);
   Contest loose = hold_contest(wide, rough);
   loose.misshapen = overlap < kMisshapen * loose.winner.evidence.overlap;
   if (loose.misshapen) return loose;
@@ -153,9 +156,8 @@ Contest find_best_pose(const FineStage& stage, const std::vector<Eigen::Isometry
   }
   if (contest.equals.empty()) return contest;
   // Judged by what it was held by.
-  const double sigma_share = contest.misshapen ? kWideSigmaShare : kNarrowSigmaShare;
-  const FineStage same(stage.scan, stage.design, stage.coarse, sigma_share);
-  contest.equals_complete = complete_equals(contest, same);
+  contest.equals_complete =
+      complete_equals(contest, contest.misshapen ? with_wide_kernel(stage) : stage);
   return contest;
 }
 

@@ -19,7 +19,6 @@ namespace {
 using Eigen::Vector2d;
 using Eigen::Vector3d;
 
-constexpr double kParallel = 0.9994;  // two degrees
 /// Diameters closer than this are one size: a mesh of floats is no finer.
 constexpr double kSameSize_mm = 1e-3;
 
@@ -203,16 +202,16 @@ BoltUp judged(const Group& group, BoltUp up, const MateCheck* asked, const Seate
   return judged_on(group, std::move(up), *seated);
 }
 
-/// The mate of a group among those asked for or measured; null when there is none.
-const MateCheck* asked_for(const std::string& group, const std::vector<MateCheck>& mates) {
-  for (const MateCheck& mate : mates)
-    if (mate.group == group) return &mate;
-  return nullptr;
-}
+/// Null when the group's mate was not measured, or it has none.
 const SeatedMate* seated_for(const std::string& group, const std::vector<SeatedMate>& mates) {
   for (const SeatedMate& seated : mates)
     if (seated.mate.group == group) return &seated;
   return nullptr;
+}
+
+/// By their name or their mate, not because they happen to be parallel.
+bool is_one_group(const Plan& plan, const std::string& group) {
+  return !group.empty() || mate_of(plan, group) != nullptr;
 }
 
 }  // namespace
@@ -224,8 +223,7 @@ bool bolts_up_in_group(const Plan& plan, const HoleCheck& hole) {
     if (other.group != hole.group) return false;
     ++members;
   }
-  const bool is_named = !hole.group.empty() || asked_for(hole.group, plan.mates) != nullptr;
-  return hole.bolt_mm && is_named && members >= 2;
+  return hole.bolt_mm && is_one_group(plan, hole.group) && members >= 2;
 }
 
 std::vector<BoltUp> bolt_up(const Plan& plan, const std::vector<HoleResult>& holes,
@@ -236,9 +234,8 @@ std::vector<BoltUp> bolt_up(const Plan& plan, const std::vector<HoleResult>& hol
     if (!check.bolt_mm) continue;
     const auto joins = [&](const std::pair<std::string, Group>& group) {
       const Vector3d axis = group.second.front().result->axis;
-      const bool is_one = !check.group.empty() || asked_for(check.group, plan.mates) != nullptr;
       return group.first == check.group &&
-             (is_one || std::abs(axis.dot(holes[i].axis)) >= kParallel);
+             (is_one_group(plan, check.group) || std::abs(axis.dot(holes[i].axis)) >= kParallel);
     };
     auto at = std::find_if(groups.begin(), groups.end(), joins);
     if (at == groups.end()) at = groups.insert(groups.end(), {check.group, {}});
@@ -249,8 +246,7 @@ std::vector<BoltUp> bolt_up(const Plan& plan, const std::vector<HoleResult>& hol
     if (group.size() < 2) continue;
     BoltUp up;
     up.group = name;
-    out.push_back(
-        judged(group, std::move(up), asked_for(name, plan.mates), seated_for(name, mates)));
+    out.push_back(judged(group, std::move(up), mate_of(plan, name), seated_for(name, mates)));
   }
   return out;
 }

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "trammel/base/error.hpp"
+
 namespace trammel {
 namespace {
 
@@ -56,8 +58,8 @@ bool agree(const std::vector<PoseOutcome>& poses) {
 }
 
 void note_agreement(Verdict& verdict, const std::vector<PoseOutcome>& poses) {
+  TRAMMEL_CHECK(poses.size() > 1, "one pose by itself agrees with none");
   verdict.in_poses = poses;
-  if (poses.size() < 2) return;
   const std::string verb = verdict.outcome == Outcome::Pass ? "passes" : "fails";
   verdict.reasons.push_back("The scan fits as well in " + std::to_string(poses.size()) +
                             " places (" + poses[1].words +

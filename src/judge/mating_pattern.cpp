@@ -14,7 +14,6 @@ using Eigen::Vector2d;
 using Eigen::Vector3d;
 using Complex = std::complex<double>;
 
-constexpr double kSquare = 0.9994;  // two degrees
 /// Bolts that lie nearer to one line than this look the same in a mirror.
 constexpr double kInLine_mm = 1e-3;
 
@@ -36,7 +35,7 @@ Vector3d common_normal(const Mate& mate) {
   const Vector3d normal = sum.normalized();
   for (const MateHole& hole : mate.holes) {
     const double along = hole.face_normal.dot(normal);
-    if ((mate.faces_out ? along : std::abs(along)) < kSquare) return Vector3d::Zero();
+    if ((mate.faces_out ? along : std::abs(along)) < kParallel) return Vector3d::Zero();
   }
   return normal;
 }
@@ -105,7 +104,7 @@ MatingPattern mating_pattern(const Mate& mate, const std::vector<std::string>& n
   for (std::size_t i = 0; i < names.size(); ++i) {
     const MateHole& hole = mate.holes[i];
     const double along = std::abs(hole.axis.dot(normal));
-    if (along < kSquare) {
+    if (along < kParallel) {
       out.reason = "the bolt for hole " + names[i] + " leans in " + mate.file;
       return out;
     }

@@ -60,6 +60,19 @@ bool Zone::holds(const Eigen::Vector3d& p_design) const {
   return face.holds && face.holds(p_design);
 }
 
+std::vector<const HoleCheck*> bolted_holes(const Plan& plan, const std::string& group) {
+  std::vector<const HoleCheck*> out;
+  for (const HoleCheck& hole : plan.holes)
+    if (hole.bolt_mm && hole.group == group) out.push_back(&hole);
+  return out;
+}
+
+const MateCheck* mate_of(const Plan& plan, const std::string& group) {
+  for (const MateCheck& mate : plan.mates)
+    if (mate.group == group) return &mate;
+  return nullptr;
+}
+
 BandAt band_at(const Plan& plan, const Eigen::Vector3d& p_design) {
   for (auto zone = plan.zones.rbegin(); zone != plan.zones.rend(); ++zone) {
     if (zone->holds(p_design)) return {zone->band, &*zone};

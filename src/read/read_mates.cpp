@@ -49,11 +49,7 @@ std::vector<Eigen::Vector3d> places_of(const PlanTable& table) {
 }
 
 void check_count(const PlanTable& table, const MateCheck& mate, const Plan& plan) {
-  const auto in_group = [&](const HoleCheck& hole) {
-    return hole.bolt_mm && hole.group == mate.group;
-  };
-  const auto holes =
-      static_cast<std::size_t>(std::count_if(plan.holes.begin(), plan.holes.end(), in_group));
+  const std::size_t holes = bolted_holes(plan, mate.group).size();
   if (holes < kFewestBolts)
     table.fail(table.at("at"),
                "expected two bolted holes or more for a mate, found " + std::to_string(holes),
@@ -87,9 +83,8 @@ void read_mates(const PlanTable& root, const std::string& file, Plan& plan) {
     mate.at = places_of(table);
     mate.uncertainty_mm = table.number("uncertainty", kNotNegative);
     check_count(table, mate, plan);
-    for (const MateCheck& other : plan.mates)
-      if (other.group == mate.group)
-        table.fail(table.at("group"), "expected one mate for a group, found two");
+    if (mate_of(plan, mate.group) != nullptr)
+      table.fail(table.at("group"), "expected one mate for a group, found two");
     plan.mates.push_back(std::move(mate));
   }
 }

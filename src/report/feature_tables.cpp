@@ -53,6 +53,7 @@ void draw_holes(SheetWriter& flow, const SheetContext& context) {
               {"allowed", 69.0},
               {"verdict", 50.0}},
              rows);
+  tell_of_more(flow, holes.size());
   for (std::size_t i = 0; i < std::min(holes.size(), kMostTableRows); ++i) {
     if (holes[i].outcome == Outcome::Pass || holes[i].reasons.empty()) continue;
     flow.paragraph(printable(holes[i].name) + ": " + printable(holes[i].reasons.front()));
@@ -94,6 +95,7 @@ void draw_distances(SheetWriter& flow, const SheetContext& context) {
               {"lean", 43.0, Anchor::End},
               {"verdict", 50.0}},
              rows);
+  tell_of_more(flow, distances.size());
   for (std::size_t i = 0; i < std::min(distances.size(), kMostTableRows); ++i) {
     const DistanceResult& distance = distances[i];
     const bool say_why = distance.outcome != Outcome::Pass && !distance.reasons.empty();
@@ -132,10 +134,7 @@ void draw_other_holes(SheetWriter& flow, const SheetContext& context) {
               {"off by, towards", 80.0},
               {"found", 233.0}},
              rows);
-  if (holes.size() > kMostTableRows) {
-    flow.paragraph("And " + std::to_string(holes.size() - kMostTableRows) +
-                   " more, in result.json.");
-  }
+  tell_of_more(flow, holes.size());
 }
 
 void draw_bolt_ups(SheetWriter& flow, const SheetContext& context) {
@@ -176,6 +175,7 @@ void draw_mates(SheetWriter& flow, const SheetContext& context) {
                 {"size, mm", 48.0, Anchor::End},
                 {"as", 105.0}},
                rows);
+    tell_of_more(flow, mate.holes.size());
     for (std::size_t i = 0; i < rows.size(); ++i) {
       const MateHole& hole = mate.holes[i];
       if (!hole.is_measured())
@@ -187,6 +187,13 @@ void draw_mates(SheetWriter& flow, const SheetContext& context) {
 }
 
 }  // namespace
+
+void tell_of_more(SheetWriter& flow, std::size_t all, const std::string& what) {
+  if (all > kMostTableRows) {
+    flow.paragraph("And " + std::to_string(all - kMostTableRows) + " more" + what +
+                   ", in result.json.");
+  }
+}
 
 TableCell verdict_cell(Outcome outcome) {
   return {verdict_word(outcome), verdict_colour(outcome), outcome == Outcome::Fail};

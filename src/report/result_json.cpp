@@ -194,18 +194,17 @@ Json holes_json(const Verdict& verdict) {
 }
 
 /// Of a scale that was not estimated there is neither value nor uncertainty.
-Json one_scale_json(double scale, double standard_error) {
+Json one_scale_json(const char* name, double scale, double standard_error) {
   const bool estimated = standard_error > 0.0;
-  return {{"uniform", estimated ? number(scale) : Json(nullptr)},
+  return {{name, estimated ? number(scale) : Json(nullptr)},
           {"uncertainty", estimated ? number(2.0 * standard_error) : Json(nullptr)}};
 }
 
 Json scale_json(const ScaleEstimate& scale) {
-  Json out = one_scale_json(scale.uniform, scale.standard_error);
-  for (const int axis : {0, 1, 2}) {
-    Json along = one_scale_json(scale.axes[axis], scale.axes_standard_error[axis]);
-    out["axes"].push_back({{"scale", along["uniform"]}, {"uncertainty", along["uncertainty"]}});
-  }
+  Json out = one_scale_json("uniform", scale.uniform, scale.standard_error);
+  for (const int axis : {0, 1, 2})
+    out["axes"].push_back(
+        one_scale_json("scale", scale.axes[axis], scale.axes_standard_error[axis]));
   return out;
 }
 

@@ -51,10 +51,7 @@ void draw_regions(SheetWriter& flow, const SheetContext& context) {
               {"zone", 45.0},
               {"verdict", 50.0}},
              rows);
-  if (regions.size() > kMostTableRows) {
-    flow.paragraph("And " + std::to_string(regions.size() - kMostTableRows) +
-                   " more places, in result.json.");
-  }
+  tell_of_more(flow, regions.size(), " places");
 }
 
 void draw_flaws(SheetWriter& flow, const SheetContext& context) {

@@ -98,5 +98,23 @@ TEST(BandAt, IsTheLastZonesWhereZonesOverlap) {
   EXPECT_EQ(band_at(plan, {0.5, 0.5, 0.5}).band.over_mm, 0.2);
 }
 
+TEST(Plan, TellsTheBoltedHolesOfAGroupInItsOrderAndTheirMate) {
+  Plan plan;
+  plan.holes.resize(4);
+  for (const std::size_t i : {0U, 2U, 3U})
+    plan.holes[i].bolt_mm = 8.0;
+  plan.holes[2].group = "roof";
+  const auto without_name = bolted_holes(plan, "");
+  ASSERT_EQ(without_name.size(), 2U);
+  EXPECT_EQ(without_name[0], &plan.holes[0]);
+  EXPECT_EQ(without_name[1], &plan.holes[3]);
+  EXPECT_EQ(bolted_holes(plan, "roof").size(), 1U);
+  EXPECT_EQ(mate_of(plan, "roof"), nullptr);
+  plan.mates.resize(1);
+  plan.mates[0].group = "roof";
+  EXPECT_EQ(mate_of(plan, "roof"), &plan.mates[0]);
+  EXPECT_EQ(mate_of(plan, ""), nullptr);
+}
+
 }  // namespace
 }  // namespace trammel

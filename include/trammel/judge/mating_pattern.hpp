@@ -14,6 +14,9 @@
 
 namespace trammel {
 
+/// Cosine of two degrees: what leans by less counts as parallel.
+inline constexpr double kParallel = 0.9994;
+
 /// Bolts laid on holes by least squares, turned and shifted in the plane but not mirrored.
 struct LaidBolts {
   std::vector<Eigen::Vector2d> bolts_mm;  ///< moved, one a hole

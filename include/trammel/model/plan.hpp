@@ -138,6 +138,13 @@ struct Plan {
   std::vector<MateCheck> mates{};  ///< one a group at most
 };
 
+/// The holes of a group that a bolt goes through, in the plan's order: the order of its mate's
+/// places.
+[[nodiscard]] std::vector<const HoleCheck*> bolted_holes(const Plan& plan,
+                                                         const std::string& group);
+/// The mate of a group; null when it has none.
+[[nodiscard]] const MateCheck* mate_of(const Plan& plan, const std::string& group);
+
 /// The band at a point of the design: its zone's, or the plan's. Also gives the zone's name.
 struct BandAt {
   Band band;

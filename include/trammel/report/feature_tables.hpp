@@ -3,6 +3,7 @@
 /// The tables of what a plan names: holes, distances, bolts and what they go into.
 
 #include <cstddef>
+#include <string>
 
 #include "trammel/model/verdict.hpp"
 #include "trammel/report/sheet_context.hpp"
@@ -11,6 +12,11 @@
 namespace trammel {
 
 constexpr std::size_t kMostTableRows = 60;  ///< of a table; result.json has them all
+
+/// Under a table, where it could not hold them all.
+/// @param all   how many there are
+/// @param what  " places", or nothing
+void tell_of_more(SheetWriter& flow, std::size_t all, const std::string& what = "");
 
 /// The word of an outcome in its colour.
 [[nodiscard]] TableCell verdict_cell(Outcome outcome);
