@@ -47,6 +47,15 @@ std::string datum_fit_name(DatumFit fit) {
   return fit == DatumFit::Outer ? "outer" : "least-squares";
 }
 
+std::string form_name(FormKind kind) {
+  switch (kind) {
+    case FormKind::Flatness: return "flatness";
+    case FormKind::Parallelism: return "parallelism";
+    case FormKind::Angle: return "angle";
+  }
+  return "flatness";
+}
+
 bool Zone::holds(const Eigen::Vector3d& p_design) const {
   if (const auto* box = std::get_if<BoxShape>(&shape)) {
     return (p_design.array() >= box->low_mm.array()).all() &&

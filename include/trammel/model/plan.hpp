@@ -99,6 +99,27 @@ struct MateCheck {
   std::optional<double> uncertainty_mm{};  ///< U of one of its readings, k = 2
 };
 
+/// What ISO 1101 asks of a flat face by itself, or of two of them.
+enum class FormKind { Flatness, Parallelism, Angle };
+/// "flatness", "parallelism" or "angle", as the plan spells it.
+[[nodiscard]] std::string form_name(FormKind kind);
+
+/// The deviation of an angle allowed, both sides as positive radians.
+struct AngleBand {
+  double over_rad = 0.0, under_rad = 0.0;
+};
+
+struct FormCheck {
+  FormKind kind = FormKind::Flatness;
+  std::string name;
+  Eigen::Vector3d at_mm = Eigen::Vector3d::Zero();  ///< on a flat face of the design
+  /// On the datum face of a parallelism, or the other face of an angle; flatness has none.
+  std::optional<Eigen::Vector3d> other_mm{};
+  std::optional<double> nominal_rad{};  ///< of an angle's drawing; the design's own when absent
+  /// Width of the zone in mm (flatness, parallelism), what an angle may be off, or a class.
+  std::variant<double, AngleBand, GeneralTolerance> allowed{};
+};
+
 /// One place, in the design and in the scan.
 struct PointPair {
   Eigen::Vector3d design_mm = Eigen::Vector3d::Zero();
@@ -136,6 +157,7 @@ struct Plan {
   double least_area_mm2 = 4.0;  ///< a smaller patch is listed, not judged
   std::vector<DistanceCheck> distances;
   std::vector<MateCheck> mates{};  ///< one a group at most
+  std::vector<FormCheck> forms{};  ///< flatness, then parallelism, then angles
 };
 
 /// The holes of a group that a bolt goes through, in the plan's order: the order of its mate's

@@ -9,6 +9,7 @@
 
 #include "trammel/base/error.hpp"
 #include "trammel/model/flaw.hpp"
+#include "trammel/model/plan.hpp"
 
 namespace trammel {
 
@@ -109,6 +110,23 @@ struct DistanceResult {
   std::optional<double> conformity;  ///< probability that it truly lies within (JCGM 106)
 };
 
+/// Flatness, parallelism or an angle of the plan. Figures are mm, of an angle radians.
+struct FormResult {
+  std::string name;
+  FormKind kind = FormKind::Flatness;
+  std::string measured_as;            ///< which faces, and what was measured of them
+  std::optional<double> nominal;      ///< of an angle; what its limits are counted from
+  std::optional<double> least, most;  ///< limits; of flatness and parallelism only `most`
+  std::string tolerance_class{};      ///< "ISO 2768-K"; empty when the plan gives figures
+  std::optional<double> actual;       ///< measured in the scan
+  double uncertainty = 0.0;           ///< U (k = 2) of `actual`
+  Eigen::Vector3d at_mm = Eigen::Vector3d::Zero();  ///< in the design
+  std::optional<Eigen::Vector3d> other_mm;          ///< on the datum or other face
+  std::vector<std::string> reasons;                 ///< what is out, or why it is undecided
+  Outcome outcome = Outcome::Undecided;
+  std::optional<double> conformity;  ///< probability that it truly lies within (JCGM 106)
+};
+
 enum class HoleState {
   Measured,
   Closed,  ///< a scanned surface lies across it
@@ -173,6 +191,7 @@ struct Verdict {
   std::vector<DistanceResult> distances;  ///< in the plan's order
   std::vector<OtherHole> other_holes;     ///< by their place in the design
   std::vector<PoseOutcome> in_poses;      ///< best first; empty where the pose is sure, or in doubt
+  std::vector<FormResult> forms{};        ///< in the plan's order
 };
 
 }  // namespace trammel
