@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -39,6 +40,29 @@ std::string distance_advice(const DistanceResult& distance) {
       is_long ? *distance.actual_mm - *distance.most_mm : *distance.least_mm - *distance.actual_mm;
   return "Distance " + distance.name + " must become at least " + fixed(beyond, 2) + " mm " +
          (is_long ? "shorter" : "longer") + ": move whichever of its ends can be moved";
+}
+
+/// What would bring a face or wall within its limits, as far as its figures tell.
+std::string form_advice(const FormResult& form) {
+  const std::string name = capitalised(form_name(form.kind)) + " " + form.name;
+  const bool below = form.least && *form.actual < *form.least;
+  const double beyond = below ? *form.least - *form.actual : *form.actual - *form.most;
+  const std::string much = form_figure(beyond, form.kind, form.uncertainty);
+  switch (form.kind) {
+    case FormKind::Flatness:
+      return name + " is at least " + much + " too much: bend the face flat, or take off what stands "
+                                            "highest";
+    case FormKind::Parallelism:
+    case FormKind::Perpendicularity:
+      return name + " is at least " + much + " too much: bend the face towards its datum's direction, "
+                                            "or take off what stands highest";
+    case FormKind::Angle:
+      return name + " must become at least " + much + (below ? " wider" : " narrower") +
+             ": bend whichever of its legs can be bent";
+    case FormKind::Thickness: break;
+  }
+  return name + (below ? " lacks at least " + much + ": it was made or worn too thin"
+                       : " is at least " + much + " too thick: take that off one side");
 }
 
 /// The wall of a hole that is off place or size shows as regions too; the hole's own line covers
@@ -81,7 +105,16 @@ bool asks_for_force(const Verdict& verdict) {
   return std::any_of(verdict.flaws.begin(), verdict.flaws.end(), bends) ||
          std::any_of(verdict.regions.begin(), verdict.regions.end(), fails) ||
          std::any_of(verdict.distances.begin(), verdict.distances.end(),
-                     [](const DistanceResult& one) { return one.outcome == Outcome::Fail; });
+                     [](const DistanceResult& one) { return one.outcome == Outcome::Fail; }) ||
+         std::any_of(verdict.forms.begin(), verdict.forms.end(),
+                     [](const FormResult& one) { return one.outcome == Outcome::Fail; });
+}
+
+std::string form_scan_advice(const FormResult& form) {
+  const std::string name = form_name(form.kind) + " " + form.name;
+  if (form.conformity) return "Measure " + name + " by hand as well";
+  if (form.kind == FormKind::Thickness) return "Scan both sides of the wall of " + name;
+  return "Scan all of " + std::string(form.other_mm ? "both faces" : "the face") + " of " + name;
 }
 
 void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const Plan& plan,
@@ -114,6 +147,8 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
                       ? "Measure distance " + distance.name + " by hand as well"
                       : "Scan both ends of distance " + distance.name + ", all of each face");
   }
+  for (const FormResult& form : verdict.forms)
+    if (form.outcome == Outcome::Undecided) out.push_back(form_scan_advice(form));
 }
 
 }  // namespace
@@ -142,6 +177,8 @@ std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignme
   }
   for (const DistanceResult& distance : verdict.distances)
     if (distance.outcome == Outcome::Fail) out.push_back(distance_advice(distance));
+  for (const FormResult& form : verdict.forms)
+    if (form.outcome == Outcome::Fail) out.push_back(form_advice(form));
   add_region_advice(verdict, out);
   if (failed && !out.empty() && asks_for_force(verdict)) {
     out.emplace_back(

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "trammel/base/constants.hpp"
+#include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
 #include "trammel/geometry/minimum_zone.hpp"
@@ -19,62 +20,106 @@ using Eigen::Vector3d;
 
 constexpr double kLeastOfBlock = 0.25;  // of its area
 constexpr Index kFewestOfForm = 9;
+constexpr double kLeastLean = 1.0;  // standard deviation in widths: of four in a row, 1.12
 const double kOfMedian = std::sqrt(0.5 * kPi);
+const double kMostTurn = std::tan(10.0 * kPi / 180.0);
+
+double reach_of_noise(std::vector<double> noise_mm) {
+  std::sort(noise_mm.begin(), noise_mm.end(), std::greater<>());
+  double reach = 0.0;
+  for (std::size_t k = 0; k < noise_mm.size(); ++k)
+    reach = std::max(reach, noise_mm[k] * std::sqrt(2.0 * std::log(static_cast<double>(k) + 2.0)));
+  return reach;
+}
+
+/// Where the scan has the blocks of a face, 3 × #B.
+Eigen::Matrix3Xd made_places(const FaceForm& form, const Vector3d& normal) {
+  return form.place_mm + normal * form.value_mm.transpose();
+}
+
+double range_of(const Eigen::RowVectorXd& heights) {
+  return heights.maxCoeff() - heights.minCoeff();
+}
 
 }  // namespace
 
-double FaceForm::noise_width_mm() const {
-  const auto count = static_cast<double>(place_mm.cols());
-  return count > 1.0 ? 2.0 * noise_mm * std::sqrt(2.0 * std::log(count)) : 0.0;
-}
-
-FaceForm face_form(const SmoothFace& face, const SurfaceCells& cells, const CellReadings& readings,
-                   double point_noise_mm, const MeasureFaceSettings& settings) {
+FaceForm face_form(const Eigen::VectorXi& of_face, const SurfaceCells& cells,
+                   const CellReadings& readings, double point_noise_mm,
+                   const MeasureFaceSettings& settings) {
   FaceForm out;
-  const Eigen::VectorXi of_face = cells_of_face(face, cells);
-  const double seen = seen_share(of_face, cells, readings);
-  if (!(seen >= settings.least_seen)) {
-    out.reason = "only " + fixed(100.0 * seen, 0) + " % of it was seen";
+  out.sight = sight_of(of_face, cells, readings);
+  if (!(out.sight.share >= settings.least_seen)) {
+    out.reason = "only " + fixed(std::floor(100.0 * out.sight.share), 0) + " % of it was seen";
     return out;
   }
   out.side_mm = 2.0 * settings.pooled_mm;
-  const IndependentReadings all = independent_readings(cells, readings, of_face, out.side_mm);
+  Eigen::VectorXi chosen_cells = of_face;
+  for (Index c = 0; c < chosen_cells.size(); ++c)
+    if (chosen_cells[c] >= 0 && !has_reading(readings, c)) chosen_cells[c] = -1;
+  const IndependentReadings all = independent_readings(cells, readings, chosen_cells, out.side_mm);
   std::vector<Index> chosen;
   for (Index b = 0; b < all.size(); ++b)
     if (all.face[b] == 0 && all.area_mm2[b] >= kLeastOfBlock * out.side_mm * out.side_mm)
       chosen.push_back(b);
-  const auto count = static_cast<Index>(chosen.size());
-  if (count < kFewestOfForm) {
+  if (static_cast<Index>(chosen.size()) < kFewestOfForm) {
     out.reason = "it is too small to be measured";
     return out;
   }
-  out.place_mm.resize(3, count);
-  double squares = 0.0;
-  for (Index i = 0; i < count; ++i) {
-    const Index b = chosen[static_cast<std::size_t>(i)];
-    out.place_mm.col(i) = all.place_mm.col(b) + all.deviation_mm[b] * face.normal;
-    squares += 1.0 / std::max(1.0, all.support[b]);
-  }
-  out.noise_mm = kOfMedian * point_noise_mm * std::sqrt(squares / static_cast<double>(count));
+  out.place_mm = all.place_mm(Eigen::all, chosen);
+  out.value_mm = all.deviation_mm(chosen);
+  std::vector<double> noise_mm;
+  for (const Index b : chosen)
+    noise_mm.push_back(kOfMedian * point_noise_mm / std::sqrt(all.support[b]));
+  out.noise_reach_mm = reach_of_noise(std::move(noise_mm));
   return out;
+}
+
+bool tells_its_lean(const FaceForm& form, const Vector3d& normal) {
+  const auto [u, v] = across(normal);
+  const Vector3d middle = form.place_mm.rowwise().mean();
+  Eigen::Matrix2d square = Eigen::Matrix2d::Zero();
+  for (Index i = 0; i < form.place_mm.cols(); ++i) {
+    const Vector3d arm = form.place_mm.col(i) - middle;
+    const Eigen::Vector2d flat(arm.dot(u), arm.dot(v));
+    square += flat * flat.transpose();
+  }
+  const double least = symmetric_eigen(square).values[0] / static_cast<double>(form.place_mm.cols());
+  return std::sqrt(std::max(0.0, least)) >= kLeastLean * form.side_mm;
 }
 
 double flatness_mm(const FaceForm& form, const Vector3d& normal) {
   const auto [u, v] = across(normal);
-  const Vector3d from = form.place_mm.rowwise().mean();
-  Eigen::Matrix2Xd place(2, form.place_mm.cols());
-  Eigen::VectorXd height(form.place_mm.cols());
-  for (Index i = 0; i < place.cols(); ++i) {
-    const Vector3d arm = form.place_mm.col(i) - from;
-    place.col(i) << arm.dot(u), arm.dot(v);
-    height[i] = arm.dot(normal);
-  }
-  return minimum_zone(place, height).width_mm;
+  const Eigen::Matrix3Xd made = made_places(form, normal);
+  const Eigen::Matrix3Xd arms = made.colwise() - Vector3d(made.rowwise().mean());
+  Eigen::Matrix2Xd place(2, arms.cols());
+  place.row(0) = u.transpose() * arms;
+  place.row(1) = v.transpose() * arms;
+  return minimum_zone(place, (normal.transpose() * arms).transpose()).width_mm;
 }
 
-double range_along_mm(const FaceForm& form, const Vector3d& direction) {
-  const Eigen::RowVectorXd height = direction.transpose() * form.place_mm;
-  return height.maxCoeff() - height.minCoeff();
+double range_along_mm(const FaceForm& form, const Vector3d& normal, const Vector3d& direction) {
+  return range_of(direction.transpose() * made_places(form, normal));
+}
+
+double range_square_to_mm(const FaceForm& form, const Vector3d& normal, const Vector3d& datum) {
+  const Vector3d straight = (normal - datum.dot(normal) * datum).normalized();
+  const Vector3d sideways = datum.cross(straight);
+  const Eigen::Matrix3Xd made = made_places(form, normal);
+  const Eigen::RowVectorXd height = straight.transpose() * made, along = sideways.transpose() * made;
+  // Convex in the tangent of the turn, to be divided by its secant at the end.
+  const auto width = [&](double turn) { return range_of(height - turn * along); };
+  constexpr double kGolden = 0.6180339887498949;
+  double low = -kMostTurn, high = kMostTurn;
+  for (int step = 0; step < 60; ++step) {
+    const double a = high - kGolden * (high - low), b = low + kGolden * (high - low);
+    if (width(a) <= width(b)) {
+      high = b;
+    } else {
+      low = a;
+    }
+  }
+  const double turn = 0.5 * (low + high);
+  return width(turn) / std::hypot(1.0, turn);
 }
 
 double extent_along_mm(const Mesh& design, const SmoothFace& face, const Vector3d& direction) {

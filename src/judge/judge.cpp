@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
 #include "trammel/judge/advice.hpp"
 #include "trammel/judge/bare_walls.hpp"
 #include "trammel/judge/bolt_up.hpp"
@@ -11,6 +12,7 @@
 #include "trammel/judge/diagnosis.hpp"
 #include "trammel/judge/independent_readings.hpp"
 #include "trammel/judge/judge_distance.hpp"
+#include "trammel/judge/judge_form.hpp"
 #include "trammel/judge/judge_hole.hpp"
 #include "trammel/judge/other_holes.hpp"
 #include "trammel/judge/regions.hpp"
@@ -184,12 +186,17 @@ std::vector<HoleResult> judge_holes(const Evidence& e, const Eigen::Matrix3Xd& p
   return out;
 }
 
-std::vector<DistanceResult> distances_of(const Evidence& e, const Verdict& verdict) {
+/// Distances and forms: what hangs on single faces of the design.
+void judge_faces(const Evidence& e, Verdict& verdict) {
   MeasureFaceSettings faces;
   faces.pooled_mm = pooled_mm(e.plan.least_area_mm2, e.tidy.spacing_mm);
   faces.least_seen = e.plan.least_coverage;
-  return judge_distances({e.plan, e.design, verdict.holes, e.tree.cells(), e.readings,
-                          verdict.uncertainty.expanded_mm, e.alignment.standard_error_mm, faces});
+  const UncertaintyBudget& budget = verdict.uncertainty;
+  verdict.distances =
+      judge_distances({e.plan, e.design, verdict.holes, e.tree.cells(), e.readings,
+                       budget.expanded_mm, e.alignment.standard_error_mm, faces});
+  verdict.forms = judge_forms({e.plan, e.design, e.tree.cells(), e.readings, budget.expanded_mm,
+                               budget.noise_mm, faces});
 }
 
 std::vector<OtherHole> unnamed_holes(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
@@ -216,7 +223,7 @@ void append(Reasons& to, const Reasons& from) {
   to.insert(to.end(), from.begin(), from.end());
 }
 
-/// What is said of the holes and distances that came out so.
+/// What is said of the holes, distances and forms that came out so.
 Reasons told_of(const Verdict& verdict, Outcome outcome) {
   Reasons out;
   for (const HoleResult& hole : verdict.holes) {
@@ -231,10 +238,15 @@ Reasons told_of(const Verdict& verdict, Outcome outcome) {
     for (const std::string& reason : distance.reasons)
       out.push_back("Distance " + distance.name + ": " + reason);
   }
+  for (const FormResult& form : verdict.forms) {
+    if (form.outcome != outcome) continue;
+    for (const std::string& reason : form.reasons)
+      out.push_back(capitalised(form_name(form.kind)) + " " + form.name + ": " + reason);
+  }
   return out;
 }
 
-/// What is proven wrong with the part: regions, holes and distances.
+/// What is proven wrong with the part: regions, holes, distances and forms.
 Reasons faults(const Verdict& verdict) {
   Reasons out;
   for (const Region& region : verdict.regions) {
@@ -294,6 +306,10 @@ void withdraw_faults(Verdict& verdict) {
     distance.conformity.reset();
     distance.outcome = Outcome::Undecided;
   }
+  for (FormResult& form : verdict.forms) {
+    form.conformity.reset();
+    form.outcome = Outcome::Undecided;
+  }
 }
 
 /// What places on the part leave open: it takes a pose to name them.
@@ -333,7 +349,7 @@ Judgement judge(const Evidence& e) {
   }
   verdict.holes = judge_holes(e, points_mm, verdict.uncertainty);
   verdict.bolt_ups = bolt_up(e.plan, verdict.holes, seated_mates(e.plan.mates, e.mates, e.design));
-  verdict.distances = distances_of(e, verdict);
+  judge_faces(e, verdict);
   verdict.other_holes = unnamed_holes(e, points_mm, verdict);
   out.notes = notes_on_bolts(e.plan, verdict.holes);
   if (!e.design_holes.complete) {

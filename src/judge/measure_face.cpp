@@ -10,6 +10,7 @@
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/stats.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
+#include "trammel/judge/face_cells.hpp"
 #include "trammel/judge/independent_readings.hpp"
 
 namespace trammel {
@@ -39,25 +40,6 @@ struct PlaneFit {
   SmallMatrix covariance;  ///< of the values
   double rms = 0.0, freedom = 0.0, weight = 0.0;
 };
-
-Eigen::VectorXi cells_of_face(const SmoothFace& face, const SurfaceCells& cells) {
-  Eigen::VectorXi of = Eigen::VectorXi::Constant(cells.size(), -1);
-  for (Index c = 0; c < cells.size(); ++c)
-    if (std::binary_search(face.triangles.begin(), face.triangles.end(), cells.triangle[c]))
-      of[c] = 0;
-  return of;
-}
-
-double seen_share(const Eigen::VectorXi& of_face, const SurfaceCells& cells,
-                  const CellReadings& readings) {
-  double seen = 0.0, all = 0.0;
-  for (Index c = 0; c < cells.size(); ++c) {
-    if (of_face[c] < 0) continue;
-    all += cells.area_mm2[c];
-    if (readings.seen[static_cast<std::size_t>(c)] != 0) seen += cells.area_mm2[c];
-  }
-  return all > 0.0 ? seen / all : 0.0;
-}
 
 FaceBlocks blocks_of(const SmoothFace& face, const Eigen::VectorXi& of_face,
                      const SurfaceCells& cells, const CellReadings& readings, double pooled_mm) {
@@ -156,6 +138,22 @@ PlaneFit robust_plane(const FaceBlocks& blocks, Index slopes) {
   return fit;
 }
 
+/// The measured direction, and how sure it is along the frame's axes.
+void describe_lean(MeasuredFace& out, const SmoothFace& face, const FaceBlocks& blocks,
+                   const PlaneFit& fit) {
+  out.normal =
+      (face.normal - fit.values[1] * blocks.sideways[0] - fit.values[2] * blocks.sideways[1])
+          .normalized();
+  for (std::size_t k = 0; k < 2; ++k) {
+    const auto axis = static_cast<Index>(k);
+    out.axes[k] = blocks.sideways[k];
+    out.slope_uncertainty[k] =
+        student_95(fit.freedom) * std::sqrt(std::max(0.0, fit.covariance(1 + axis, 1 + axis)));
+    out.reach_mm[k] =
+        blocks.place.row(axis).maxCoeff() - blocks.place.row(axis).minCoeff();
+  }
+}
+
 MeasuredFace not_measured(std::string reason) {
   MeasuredFace out;
   out.reason = std::move(reason);
@@ -195,11 +193,7 @@ MeasuredFace measure_face(const SmoothFace& face, const SurfaceCells& cells,
       student_95(fit.freedom) * std::sqrt(std::max(0.0, at.dot(fit.covariance * at)));
   if (!std::isfinite(out.height_uncertainty_mm))
     return not_measured("too little of it was seen to say how sure its place is");
-  if (slopes == 2) {
-    out.normal =
-        (face.normal - fit.values[1] * blocks.sideways[0] - fit.values[2] * blocks.sideways[1])
-            .normalized();
-  }
+  if (slopes == 2) describe_lean(out, face, blocks, fit);
   out.seen = seen;
   out.rms_mm = fit.rms;
   out.readings = fit.weight;

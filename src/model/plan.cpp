@@ -51,7 +51,9 @@ std::string form_name(FormKind kind) {
   switch (kind) {
     case FormKind::Flatness: return "flatness";
     case FormKind::Parallelism: return "parallelism";
+    case FormKind::Perpendicularity: return "perpendicularity";
     case FormKind::Angle: return "angle";
+    case FormKind::Thickness: return "thickness";
   }
   return "flatness";
 }

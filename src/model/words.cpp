@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 
 namespace trammel {
@@ -23,6 +24,28 @@ std::string direction_words(const Eigen::Vector3d& direction) {
 std::string place_words(const Eigen::Vector3d& point_mm) {
   return "(" + fixed(point_mm[0], 1) + ", " + fixed(point_mm[1], 1) + ", " + fixed(point_mm[2], 1) +
          ")";
+}
+
+namespace {
+
+/// In the unit that is printed.
+double printed(double value, FormKind kind) {
+  return kind == FormKind::Angle ? value * 180.0 / kPi : value;
+}
+
+std::string with_unit(double value, FormKind kind, bool finer) {
+  return fixed(printed(value, kind), finer ? 3 : 2) + (kind == FormKind::Angle ? "\u00b0" : " mm");
+}
+
+}  // namespace
+
+std::string form_figure(double value, FormKind kind, double uncertainty) {
+  constexpr double kFine = 0.02;
+  return with_unit(value, kind, printed(uncertainty, kind) < kFine);
+}
+
+std::string form_limit(double value, FormKind kind) {
+  return with_unit(value, kind, std::abs(std::remainder(printed(value, kind), 0.01)) > 1e-6);
 }
 
 int decimals_for(double limit_mm) {

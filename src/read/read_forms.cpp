@@ -1,6 +1,8 @@
 #include "read_forms.hpp"
 
-#include "read_distances.hpp"
+#include <variant>
+
+#include "tolerance_keys.hpp"
 #include "trammel/base/constants.hpp"
 #include "trammel/read/tolerance_tables.hpp"
 
@@ -21,27 +23,19 @@ Eigen::Vector3d place_on_face(const PlanTable& table, const std::string& key) {
   return {values[0], values[1], values[2]};
 }
 
-/// 'class', or the keys that stand for it; not both.
-bool has_class(const PlanTable& table, const std::vector<std::string>& instead) {
-  if (!table.has("class")) {
-    for (const std::string& key : instead)
-      table.need(key, "how much is allowed; or 'class'");
-    return false;
-  }
-  for (const std::string& key : instead)
-    if (table.has(key)) table.fail(table.at(key), "expected 'class' or '" + key + "', found both");
-  return true;
+const std::vector<GeneralTolerance>& classes_of_zone(FormKind kind) {
+  if (kind == FormKind::Flatness) return flatness_tolerances();
+  return kind == FormKind::Parallelism ? parallelism_tolerances() : perpendicularity_tolerances();
 }
 
 decltype(FormCheck::allowed) zone_of(const PlanTable& table, FormKind kind) {
-  if (!has_class(table, {"tolerance"})) return *table.number("tolerance", kPositive);
-  return class_of(table,
-                  kind == FormKind::Flatness ? flatness_tolerances() : parallelism_tolerances(),
-                  form_name(kind));
+  if (!has_class(table, {"tolerance"}, "width of the zone, mm"))
+    return *table.number("tolerance", kPositive);
+  return class_of(table, classes_of_zone(kind), form_name(kind));
 }
 
 decltype(FormCheck::allowed) angle_band_of(const PlanTable& table) {
-  if (has_class(table, {"over", "under"}))
+  if (has_class(table, {"over", "under"}, "how much wider or narrower it may be, degrees"))
     return class_of(table, angular_tolerances(), "angular tolerances");
   const AngleBand band{rad_from_deg(*table.number("over", kAngleOff_deg)),
                        rad_from_deg(*table.number("under", kAngleOff_deg))};
@@ -51,44 +45,65 @@ decltype(FormCheck::allowed) angle_band_of(const PlanTable& table) {
   return band;
 }
 
-/// One of a kind, its keys but for the tolerance.
+decltype(FormCheck::allowed) thickness_of(const PlanTable& table, const FormCheck& check) {
+  const auto allowed =
+      size_allowed(table, check.nominal, "how much thicker or thinner it may be, mm",
+                   "No thickness can be proven to be exact");
+  return std::visit([](const auto& one) { return decltype(FormCheck::allowed)(one); }, allowed);
+}
+
+void read_other(const PlanTable& table, const std::string& key, FormCheck& check) {
+  check.other_mm = place_on_face(table, key);
+  if (*check.other_mm == check.at_mm)
+    table.fail(table.at(key), "expected another face for '" + key + "', found the same place");
+}
+
 FormCheck check_of(const PlanTable& table, FormKind kind) {
   table.need("name", "what the sheet calls it");
   FormCheck check;
   check.kind = kind;
   check.name = *table.text("name");
-  const bool is_angle = kind == FormKind::Angle;
-  check.at_mm = place_on_face(table, is_angle ? "from" : "at");
-  if (kind == FormKind::Flatness) return check;
-  const std::string other = is_angle ? "to" : "datum";
-  check.other_mm = place_on_face(table, other);
-  if (*check.other_mm == check.at_mm)
-    table.fail(table.at(other), "expected another face for '" + other + "', found the same place");
-  if (const auto nominal = is_angle ? table.number("nominal", kAngle_deg) : std::nullopt)
-    check.nominal_rad = rad_from_deg(*nominal);
+  check.at_mm = place_on_face(table, kind == FormKind::Angle ? "from" : "at");
+  switch (kind) {
+    case FormKind::Flatness: check.allowed = zone_of(table, kind); break;
+    case FormKind::Parallelism:
+    case FormKind::Perpendicularity:
+      read_other(table, "datum", check);
+      check.allowed = zone_of(table, kind);
+      break;
+    case FormKind::Angle:
+      read_other(table, "to", check);
+      if (const auto nominal = table.number("nominal", kAngle_deg))
+        check.nominal = rad_from_deg(*nominal);
+      check.allowed = angle_band_of(table);
+      break;
+    case FormKind::Thickness:
+      check.nominal = table.number("nominal", kPositive);
+      check.allowed = thickness_of(table, check);
+      break;
+  }
   return check;
 }
+
+struct Kind {
+  FormKind kind;
+  std::vector<std::string> keys;
+};
 
 }  // namespace
 
 void read_forms(const PlanTable& root, const std::string& file, Plan& plan) {
-  struct Kind {
-    FormKind kind;
-    std::vector<std::string> keys;
-  };
   const Kind kinds[] = {
       {FormKind::Flatness, {"name", "at", "tolerance", "class"}},
       {FormKind::Parallelism, {"name", "at", "datum", "tolerance", "class"}},
-      {FormKind::Angle, {"name", "from", "to", "nominal", "over", "under", "class"}}};
+      {FormKind::Perpendicularity, {"name", "at", "datum", "tolerance", "class"}},
+      {FormKind::Angle, {"name", "from", "to", "nominal", "over", "under", "class"}},
+      {FormKind::Thickness, {"name", "at", "nominal", "over", "under", "class"}}};
   for (const Kind& kind : kinds) {
     int number = 0;
     for (const toml::table* found : root.tables(form_name(kind.kind))) {
-      const PlanTable table(*found, file, form_name(kind.kind) + " " + std::to_string(++number),
-                            kind.keys);
-      FormCheck check = check_of(table, kind.kind);
-      check.allowed =
-          kind.kind == FormKind::Angle ? angle_band_of(table) : zone_of(table, kind.kind);
-      plan.forms.push_back(std::move(check));
+      const std::string path = form_name(kind.kind) + " " + std::to_string(++number);
+      plan.forms.push_back(check_of(PlanTable(*found, file, path, kind.keys), kind.kind));
     }
   }
 }

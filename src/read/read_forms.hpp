@@ -1,6 +1,7 @@
 #pragma once
 
-/// Flatness, parallelism and angles of flat faces: [[flatness]], [[parallelism]], [[angle]].
+/// Form and orientation of flat faces, and walls: [[flatness]], [[parallelism]],
+/// [[perpendicularity]], [[angle]], [[thickness]].
 
 #include <string>
 

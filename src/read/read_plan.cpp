@@ -7,6 +7,7 @@
 #include "plan_table.hpp"
 #include "read_align.hpp"
 #include "read_distances.hpp"
+#include "read_forms.hpp"
 #include "read_mates.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/files.hpp"
@@ -30,7 +31,8 @@ class PlanReader {
       : name_(file.filename().u8string()),
         root_(root, name_, "",
               {"title", "design", "units", "scan", "align", "band", "zone", "hole", "pair", "datum",
-               "distance", "mate", "coverage", "region"}) {
+               "distance", "mate", "coverage", "region", "flatness", "parallelism",
+               "perpendicularity", "angle", "thickness"}) {
     plan_.file = file;
   }
 
@@ -43,6 +45,7 @@ class PlanReader {
     read_holes();
     read::read_distances(root_, name_, plan_);
     read::read_mates(root_, name_, plan_);
+    read::read_forms(root_, name_, plan_);
     read_coverage();
     read_region();
     return std::move(plan_);

@@ -9,5 +9,10 @@ namespace trammel {
 extern const std::string_view kIso2768Table;
 extern const std::string_view kIso13920Table;
 extern const std::string_view kIso273Table;
+extern const std::string_view kIso2768AnglesTable;
+extern const std::string_view kIso13920AnglesTable;
+extern const std::string_view kIso2768FlatnessTable;
+extern const std::string_view kIso13920FlatnessTable;
+extern const std::string_view kIso2768SquareTable;
 
 }  // namespace trammel

@@ -4,6 +4,7 @@
 
 #include "plan_table.hpp"
 #include "table_files.hpp"
+#include "trammel/base/constants.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/numbers.hpp"
 
@@ -49,8 +50,16 @@ void check_count(const PlanTable& table, const std::string& key, std::size_t cou
                                 "', found " + std::to_string(count));
 }
 
+/// What a value of the table is worth in mm or radians.
+double value_of_one(const PlanTable& root) {
+  const std::string unit = root.text("values").value_or("mm");
+  if (unit == "mm") return 1.0;
+  if (unit == "minutes of arc") return kPi / (60.0 * 180.0);
+  root.fail(root.at("values"), "expected \"mm\" or \"minutes of arc\" for 'values'");
+}
+
 std::vector<GeneralTolerance::Step> steps_of(const PlanTable& classes, const std::string& letter,
-                                             const std::vector<double>& up_to_mm) {
+                                             const std::vector<double>& up_to_mm, double one) {
   const toml::array& values = array_of(classes, letter);
   check_count(classes, letter, values.size(), up_to_mm.size());
   std::vector<GeneralTolerance::Step> steps;
@@ -61,7 +70,7 @@ std::vector<GeneralTolerance::Step> steps_of(const PlanTable& classes, const std
     }
     const double allowed = classes.finite_number(values[i], letter);
     if (!(allowed > 0.0)) classes.fail(values[i], "expected \"none\" or a number above 0");
-    steps.push_back({up_to_mm[i], allowed});
+    steps.push_back({up_to_mm[i], allowed * one});
   }
   return steps;
 }
@@ -78,16 +87,23 @@ std::vector<double> wider(const PlanTable& table, const std::string& key,
   return values;
 }
 
+std::vector<GeneralTolerance> joined(std::vector<GeneralTolerance> first,
+                                     const std::vector<GeneralTolerance>& second) {
+  first.insert(first.end(), second.begin(), second.end());
+  return first;
+}
+
 }  // namespace
 
 std::vector<GeneralTolerance> parse_tolerance_table(std::string_view text,
                                                     const std::string& file) {
   const toml::table parsed = parsed_table(text, file);
-  const PlanTable root(parsed, file, "", {"standard", "call", "least", "up_to", "classes"});
+  const PlanTable root(parsed, file, "", {"standard", "call", "values", "least", "up_to", "classes"});
   for (const char* key : {"standard", "call", "least", "classes"})
     root.need(key, "of the standard");
   const std::vector<double> up_to_mm = rising(root, "up_to");
   const double least_mm = *root.number("least", {0.0, up_to_mm.front(), true});
+  const double one = value_of_one(root);
   const toml::table& letters = *root.table("classes");
   std::vector<std::string> names;
   for (const auto& [key, value] : letters)
@@ -96,7 +112,7 @@ std::vector<GeneralTolerance> parse_tolerance_table(std::string_view text,
   std::vector<GeneralTolerance> out;
   for (const std::string& letter : names)
     out.push_back(
-        {*root.text("call") + "-" + letter, least_mm, steps_of(classes, letter, up_to_mm)});
+        {*root.text("call") + "-" + letter, least_mm, steps_of(classes, letter, up_to_mm, one)});
   return out;
 }
 
@@ -114,12 +130,33 @@ std::vector<ClearanceHole> parse_clearance_table(std::string_view text, const st
 }
 
 const std::vector<GeneralTolerance>& general_tolerances() {
-  static const std::vector<GeneralTolerance> all = [] {
-    auto classes = parse_tolerance_table(kIso2768Table, "iso-2768-1.toml");
-    const auto welded = parse_tolerance_table(kIso13920Table, "iso-13920.toml");
-    classes.insert(classes.end(), welded.begin(), welded.end());
-    return classes;
-  }();
+  static const auto all = joined(parse_tolerance_table(kIso2768Table, "iso-2768-1.toml"),
+                                 parse_tolerance_table(kIso13920Table, "iso-13920.toml"));
+  return all;
+}
+
+const std::vector<GeneralTolerance>& angular_tolerances() {
+  static const auto all =
+      joined(parse_tolerance_table(kIso2768AnglesTable, "iso-2768-1-angles.toml"),
+             parse_tolerance_table(kIso13920AnglesTable, "iso-13920-angles.toml"));
+  return all;
+}
+
+const std::vector<GeneralTolerance>& flatness_tolerances() {
+  static const auto all =
+      joined(parse_tolerance_table(kIso2768FlatnessTable, "iso-2768-2.toml"),
+             parse_tolerance_table(kIso13920FlatnessTable, "iso-13920-flatness.toml"));
+  return all;
+}
+
+const std::vector<GeneralTolerance>& parallelism_tolerances() {
+  static const auto all = parse_tolerance_table(kIso13920FlatnessTable, "iso-13920-flatness.toml");
+  return all;
+}
+
+const std::vector<GeneralTolerance>& perpendicularity_tolerances() {
+  static const auto all =
+      parse_tolerance_table(kIso2768SquareTable, "iso-2768-2-perpendicularity.toml");
   return all;
 }
 

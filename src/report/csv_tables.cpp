@@ -3,6 +3,7 @@
 #include <cmath>
 #include <optional>
 
+#include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
 #include "trammel/report/findings.hpp"
@@ -57,6 +58,24 @@ std::string distance_line(const DistanceResult& distance) {
          outcome_name(distance.outcome) + kCsvLineEnd;
 }
 
+/// An angle in degrees.
+std::string csv_form(const std::optional<double>& value, FormKind kind) {
+  if (!value) return {};
+  return csv_number(kind == FormKind::Angle ? *value * 180.0 / kPi : *value);
+}
+
+std::string form_line(const FormResult& form) {
+  const auto figure = [&](const std::optional<double>& value) { return csv_form(value, form.kind); };
+  return csv_text(form.name) + "," + form_name(form.kind) + "," +
+         (form.kind == FormKind::Angle ? "degrees," : "mm,") + figure(form.nominal) + "," +
+         figure(form.least) + "," + figure(form.most) + "," + csv_text(form.tolerance_class) + "," +
+         figure(form.actual) + "," + figure(form.lowest) + "," + figure(form.highest) + "," +
+         (form.actual ? figure(form.uncertainty) : "") + "," + csv_place(form.at_mm) + "," +
+         (form.other_mm ? csv_place(*form.other_mm) : ",,") + "," + csv_text(form.measured_as) +
+         "," + csv_text(form.reasons.empty() ? "" : form.reasons.front()) + "," +
+         outcome_name(form.outcome) + kCsvLineEnd;
+}
+
 }  // namespace
 
 std::string csv_text(std::string_view text) {
@@ -102,6 +121,17 @@ std::string distances_csv(const Inspection& inspection) {
                     kCsvLineEnd;
   for (const DistanceResult& distance : inspection.verdict.distances)
     csv += distance_line(distance);
+  return csv;
+}
+
+std::string forms_csv(const Inspection& inspection) {
+  std::string csv = std::string(
+                        "name,kind,unit,nominal,least,most,class,actual,lowest,highest,uncertainty,"
+                        "x_mm,y_mm,z_mm,other_x_mm,other_y_mm,other_z_mm,measured_as,reason,"
+                        "verdict") +
+                    kCsvLineEnd;
+  for (const FormResult& form : inspection.verdict.forms)
+    csv += form_line(form);
   return csv;
 }
 

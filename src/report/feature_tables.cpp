@@ -5,7 +5,9 @@
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
+#include "trammel/model/words.hpp"
 #include "trammel/report/findings.hpp"
+#include "trammel/report/form_words.hpp"
 #include "trammel/report/sheet_marks.hpp"
 #include "trammel/report/words.hpp"
 
@@ -101,6 +103,40 @@ void draw_distances(SheetWriter& flow, const SheetContext& context) {
     const bool say_why = distance.outcome != Outcome::Pass && !distance.reasons.empty();
     flow.paragraph(printable(distance.name) + ": " + printable(distance.measured_as) +
                    (say_why ? "; " + printable(distance.reasons.front()) : "") + ".");
+  }
+}
+
+TableRow form_row(const FormResult& form) {
+  const std::string none = "\u2013", allowed = form_allowed(form);
+  return {{printable(form.name), kInk, true},
+          {form_name(form.kind)},
+          {allowed.empty() ? none : allowed},
+          {form.tolerance_class.empty() ? none : printable(form.tolerance_class)},
+          {form_measured(form)},
+          {form.actual ? form_figure(form.uncertainty, form.kind, form.uncertainty) : none},
+          verdict_cell(form.outcome)};
+}
+
+void draw_forms(SheetWriter& flow, const SheetContext& context) {
+  const auto& forms = context.inspection.verdict.forms;
+  if (forms.empty()) return;
+  flow.heading("Form of faces, angles and walls", 30.0);
+  std::vector<TableRow> rows;
+  for (std::size_t i = 0; i < std::min(forms.size(), kMostTableRows); ++i)
+    rows.push_back(form_row(forms[i]));
+  flow.table({{"name", 92.0},
+              {"what", 76.0},
+              {"allowed", 96.0},
+              {"class", 66.0},
+              {"measured", 94.0, Anchor::End},
+              {"U", 49.0, Anchor::End},
+              {"verdict", 50.0}},
+             rows);
+  tell_of_more(flow, forms.size());
+  for (std::size_t i = 0; i < std::min(forms.size(), kMostTableRows); ++i) {
+    const bool say_why = forms[i].outcome != Outcome::Pass && !forms[i].reasons.empty();
+    flow.paragraph(printable(forms[i].name) + ": " + printable(forms[i].measured_as) +
+                   (say_why ? "; " + printable(forms[i].reasons.front()) : "") + ".");
   }
 }
 
@@ -202,6 +238,7 @@ TableCell verdict_cell(Outcome outcome) {
 void write_feature_tables(SheetWriter& flow, const SheetContext& context) {
   draw_holes(flow, context);
   draw_distances(flow, context);
+  draw_forms(flow, context);
   draw_other_holes(flow, context);
   draw_bolt_ups(flow, context);
   draw_mates(flow, context);

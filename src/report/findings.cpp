@@ -5,6 +5,7 @@
 
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
+#include "trammel/report/form_words.hpp"
 #include "trammel/report/words.hpp"
 
 namespace trammel {
@@ -152,6 +153,8 @@ std::vector<Finding> findings(const Inspection& inspection) {
     found.push_back(hole_finding(inspection, i));
   for (std::size_t i = 0; i < inspection.verdict.distances.size(); ++i)
     found.push_back(distance_finding(inspection, i));
+  for (std::size_t i = 0; i < inspection.verdict.forms.size(); ++i)
+    found.push_back(form_finding(inspection.verdict.forms[i], i));
   const auto fine = [](const Finding& finding) { return finding.outcome == Outcome::Pass; };
   found.erase(std::remove_if(found.begin(), found.end(), fine), found.end());
   std::stable_sort(found.begin(), found.end(), [](const Finding& a, const Finding& b) {
@@ -173,8 +176,12 @@ std::string mark_of_flaw(std::size_t index) {
   return "flaw-" + std::to_string(index);
 }
 
+bool has_place(const Finding& finding) {
+  return finding.subject == Subject::Region || finding.subject == Subject::Hole;
+}
+
 std::string mark_of(const Finding& finding) {
-  if (finding.subject == Subject::Distance) return {};
+  if (!has_place(finding)) return {};
   return finding.subject == Subject::Hole ? mark_of_hole(finding.index) : "region-" + finding.label;
 }
 

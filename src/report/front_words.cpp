@@ -6,6 +6,7 @@
 
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
+#include "trammel/report/form_words.hpp"
 #include "trammel/report/sheet_marks.hpp"
 #include "trammel/report/words.hpp"
 
@@ -20,7 +21,7 @@ FrontEntry plain(std::string title, std::string detail) {
 }
 
 FrontEntry entry_of(const Finding& finding) {
-  if (finding.subject == Subject::Distance) return plain(finding.title, finding.detail);
+  if (!has_place(finding)) return plain(finding.title, finding.detail);
   return {finding.label, balloon_colour(finding.subject == Subject::Hole, finding.outcome),
           finding.title, finding.detail, mark_of(finding)};
 }
@@ -51,11 +52,17 @@ FrontEntry split_entry(const std::string& words) {
   return text.size() <= kMostTitle ? plain(text, {}) : plain({}, text);
 }
 
+/// "latness ": of its title, without the first letter.
+std::string form_kind_of(const Finding& finding) {
+  return finding.title.substr(1, finding.title.find(' '));
+}
+
 /// True when a sentence is about something that has a line of its own already.
 bool is_about(const std::string& sentence, const Finding& finding) {
-  const std::string kind = finding.subject == Subject::Hole     ? "ole "    // either case of the
-                           : finding.subject == Subject::Region ? "egion "  // first letter
-                                                                : "istance ";
+  const std::string kind = finding.subject == Subject::Hole       ? "ole "    // either case of the
+                           : finding.subject == Subject::Region   ? "egion "  // first letter
+                           : finding.subject == Subject::Distance ? "istance "
+                                                                  : form_kind_of(finding);
   const std::size_t at = sentence.find(kind + finding.label);
   if (at == std::string::npos) return false;
   const std::size_t after = at + kind.size() + finding.label.size();
@@ -101,6 +108,13 @@ FrontColumn what_was_checked(const SheetContext& context) {
       column.entries.push_back(plain(title, "Within its limits; figures in the tables."));
     else
       column.entries.back().detail += " " + title;
+  }
+  if (!inspection.verdict.forms.empty()) {
+    const std::string words = capitalised(form_names(inspection.verdict.forms)) + ".";
+    if (holes.empty() && distances.empty())
+      column.entries.push_back(plain(words, "Within their limits; figures in the tables."));
+    else
+      column.entries.back().detail += " " + words;
   }
   if (!context.found.empty()) {
     add_findings(context, column.entries);

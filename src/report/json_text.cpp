@@ -63,6 +63,10 @@ Json json_number(double value) {
   return std::isfinite(value) ? Json(value) : Json(nullptr);
 }
 
+Json json_number(const std::optional<double>& value) {
+  return value ? json_number(*value) : Json(nullptr);
+}
+
 Json json_vector(const Eigen::Vector3d& value) {
   return Json::array({json_number(value.x()), json_number(value.y()), json_number(value.z())});
 }

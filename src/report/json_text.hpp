@@ -5,6 +5,7 @@
 
 #include <Eigen/Geometry>
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <string>
 
 namespace trammel {
@@ -15,6 +16,7 @@ namespace trammel {
 
 /// null where there is no number: absence is never 0.
 [[nodiscard]] nlohmann::ordered_json json_number(double value);
+[[nodiscard]] nlohmann::ordered_json json_number(const std::optional<double>& value);
 [[nodiscard]] nlohmann::ordered_json json_vector(const Eigen::Vector3d& value);
 /// 4 × 4, a list a row.
 [[nodiscard]] nlohmann::ordered_json json_matrix(const Eigen::Isometry3d& motion);

@@ -1,6 +1,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "forms_json.hpp"
 #include "json_text.hpp"
 #include "trammel/report/report.hpp"
 
@@ -14,7 +15,7 @@ Json number(double value) {
 }
 
 Json number(const std::optional<double>& value) {
-  return value ? number(*value) : Json(nullptr);
+  return json_number(value);
 }
 
 Json band_json(const Band& band) {
@@ -370,6 +371,7 @@ std::string result_json(const Inspection& inspection) {
   result["holes"] = holes_json(verdict);
   result["other_holes"] = other_holes_json(verdict);
   result["distances"] = distances_json(verdict);
+  result["forms"] = forms_json(verdict);
   result["scale"] = scale_json(inspection.alignment.scale);
   result["bolt_ups"] = bolt_ups_json(verdict);
   result["mates"] = mates_json(inspection.mates);

@@ -57,7 +57,7 @@ Worth empty_worth(const Inspection& inspection, std::size_t views,
   worth.finding_weight = Eigen::VectorXd::Constant(regions + holes, 2.0);
   double extra = 12.0;
   for (const Finding& finding : findings(inspection)) {
-    if (finding.subject == Subject::Distance) continue;
+    if (!has_place(finding)) continue;
     const auto at =
         static_cast<Eigen::Index>(finding.index) + (finding.subject == Subject::Hole ? regions : 0);
     worth.finding_weight[at] += extra;

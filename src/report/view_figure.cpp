@@ -58,7 +58,7 @@ bool shows_hole(const SheetContext& context, std::size_t hole, const View& view)
 
 void add_finding(const SheetContext& context, const Finding& finding, const View& view,
                  const FlatBox& outline, std::vector<Mark>& marks) {
-  if (finding.subject == Subject::Distance) return;
+  if (!has_place(finding)) return;
   const bool is_hole = finding.subject == Subject::Hole;
   const Rgb colour = balloon_colour(is_hole, finding.outcome);
   if (is_hole) {

@@ -82,7 +82,7 @@ Json findings_facts(const SheetContext& context) {
   const Inspection& inspection = context.inspection;
   Json all = Json::array();
   for (const Finding& finding : context.found)
-    if (finding.subject != Subject::Distance) all.push_back(finding_facts(context, finding));
+    if (has_place(finding)) all.push_back(finding_facts(context, finding));
   for (std::size_t i = 0; i < inspection.verdict.holes.size(); ++i) {
     const HoleResult& hole = inspection.verdict.holes[i];
     if (hole.outcome != Outcome::Pass) continue;

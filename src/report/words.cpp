@@ -7,6 +7,7 @@
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
+#include "trammel/report/form_words.hpp"
 
 namespace trammel {
 namespace {
@@ -88,6 +89,15 @@ std::string distances_clause(const Inspection& inspection) {
   return "distances " + list_words(names, 3) + " are not as planned";
 }
 
+std::string forms_clause(const Inspection& inspection) {
+  std::vector<FormResult> bad;
+  for (const FormResult& form : inspection.verdict.forms)
+    if (form.outcome == Outcome::Fail) bad.push_back(form);
+  if (bad.empty()) return {};
+  if (bad.size() > 1) return form_names(bad) + " are not as planned";
+  return form_names(bad) + " " + form_fault(bad.front());
+}
+
 std::string regions_clause(const Inspection& inspection) {
   std::size_t count = 0;
   for (const Region& region : inspection.verdict.regions)
@@ -101,7 +111,8 @@ std::string regions_clause(const Inspection& inspection) {
 std::string fail_sentence(const Inspection& inspection) {
   std::vector<std::string> clauses;
   for (std::string clause :
-       {regions_clause(inspection), holes_clause(inspection), distances_clause(inspection)})
+       {regions_clause(inspection), holes_clause(inspection), distances_clause(inspection),
+        forms_clause(inspection)})
     if (!clause.empty()) clauses.push_back(std::move(clause));
   if (clauses.empty()) {
     const auto& reasons = inspection.verdict.reasons;
@@ -127,6 +138,9 @@ std::string pass_sentence(const Inspection& inspection) {
   if (distances > 1)
     sentence += ", and " + std::string(distances == 2 ? "both" : "all " + count_words(distances)) +
                 " distances are within their limits";
+  if (!inspection.verdict.forms.empty())
+    sentence += ", and so " + std::string(inspection.verdict.forms.size() == 1 ? "is " : "are ") +
+                form_names(inspection.verdict.forms);
   if (inspection.verdict.in_poses.size() > 1)
     sentence += ". It fits in " + count_words(inspection.verdict.in_poses.size()) +
                 " poses, and passes in each";

@@ -144,5 +144,41 @@ TEST(Advice, BendingAWeldedPartComesWithACaution) {
   EXPECT_NE(out.back().find("strength"), std::string::npos);
 }
 
+FormResult form(FormKind kind, std::optional<double> actual, Outcome outcome) {
+  FormResult out;
+  out.name = "f";
+  out.kind = kind;
+  out.most = 0.2;
+  if (kind == FormKind::Thickness) out.least = 0.1;
+  out.actual = actual;
+  out.outcome = outcome;
+  out.uncertainty = 0.05;
+  if (actual) out.conformity = 0.5;
+  return out;
+}
+
+TEST(Advice, OfAFaceOrWallSaysByHowMuchAtLeast) {
+  Verdict verdict = failed();
+  verdict.forms = {form(FormKind::Flatness, 0.5, Outcome::Fail),
+                   form(FormKind::Thickness, 0.04, Outcome::Fail)};
+  const auto out = advice(verdict, settled(), Plan{});
+  ASSERT_EQ(out.size(), 3U);  // and the caution that stands beside all bending
+  EXPECT_EQ(out[0].find("Flatness f is at least 0.30 mm too much"), 0U) << out[0];
+  EXPECT_EQ(out[1].find("Thickness f lacks at least 0.06 mm"), 0U) << out[1];
+}
+
+TEST(Advice, OfAnOpenFaceOrWallSaysWhatToScan) {
+  Verdict verdict;
+  verdict.outcome = Outcome::Undecided;
+  verdict.coverage.seen_fraction = 1.0;
+  verdict.forms = {form(FormKind::Flatness, 0.19, Outcome::Undecided),
+                   form(FormKind::Thickness, {}, Outcome::Undecided),
+                   form(FormKind::Flatness, {}, Outcome::Undecided)};
+  EXPECT_EQ(advice(verdict, settled(), Plan{}),
+            (std::vector<std::string>{"Measure flatness f by hand as well",
+                                      "Scan both sides of the wall of thickness f",
+                                      "Scan all of the face of flatness f"}));
+}
+
 }  // namespace
 }  // namespace trammel

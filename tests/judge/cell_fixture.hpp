@@ -4,6 +4,7 @@
 
 #include <cmath>
 #include <limits>
+#include <utility>
 
 #include "support/shapes.hpp"
 #include "trammel/geometry/surface_cells.hpp"
@@ -13,7 +14,7 @@
 namespace trammel::test {
 
 struct CellFixture {
-  Mesh design = box({0, 0, 0}, {60, 40, 5});
+  Mesh design;
   CellTree tree{design, 0.8};
   SurfaceIndex index{design};
   Plan plan;
@@ -31,7 +32,8 @@ struct CellFixture {
   /// Every cell seen, with five scan points of its own, all reading `deviation(center, normal)`;
   /// NaN makes a cell unseen.
   template <typename Deviation>
-  explicit CellFixture(const Deviation& deviation) {
+  explicit CellFixture(const Deviation& deviation, Mesh mesh = box({0, 0, 0}, {60, 40, 5}))
+      : design(std::move(mesh)) {
     const SurfaceCells& cells = tree.cells();
     constexpr int kEach = 5;
     const Eigen::Index points = kEach * cells.size();

@@ -4,7 +4,8 @@
 
 #include <cmath>
 
-#include "cell_fixture.hpp"
+#include "judge/cell_fixture.hpp"
+#include "trammel/base/constants.hpp"
 #include "trammel/base/random.hpp"
 
 namespace trammel {
@@ -12,23 +13,30 @@ namespace {
 
 using Eigen::Vector3d;
 
+const Vector3d kUp = Vector3d::UnitZ();
+
+FaceForm form_at(const Vector3d& at, const test::CellFixture& f, double noise_mm = 0.0,
+                 const MeasureFaceSettings& settings = {}) {
+  const FoundFace found = SmoothFaces(f.index).at(at);
+  EXPECT_EQ(found.reason, "");
+  return face_form(cells_of_face(found.face, f.tree.cells()), f.tree.cells(), f.readings, noise_mm,
+                   settings);
+}
+
 /// The upper face of the box [0, 60] × [0, 40] × [0, 5] with such readings.
 template <typename Deviation>
 FaceForm upper_form(const Deviation& deviation, double noise_mm = 0.0,
                     const MeasureFaceSettings& settings = {}) {
-  const test::CellFixture f(deviation);
-  const FoundFace found = SmoothFaces(f.index).at({10, 10, 5});
-  EXPECT_EQ(found.reason, "");
-  return face_form(found.face, f.tree.cells(), f.readings, noise_mm, settings);
+  return form_at({10, 10, 5}, test::CellFixture(deviation), noise_mm, settings);
 }
 
 TEST(FaceForm, FlatnessOfALeaningFaceIsNothing) {
   const FaceForm form = upper_form(
       [](const Vector3d& p, const Vector3d&) { return 0.3 + 0.01 * p.x() - 0.02 * p.y(); });
   ASSERT_EQ(form.reason, "");
-  EXPECT_LT(flatness_mm(form, Vector3d::UnitZ()), 1e-5);
-  EXPECT_NEAR(range_along_mm(form, Vector3d::UnitZ()), 0.6 + 0.8, 0.1);  // blocks of 1.8 mm
-  EXPECT_EQ(form.noise_width_mm(), 0.0);
+  EXPECT_LT(flatness_mm(form, kUp), 1e-5);
+  EXPECT_NEAR(range_along_mm(form, kUp, kUp), 0.6 + 0.8, 0.1);  // blocks of 1.8 mm
+  EXPECT_EQ(form.noise_reach_mm, 0.0);
 }
 
 // A bow of 0.4 mm along X: its minimum zone is as wide, less what blocks of 1.8 mm cannot show.
@@ -36,24 +44,64 @@ TEST(FaceForm, FlatnessOfABowIsItsHeight) {
   const FaceForm form = upper_form([](const Vector3d& p, const Vector3d&) {
     return 0.4 * (1.0 - std::pow((p.x() - 30) / 30, 2)) + 0.005 * p.y();
   });
-  EXPECT_NEAR(flatness_mm(form, Vector3d::UnitZ()), 0.4, 0.4 * 0.08);
-  EXPECT_LE(flatness_mm(form, Vector3d::UnitZ()), 0.4);
+  EXPECT_NEAR(flatness_mm(form, kUp), 0.4, 0.4 * 0.08);
+  EXPECT_LE(flatness_mm(form, kUp), 0.4);
 }
 
-// Cells of the fixture stand for `support` points each and share none: the width that their noise
-// gives a flat face stays under what is said of it, nearly always, and is not a tenth of it.
+// A twist z = a x y / (half the sides) has its corners up by a, down by a: the minimum zone of its
+// four corners is 2 a; the outermost blocks lie 0.9 mm inside of them.
+TEST(FaceForm, FlatnessOfATwistIsThatOfItsCorners) {
+  const FaceForm form = upper_form([](const Vector3d& p, const Vector3d&) {
+    return 0.2 * (p.x() - 30) * (p.y() - 20) / (30 * 20);
+  });
+  EXPECT_NEAR(flatness_mm(form, kUp), 0.4 * (29.1 / 30) * (19.1 / 20), 0.01);
+}
+
+// Cells of the fixture stand for ten points each and share none: the width that their noise gives a
+// flat face stays under what is said of it, nearly always, and is not a tenth of it.
 TEST(FaceForm, NoiseAloneStaysWithinItsWidth) {
+  int within = 0;
+  const double of_cell = std::sqrt(0.5 * kPi) * 0.1 / std::sqrt(10.0);
+  for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+    Rng rng(seed);
+    const FaceForm form =
+        upper_form([&](const Vector3d&, const Vector3d&) { return of_cell * rng.normal(); }, 0.1);
+    const double flat = flatness_mm(form, kUp);
+    within += flat <= 2.0 * form.noise_reach_mm ? 1 : 0;
+    EXPECT_GT(flat, 0.2 * form.noise_reach_mm);
+  }
+  EXPECT_GE(within, 38);
+}
+
+// A tenth of the face was seen by three points a cell, the rest by twenty: the mean noise of all
+// would say less than the few make.
+TEST(FaceForm, FewNoisyPlacesCountAsWhatTheyAre) {
+  const auto is_thin = [](const Vector3d& p) { return p.x() > 54; };
   int within = 0;
   for (std::uint64_t seed = 1; seed <= 40; ++seed) {
     Rng rng(seed);
-    const double of_cell = std::sqrt(0.5 * 3.14159265) * 0.1 / std::sqrt(1.0 * 10);
-    const FaceForm form =
-        upper_form([&](const Vector3d&, const Vector3d&) { return of_cell * rng.normal(); }, 0.1);
-    const double flat = flatness_mm(form, Vector3d::UnitZ());
-    within += flat <= form.noise_width_mm() ? 1 : 0;
-    EXPECT_GT(flat, 0.1 * form.noise_width_mm());
+    test::CellFixture f([&](const Vector3d& p, const Vector3d&) {
+      return std::sqrt(0.5 * kPi) * 0.1 / std::sqrt(is_thin(p) ? 3.0 : 20.0) * rng.normal();
+    });
+    for (Eigen::Index c = 0; c < f.tree.cells().size(); ++c)
+      f.readings.support[c] = is_thin(f.tree.cells().center_mm.col(c)) ? 3 : 20;
+    const FaceForm form = form_at({10, 10, 5}, f, 0.1);
+    within += flatness_mm(form, kUp) <= 2.0 * form.noise_reach_mm ? 1 : 0;
   }
   EXPECT_GE(within, 38);
+}
+
+// One cell of a block of four or so that reads 5 mm off because two strays alone made it.
+TEST(FaceForm, AReadingOfTwoStraysDoesNotCount) {
+  test::CellFixture f([](const Vector3d&, const Vector3d&) { return 0.0; });
+  for (Eigen::Index c = 0; c < f.tree.cells().size(); ++c) {
+    if ((f.tree.cells().center_mm.col(c) - Vector3d(20, 20, 5)).norm() > 1.0) continue;
+    f.readings.deviation_mm[c] = 5.0;
+    f.readings.support[c] = 2;
+  }
+  const FaceForm form = form_at({10, 10, 5}, f);
+  EXPECT_LT(flatness_mm(form, kUp), 1e-6);
+  EXPECT_LT(form.sight.share, 1.0);
 }
 
 TEST(FaceForm, SaysWhyItCouldNotBeMeasured) {
@@ -65,6 +113,28 @@ TEST(FaceForm, SaysWhyItCouldNotBeMeasured) {
   coarse.pooled_mm = 15.0;
   EXPECT_EQ(upper_form([](const Vector3d&, const Vector3d&) { return 0.0; }, 0.0, coarse).reason,
             "it is too small to be measured");
+}
+
+// The end x = 60 is 5 mm high: three blocks of 1.8 mm, which a zone turned about Y could make
+// nothing of.
+TEST(FaceForm, ANarrowFaceDoesNotTellHowItLeans) {
+  const test::CellFixture f([](const Vector3d&, const Vector3d&) { return 0.0; });
+  const FaceForm end = form_at({60, 20, 2.5}, f);
+  EXPECT_EQ(end.reason, "");
+  EXPECT_FALSE(tells_its_lean(end, Vector3d::UnitX()));
+  EXPECT_TRUE(tells_its_lean(form_at({10, 10, 5}, f), kUp));
+}
+
+// The upper face leans by 0.02 along X and 0.03 along Y. Square to the datum x = 0 it must reach
+// 0.02 · 60 (less a block); the lean along Y is a turn about the datum's normal.
+TEST(FaceForm, ZoneSquareToADatumMayTurnAboutItsNormal) {
+  const FaceForm form = upper_form([](const Vector3d& p, const Vector3d&) {
+    return 0.02 * (p.x() - 30) + 0.03 * (p.y() - 20);
+  });
+  EXPECT_NEAR(range_square_to_mm(form, kUp, Vector3d::UnitX()), 0.02 * 60, 0.02 * 2.0);
+  EXPECT_NEAR(range_square_to_mm(form, kUp, Vector3d::UnitY()), 0.03 * 40, 0.03 * 2.0);
+  // The datum leans with it: square again, and what is left is the other lean's turn.
+  EXPECT_LT(range_square_to_mm(form, kUp, Vector3d(1, 0, 0.02).normalized()), 1e-3);
 }
 
 TEST(FaceForm, KnowsTheSidesOfAFace) {

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-#include "cell_fixture.hpp"
+#include "judge/cell_fixture.hpp"
 #include "trammel/base/constants.hpp"
 
 namespace trammel {
@@ -25,10 +25,15 @@ FormCheck form_check(FormKind kind, const Vector3d& at, std::optional<Vector3d> 
   return out;
 }
 
-/// Of the box [0, 60] × [0, 40] × [0, 5] with such readings.
+Mesh plate() {
+  return test::box({0, 0, 0}, {60, 40, 5});
+}
+
+/// Of a design with such readings.
 template <typename Deviation>
-FormResult judged(const FormCheck& check, const Deviation& deviation, double expanded_mm = 0.01) {
-  test::CellFixture f(deviation);
+FormResult judged(const FormCheck& check, const Deviation& deviation, double expanded_mm = 0.01,
+                  const Mesh& design = plate()) {
+  test::CellFixture f(deviation, design);
   f.plan.forms = {check};
   const auto out = judge_forms(
       {f.plan, f.index, f.tree.cells(), f.readings, expanded_mm, 0.0, MeasureFaceSettings{}});
@@ -64,7 +69,7 @@ TEST(JudgeForm, FlatnessIsHeldAgainstItsZone) {
   const FormResult bad = judged(flat(0.1), bowed);
   EXPECT_EQ(bad.outcome, Outcome::Fail);
   ASSERT_EQ(bad.reasons.size(), 1U);
-  EXPECT_NE(bad.reasons[0].find("is more than 0.100 mm"), std::string::npos) << bad.reasons[0];
+  EXPECT_NE(bad.reasons[0].find("is more than 0.10 mm"), std::string::npos) << bad.reasons[0];
   EXPECT_EQ(judged(flat(*good.actual + 0.01), bowed).outcome, Outcome::Undecided);
   EXPECT_EQ(judged(flat(0.5), bowed, 0.2).outcome, Outcome::Undecided);
 }
@@ -90,14 +95,102 @@ TEST(JudgeForm, WhatLeansWithItsDatumIsParallel) {
   EXPECT_LT(*out.actual, 1e-4);
 }
 
-TEST(JudgeForm, AngleIsThatOfTheTwoLegs) {
-  // 5 mm high ends are too narrow at 1.8 mm blocks to tell a lean along Z: ends against sides.
+TEST(JudgeForm, AFaceTooNarrowToLeanHasNoAngle) {
   const FormCheck angle =
       form_check(FormKind::Angle, {60, 20, 2.5}, kTop, AngleBand{kDegree, kDegree});
   const FormResult narrow = judged(angle, as_drawn);
   EXPECT_EQ(narrow.outcome, Outcome::Undecided);
   EXPECT_NE(narrow.reasons.at(0).find("too small or narrow"), std::string::npos);
   EXPECT_NEAR(*narrow.nominal, 0.5 * kPi, 1e-12);
+}
+
+/// The upright of the bracket (outside x = 0, inside x = 3) leans back by a slope of 0.01 over Z.
+double upright_leaning(const Vector3d& p, const Vector3d& n) {
+  return p.x() < 3.01 && p.z() > 3.01 ? -0.01 * n.x() * (p.z() - 3.0) : 0.0;
+}
+const Vector3d kBaseTop(50, 30, 3), kUpright(3, 30, 45);
+
+// Inside of the bend the legs open: 90° + 0.573°; both faces lie inside, so that is the angle of
+// the normals as well.
+TEST(JudgeForm, AngleIsThatOfTheTwoLegs) {
+  const FormCheck angle =
+      form_check(FormKind::Angle, kUpright, kBaseTop, AngleBand{0.4 * kDegree, 0.4 * kDegree});
+  const FormResult lean = judged(angle, upright_leaning, 0.01, test::bracket());
+  ASSERT_TRUE(lean.actual.has_value());
+  EXPECT_NEAR(*lean.actual, 0.5 * kPi + std::atan(0.01), 1e-4);
+  EXPECT_EQ(lean.outcome, Outcome::Fail);
+  EXPECT_EQ(lean.reasons.at(0), "90.57° is more than 90.40°");
+  const FormResult good = judged(angle, as_drawn, 0.01, test::bracket());
+  EXPECT_EQ(good.outcome, Outcome::Pass);
+  EXPECT_NEAR(*good.actual, 0.5 * kPi, 1e-9);
+  // √2 U over 55 and 87 mm or so, each less a block, in squares.
+  EXPECT_NEAR(good.uncertainty, std::sqrt(2.0) * 0.01 * std::hypot(1.0 / 50, 1.0 / 85), 5e-5);
+}
+
+TEST(JudgeForm, AngleFarFromTheDesignsIsAnotherAngle) {
+  FormCheck angle =
+      form_check(FormKind::Angle, kUpright, kBaseTop, AngleBand{0.4 * kDegree, 0.4 * kDegree});
+  angle.nominal = 45.0 * kDegree;
+  const FormResult out = judged(angle, as_drawn, 0.01, test::bracket());
+  EXPECT_EQ(out.outcome, Outcome::Undecided);
+  EXPECT_EQ(out.reasons.at(0), "the design has 90.00° there");
+}
+
+// 0.01 over the upright's 52 mm above the base is 0.52 mm out of square.
+TEST(JudgeForm, PerpendicularityIsTheZoneSquareToTheDatum) {
+  const auto square = [](double width) {
+    return form_check(FormKind::Perpendicularity, kUpright, kBaseTop, width);
+  };
+  const FormResult lean = judged(square(0.3), upright_leaning, 0.01, test::bracket());
+  ASSERT_TRUE(lean.actual.has_value()) << lean.reasons.at(0);
+  EXPECT_NEAR(*lean.actual, 0.52, 0.03);
+  EXPECT_EQ(lean.outcome, Outcome::Fail);
+  const FormResult good = judged(square(0.3), as_drawn, 0.01, test::bracket());
+  EXPECT_EQ(good.outcome, Outcome::Pass);
+  EXPECT_LT(*good.actual, 1e-6);
+  const FormResult off = judged(form_check(FormKind::Perpendicularity, kTop, kBottom, 0.3), as_drawn);
+  EXPECT_EQ(off.reasons.at(0), "the two faces are not square in the design");
+}
+
+FormCheck thickness(const Vector3d& at, double nominal_mm, double either_mm) {
+  FormCheck check = form_check(FormKind::Thickness, at, {}, Band{either_mm, either_mm});
+  check.nominal = nominal_mm;
+  return check;
+}
+
+// Thin in one corner alone: the local size there is what is judged, not the mean.
+TEST(JudgeForm, ThicknessIsJudgedAtItsWorstPlace) {
+  const auto worn = [](const Vector3d& p, const Vector3d& n) {
+    return n.z() > 0.9 && p.x() > 50 && p.y() > 30 ? -0.4 : 0.0;
+  };
+  const FormResult bad = judged(thickness(kTop, 5.0, 0.2), worn);
+  EXPECT_EQ(bad.outcome, Outcome::Fail);
+  EXPECT_NEAR(*bad.actual, 4.6, 1e-9);
+  EXPECT_NEAR(*bad.lowest, 4.6, 1e-9);
+  EXPECT_NEAR(*bad.highest, 5.0, 1e-9);
+  EXPECT_EQ(bad.reasons.at(0), "4.60 mm is less than 4.80 mm");
+  EXPECT_NEAR(bad.uncertainty, 0.02, 1e-12);  // 2 U
+  EXPECT_EQ(judged(thickness(kTop, 5.0, 0.5), worn).outcome, Outcome::Pass);
+  EXPECT_EQ(judged(thickness(kTop, 5.0, 0.41), worn).outcome, Outcome::Undecided);
+  // Off the other way round: 5.0 is the thick end of a nominal 4.6.
+  EXPECT_NEAR(*judged(thickness(kTop, 4.6, 0.2), worn).actual, 5.0, 1e-9);
+}
+
+TEST(JudgeForm, AWallSeenFromOneSideIsUndecided) {
+  const auto no_back = [](const Vector3d&, const Vector3d& n) {
+    return n.z() < -0.9 ? test::kUnseen : 0.0;
+  };
+  const FormResult out = judged(thickness(kTop, 5.0, 2.0), no_back);
+  EXPECT_EQ(out.outcome, Outcome::Undecided);
+  EXPECT_FALSE(out.actual.has_value());
+  EXPECT_EQ(out.reasons.at(0), "of the wall's two sides together: only 0 % of it was seen");
+  // Four fifths of the back: measured, but no pass.
+  const auto most = [](const Vector3d& p, const Vector3d& n) {
+    return n.z() < -0.9 && p.x() > 48 ? test::kUnseen : 0.0;
+  };
+  const FormResult open = judged(thickness(kTop, 5.0, 2.0), most);
+  EXPECT_EQ(open.outcome, Outcome::Undecided);
+  EXPECT_TRUE(open.actual.has_value());
 }
 
 TEST(JudgeForm, ParallelFacesHaveNoAngleAndOthersNoParallelism) {
@@ -121,6 +214,26 @@ TEST(JudgeForm, ClassesCountByTheLongerSideOfTheFace) {
   const FormResult none = judged(form_check(FormKind::Flatness, kTop, {}, steps), as_drawn);
   EXPECT_EQ(none.outcome, Outcome::Undecided);
   EXPECT_EQ(none.reasons.at(0), "X-K gives no tolerance for 60.0 mm");
+}
+
+// Seven tenths seen, more than the plan's least, and flat there: the rest may be anything. What is
+// bent there already is bent whatever the rest is.
+TEST(JudgeForm, APartOfAFaceFailsButNeverPasses) {
+  const auto part = [](const Vector3d& p, const Vector3d&) {
+    return p.x() < 42 ? 0.0 : test::kUnseen;
+  };
+  const FormCheck flat = form_check(FormKind::Flatness, kTop, {}, 0.2);
+  const FormResult open = judged(flat, part);
+  EXPECT_EQ(open.outcome, Outcome::Undecided);
+  EXPECT_TRUE(open.actual.has_value());
+  EXPECT_FALSE(open.conformity.has_value());
+  EXPECT_NE(open.reasons.at(0).find("as far as it was seen it is within, but of the face at"),
+            std::string::npos)
+      << open.reasons.at(0);
+  const auto bent_part = [](const Vector3d& p, const Vector3d&) {
+    return p.x() < 42 ? 0.5 * std::pow((p.x() - 21) / 21, 2) : test::kUnseen;
+  };
+  EXPECT_EQ(judged(flat, bent_part).outcome, Outcome::Fail);
 }
 
 TEST(JudgeForm, UnseenOrMissingFacesAreUndecided) {

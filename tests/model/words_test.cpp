@@ -27,5 +27,17 @@ TEST(DecimalsFor, GoOneFinerThanTheLimit) {
   EXPECT_EQ(decimals_for(0.0), 1);
 }
 
+TEST(FormFigure, HasItsUnitAndTheDecimalsThatUCarries) {
+  EXPECT_EQ(form_figure(0.1234, FormKind::Flatness, 0.05), "0.12 mm");
+  EXPECT_EQ(form_figure(0.1234, FormKind::Thickness, 0.004), "0.123 mm");
+  EXPECT_EQ(form_figure(1.5, FormKind::Angle, 0.002), "85.94\u00b0");
+}
+
+TEST(FormLimit, KeepsTheDigitsThatThePlanGave) {
+  EXPECT_EQ(form_limit(0.2, FormKind::Parallelism), "0.20 mm");
+  EXPECT_EQ(form_limit(0.025, FormKind::Flatness), "0.025 mm");
+  EXPECT_EQ(form_limit(1.5707963267948966 - 0.005817764173314432, FormKind::Angle), "89.667\u00b0");
+}
+
 }  // namespace
 }  // namespace trammel

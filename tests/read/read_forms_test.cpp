@@ -38,13 +38,28 @@ TEST(ReadForms, TakesEachKindWithFiguresOrAClass) {
   EXPECT_EQ(*read[2].other_mm, Vector3d(1, 1, 1));
   EXPECT_EQ(std::get<GeneralTolerance>(read[2].allowed).allowed_at(200.0), 1.5);
   EXPECT_EQ(read[3].kind, FormKind::Angle);
-  EXPECT_NEAR(*read[3].nominal_rad, 0.5 * kPi, 1e-15);
+  EXPECT_NEAR(*read[3].nominal, 0.5 * kPi, 1e-15);
   EXPECT_NEAR(std::get<AngleBand>(read[3].allowed).over_rad, 0.5 * kPi / 180.0, 1e-15);
   EXPECT_NEAR(std::get<AngleBand>(read[3].allowed).under_rad, kPi / 180.0, 1e-15);
-  EXPECT_FALSE(read[4].nominal_rad.has_value());
+  EXPECT_FALSE(read[4].nominal.has_value());
   // ISO 2768-m, shorter leg of 50 mm: 30 minutes.
   EXPECT_NEAR(*std::get<GeneralTolerance>(read[4].allowed).allowed_at(50.0), 0.5 * kPi / 180.0,
               1e-15);
+}
+
+TEST(ReadForms, TakesWallsAndSquareFaces) {
+  const auto read = forms(
+      "[[thickness]]\nname = \"web\"\nat = [1, 2, 3]\nnominal = 2.5\nover = 0.1\nunder = 0.2\n"
+      "[[thickness]]\nname = \"floor\"\nat = [1, 2, 3]\nclass = \"ISO 2768-c\"\n"
+      "[[perpendicularity]]\nname = \"wall\"\nat = [1, 2, 3]\ndatum = [4, 5, 6]\n"
+      "class = \"ISO 2768-L\"\n");
+  ASSERT_EQ(read.size(), 3U);
+  EXPECT_EQ(read[0].kind, FormKind::Perpendicularity);
+  EXPECT_EQ(std::get<GeneralTolerance>(read[0].allowed).allowed_at(100.0), 0.6);
+  EXPECT_EQ(read[1].kind, FormKind::Thickness);
+  EXPECT_EQ(read[1].nominal, 2.5);
+  EXPECT_EQ(std::get<Band>(read[1].allowed).under_mm, 0.2);
+  EXPECT_EQ(std::get<GeneralTolerance>(read[2].allowed).allowed_at(3.0), 0.2);
 }
 
 TEST(ReadForms, SaysWhereAToleranceIsMissingOrGivenTwice) {

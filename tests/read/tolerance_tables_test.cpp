@@ -35,6 +35,21 @@ TEST(ToleranceTables, ReadsTheClassesOfAStandard) {
   EXPECT_EQ(classes[0].allowed_at(1e6), 2.0);
 }
 
+TEST(ToleranceTables, TurnMinutesOfArcIntoRadians) {
+  const auto classes = parse_tolerance_table(
+      "call = \"X\"\nstandard = \"X 1\"\nvalues = \"minutes of arc\"\nleast = 0\nup_to = [3]\n"
+      "[classes]\nm = [30]\n",
+      "x.toml");
+  EXPECT_NEAR(*classes.at(0).allowed_at(1.0), 0.5 * 3.14159265358979 / 180.0, 1e-14);
+  EXPECT_TRUE(test::has(
+      test::input_error([] {
+        (void)parse_tolerance_table("call = \"X\"\nstandard = \"X\"\nvalues = \"deg\"\n"
+                                    "least = 0\nup_to = [3]\n[classes]\nm = [30]\n",
+                                    "x.toml");
+      }),
+      "minutes of arc"));
+}
+
 TEST(ToleranceTables, SayWhereATableMakesNoSense) {
   EXPECT_TRUE(test::has(error_with("m = [0.1, 2]"), "x.toml:6:5: expected 3 values for 'm'"));
   EXPECT_TRUE(test::has(error_with("m = [0.1, 0, 2]"), "x.toml:6:11: expected \"none\""));

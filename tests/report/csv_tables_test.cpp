@@ -78,6 +78,22 @@ TEST(CsvTables, NastyNamesStayInTheirCell) {
   EXPECT_EQ(regions[1][13], "'=\"x\",\uFFFD\uFFFD<script>\U0001F527" + std::string(300, 'w'));
 }
 
+TEST(CsvTables, FormsNameTheirUnit) {
+  Inspection inspection = test::failing_inspection(8.0);
+  EXPECT_EQ(read_csv(forms_csv(inspection)).size(), 1u);
+  inspection.verdict.forms = {test::sample_form(FormKind::Angle, 1.5707963267948966, Outcome::Pass),
+                              test::sample_form(FormKind::Thickness, {}, Outcome::Undecided)};
+  const auto lines = read_csv(forms_csv(inspection));
+  ASSERT_EQ(lines.size(), 3u);
+  EXPECT_EQ(lines[0].size(), lines[1].size());
+  EXPECT_EQ(lines[0].size(), lines[2].size());
+  EXPECT_EQ(lines[1][1], "angle");
+  EXPECT_EQ(lines[1][2], "degrees");
+  EXPECT_NEAR(std::stod(lines[1][7]), 90.0, 1e-12);
+  EXPECT_EQ(lines[2][2], "mm");
+  EXPECT_EQ(lines[2][7], "");
+}
+
 TEST(CsvTables, DistancesLeaveEmptyWhatWasNotMeasured) {
   Inspection inspection = test::passing_inspection(6.0);
   EXPECT_EQ(read_csv(distances_csv(inspection)).size(), 1u);

@@ -70,6 +70,25 @@ TEST(FrontWords, ADistanceHasALineWithoutABalloonAndIsNotSaidTwice) {
   EXPECT_EQ(column.entries[1].mark, "");
 }
 
+TEST(FrontWords, AFormHasALineWithoutABalloonAndIsNotSaidTwice) {
+  Inspection inspection = test::undecided_inspection(5.0);
+  inspection.verdict.forms = {
+      test::sample_form(FormKind::Perpendicularity, {}, Outcome::Undecided)};
+  inspection.verdict.reasons = {"Perpendicularity seat: the face: only 0 % of it was seen"};
+  const FrontColumn column = left_column(SheetContext(inspection));
+  ASSERT_EQ(column.entries.size(), 2U);
+  EXPECT_EQ(column.entries[1].title, "Perpendicularity seat could not be measured.");
+  EXPECT_EQ(column.entries[1].balloon, "");
+  EXPECT_EQ(column.entries[1].mark, "");
+}
+
+TEST(FrontWords, APassSaysWhichFormsWereChecked) {
+  Inspection inspection = test::passing_inspection(5.0);
+  inspection.verdict.forms = {test::sample_form(FormKind::Flatness, 0.1, Outcome::Pass)};
+  const FrontColumn column = left_column(SheetContext(inspection));
+  EXPECT_NE(column.entries.at(1).detail.find("Flatness seat."), std::string::npos);
+}
+
 TEST(FrontWords, APassSaysWhichDistancesWereChecked) {
   Inspection inspection = test::passing_inspection(5.0);
   inspection.verdict.distances = {test::sample_distance(36.1, Outcome::Pass)};

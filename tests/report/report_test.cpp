@@ -38,7 +38,7 @@ TEST(Report, WritesItsFilesAndNothingElse) {
   EXPECT_TRUE(bytes_of(scratch.path() / "deep/sheet/sheet.html") == sheet_html(inspection));
   EXPECT_EQ(bytes_of(scratch.path() / "deep/sheet/aligned-scan.ply"), aligned_scan_ply(inspection));
   const std::set<std::string> wanted = {
-      "aligned-scan.ply", "deviation.glb", "deviation.ply", "distances.csv", "holes.csv",
+      "aligned-scan.ply", "deviation.glb", "deviation.ply", "distances.csv", "forms.csv", "holes.csv",
       "regions.csv",      "result.json",   "sheet.html",    "sheet.pdf",     "views"};
   EXPECT_EQ(names_in(scratch.path() / "deep/sheet"), wanted);
   const auto views = names_in(scratch.path() / "deep/sheet/views");

@@ -244,6 +244,28 @@ Inspection undecided_inspection(double cell_edge_mm) {
   return inspection;
 }
 
+FormResult sample_form(FormKind kind, std::optional<double> actual, Outcome outcome) {
+  constexpr double kDegree = 0.017453292519943295;
+  FormResult form;
+  form.name = "seat";
+  form.kind = kind;
+  form.measured_as = "flatness of the face at (50.0, 30.0, 3.0)";
+  const bool is_angle = kind == FormKind::Angle;
+  form.most = is_angle ? 90.5 * kDegree : kind == FormKind::Thickness ? 3.3 : 0.2;
+  if (is_angle) form.least = 89.5 * kDegree;
+  if (kind == FormKind::Thickness) form.least = 2.7;
+  if (form.least) form.nominal = is_angle ? 90.0 * kDegree : 3.0;
+  form.tolerance_class = kind == FormKind::Flatness ? "ISO 2768-K" : "";
+  form.actual = actual;
+  if (kind == FormKind::Thickness && actual) form.lowest = *actual;
+  if (kind == FormKind::Thickness && actual) form.highest = *actual + 0.1;
+  form.uncertainty = actual ? (is_angle ? 0.1 * kDegree : 0.07) : 0.0;
+  form.outcome = outcome;
+  form.at_mm = {50, 30, 3};
+  if (!actual) form.reasons = {"the face at (50.0, 30.0, 3.0): only 0 % of it was seen"};
+  return form;
+}
+
 DistanceResult sample_distance(std::optional<double> actual_mm, Outcome outcome) {
   DistanceResult distance;
   distance.name = "pitch";

@@ -16,6 +16,9 @@ namespace trammel::test {
 [[nodiscard]] Inspection undecided_inspection(double cell_edge_mm = 1.5);
 
 /// A distance of 36.06 mm (35.86 to 36.26, ISO 2768-m) that was measured so; undecided without.
+/// "seat", with 0.2 mm, 89.5° to 90.5° or 2.7 to 3.3 mm allowed.
+/// @param actual  mm, of an angle radians; absent: not measured
+[[nodiscard]] FormResult sample_form(FormKind kind, std::optional<double> actual, Outcome outcome);
 [[nodiscard]] DistanceResult sample_distance(std::optional<double> actual_mm, Outcome outcome);
 
 /// Of two holes: one measured where the caller puts it, one on no flat face.

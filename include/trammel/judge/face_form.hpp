@@ -1,41 +1,61 @@
 #pragma once
 
-/// The form of a flat face as the scan shows it, for flatness and parallelism.
+/// The form of a flat face as the scan shows it: what flatness, parallelism, perpendicularity and
+/// local thickness are taken from.
 
 #include <Eigen/Core>
 #include <string>
 
+#include "trammel/judge/face_cells.hpp"
 #include "trammel/judge/measure_face.hpp"
 
 namespace trammel {
 
+/// Readings of a face by blocks.
 struct FaceForm {
   std::string reason;  ///< why it was not measured, one clause; empty when it was
+  FaceSight sight;
 
   // The rest holds only when measured.
-  Eigen::Matrix3Xd
-      place_mm;           ///< 3 × #B, of the scanned face: on the design, moved by the deviation
-  double noise_mm = 0.0;  ///< 1 σ of a block, root mean square
-  double side_mm = 0.0;   ///< of a block
-  /// Width that noise alone gives a perfect face: 2 σ √(2 ln #B), which the mean range of #B normal
-  /// values does not pass.
-  [[nodiscard]] double noise_width_mm() const;
+  Eigen::Matrix3Xd place_mm;   ///< 3 × #B, on the design
+  Eigen::VectorXd value_mm;    ///< #B, mean of the readings
+  double side_mm = 0.0;        ///< of a block
+  double noise_reach_mm = 0.0;  ///< how far out noise alone takes the outermost of the blocks
 };
 
-/// Readings of a face pooled over square blocks twice as wide as `pooled_mm`, the smallest that
-/// share no scan points with their neighbours. Blocks that lie on the face by less than a quarter
-/// are left out. The noise of a block is that of the median of the points behind one of its cells,
-/// σ √(π/2) / √n.
+/// Readings of the chosen cells pooled over square blocks twice as wide as `pooled_mm`, the
+/// smallest that share no scan points with their neighbours. Blocks that lie on the face by less
+/// than a quarter are left out, and so are cells whose reading one stray could have made.
+///
+/// Noise is taken off by this averaging and by nothing else: what is left of it makes a flat face
+/// look a little less flat, never flatter, for the width of a zone is convex in the heights. A
+/// block's noise is that of the median of the points behind one of its cells, s = σ √(π/2) / √n.
+/// What it can make of the extremes is r = max over k of s₍ₖ₎ √(2 ln (k + 1)), s₍ₖ₎ the k-th largest
+/// (the order in which the largest of independent normal values grows; from memory after van
+/// Handel 2017, and tested).
+/// @param of_face         #C, 0 where chosen, −1 elsewhere
 /// @param point_noise_mm  σ of single readings
-[[nodiscard]] FaceForm face_form(const SmoothFace& face, const SurfaceCells& cells,
+[[nodiscard]] FaceForm face_form(const Eigen::VectorXi& of_face, const SurfaceCells& cells,
                                  const CellReadings& readings, double point_noise_mm,
                                  const MeasureFaceSettings& settings = {});
 
-/// Least distance of two parallel planes that hold the face (geometry/minimum_zone.hpp).
+/// Whether the blocks spread over three of their widths both ways: on a narrower face a zone could
+/// be turned until it is as thin as one likes.
+[[nodiscard]] bool tells_its_lean(const FaceForm& form, const Eigen::Vector3d& normal);
+
+/// Least distance of two parallel planes that hold the face, its values taken as heights along the
+/// normal (geometry/minimum_zone.hpp).
 [[nodiscard]] double flatness_mm(const FaceForm& form, const Eigen::Vector3d& normal);
 
-/// Distance of two planes square to a direction that hold the face.
-[[nodiscard]] double range_along_mm(const FaceForm& form, const Eigen::Vector3d& direction);
+/// Distance of two planes square to `direction` that hold the face.
+/// @param direction  unit
+[[nodiscard]] double range_along_mm(const FaceForm& form, const Eigen::Vector3d& normal,
+                                    const Eigen::Vector3d& direction);
+
+/// Least distance of two parallel planes square to the datum plane that hold the face; they may
+/// turn about the datum's normal by up to 10°.
+[[nodiscard]] double range_square_to_mm(const FaceForm& form, const Eigen::Vector3d& normal,
+                                        const Eigen::Vector3d& datum);
 
 /// Sides of the smallest rectangle about the face's corners, of 90 directions a degree apart.
 struct FaceSides {

@@ -99,9 +99,10 @@ struct MateCheck {
   std::optional<double> uncertainty_mm{};  ///< U of one of its readings, k = 2
 };
 
-/// What ISO 1101 asks of a flat face by itself, or of two of them.
-enum class FormKind { Flatness, Parallelism, Angle };
-/// "flatness", "parallelism" or "angle", as the plan spells it.
+/// What is asked of a flat face by itself (flatness), of it and another (ISO 1101), or of the wall
+/// behind it (thickness).
+enum class FormKind { Flatness, Parallelism, Perpendicularity, Angle, Thickness };
+/// "flatness", "parallelism", "perpendicularity", "angle" or "thickness", as the plan spells it.
 [[nodiscard]] std::string form_name(FormKind kind);
 
 /// The deviation of an angle allowed, both sides as positive radians.
@@ -113,11 +114,14 @@ struct FormCheck {
   FormKind kind = FormKind::Flatness;
   std::string name;
   Eigen::Vector3d at_mm = Eigen::Vector3d::Zero();  ///< on a flat face of the design
-  /// On the datum face of a parallelism, or the other face of an angle; flatness has none.
+  /// On the datum face (parallelism, perpendicularity), or on the other face of an angle; the
+  /// others have none.
   std::optional<Eigen::Vector3d> other_mm{};
-  std::optional<double> nominal_rad{};  ///< of an angle's drawing; the design's own when absent
-  /// Width of the zone in mm (flatness, parallelism), what an angle may be off, or a class.
-  std::variant<double, AngleBand, GeneralTolerance> allowed{};
+  std::optional<double> nominal{};  ///< of the drawing, an angle's in radians, a thickness's in mm;
+                                    ///< the design's own when absent
+  /// Width of the zone in mm (flatness, parallelism, perpendicularity), what an angle or a
+  /// thickness may be off, or a class.
+  std::variant<double, AngleBand, Band, GeneralTolerance> allowed{};
 };
 
 /// One place, in the design and in the scan.
@@ -157,7 +161,7 @@ struct Plan {
   double least_area_mm2 = 4.0;  ///< a smaller patch is listed, not judged
   std::vector<DistanceCheck> distances;
   std::vector<MateCheck> mates{};  ///< one a group at most
-  std::vector<FormCheck> forms{};  ///< flatness, then parallelism, then angles
+  std::vector<FormCheck> forms{};  ///< in the order of the kinds
 };
 
 /// The holes of a group that a bolt goes through, in the plan's order: the order of its mate's

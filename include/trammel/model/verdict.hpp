@@ -110,15 +110,18 @@ struct DistanceResult {
   std::optional<double> conformity;  ///< probability that it truly lies within (JCGM 106)
 };
 
-/// Flatness, parallelism or an angle of the plan. Figures are mm, of an angle radians.
+/// Flatness, parallelism, perpendicularity, an angle or a thickness of the plan. Figures are mm, of
+/// an angle radians.
 struct FormResult {
   std::string name;
   FormKind kind = FormKind::Flatness;
   std::string measured_as;            ///< which faces, and what was measured of them
-  std::optional<double> nominal;      ///< of an angle; what its limits are counted from
-  std::optional<double> least, most;  ///< limits; of flatness and parallelism only `most`
+  std::optional<double> nominal;      ///< of an angle or thickness; limits are counted from it
+  std::optional<double> least, most;  ///< limits; the others have only `most`
   std::string tolerance_class{};      ///< "ISO 2768-K"; empty when the plan gives figures
-  std::optional<double> actual;       ///< measured in the scan
+  std::optional<double> actual;       ///< measured in the scan; of a thickness the local one that
+                                      ///< lies nearest to its limits, or farthest beyond them
+  std::optional<double> lowest, highest;  ///< of a thickness: of all places of the wall
   double uncertainty = 0.0;           ///< U (k = 2) of `actual`
   Eigen::Vector3d at_mm = Eigen::Vector3d::Zero();  ///< in the design
   std::optional<Eigen::Vector3d> other_mm;          ///< on the datum or other face

@@ -5,6 +5,8 @@
 #include <Eigen/Core>
 #include <string>
 
+#include "trammel/model/plan.hpp"
+
 namespace trammel {
 
 /// "+X", "−Y +Z": the axes a direction mostly runs along; parts below 0.38 of its length are left
@@ -16,5 +18,13 @@ namespace trammel {
 
 /// Decimals that a limit and an uncertainty deserve: one finer than the limit's own, 1 to 3.
 [[nodiscard]] int decimals_for(double limit_mm);
+
+/// A measured flatness, angle or the like with its unit: "0.12 mm", "89.64°"; a third decimal where
+/// U is below 0.02.
+/// @param value, uncertainty  mm, of an angle radians
+[[nodiscard]] std::string form_figure(double value, FormKind kind, double uncertainty);
+
+/// A limit of one with its unit and the decimals it needs, two to three: "0.20 mm", "0.025 mm".
+[[nodiscard]] std::string form_limit(double value, FormKind kind);
 
 }  // namespace trammel

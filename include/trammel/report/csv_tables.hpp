@@ -1,6 +1,6 @@
 #pragma once
 
-/// Regions, holes and distances as comma-separated values (RFC 4180), for a spreadsheet.
+/// Regions, holes, distances and forms as comma-separated values (RFC 4180), for a spreadsheet.
 
 #include <string>
 #include <string_view>
@@ -22,6 +22,11 @@ inline constexpr const char* kCsvLineEnd = "\r\n";
 /// distances.csv: a head, then one line a distance in the plan's order; empty where nothing was
 /// measured.
 [[nodiscard]] std::string distances_csv(const Inspection& inspection);
+
+/// forms.csv: a head, then one line a flatness, parallelism, perpendicularity, angle or thickness in
+/// the order of the kinds, its figures in the unit it names (mm or degrees); empty where nothing was
+/// measured or has no such limit.
+[[nodiscard]] std::string forms_csv(const Inspection& inspection);
 
 /// Text as a cell: made printable, quoted, and kept from being taken for a formula: where it would
 /// begin one (= + - @), an apostrophe stands in front.

@@ -1,6 +1,6 @@
 #pragma once
 
-/// Regions, holes and distances that are worth a line, worst first.
+/// Regions, holes, distances and forms that are worth a line, worst first.
 
 #include <optional>
 #include <string>
@@ -10,13 +10,14 @@
 
 namespace trammel {
 
-/// What a finding is about. A distance has no one place: no balloon points at it.
-enum class Subject { Region, Hole, Distance };
+/// What a finding is about. A distance has no one place, nor has the form of a face: no balloon
+/// points at them.
+enum class Subject { Region, Hole, Distance, Form };
 
 struct Finding {
   std::string label;  ///< the region's number or the name, as in the balloon; printable
   Subject subject = Subject::Region;
-  std::size_t index = 0;  ///< into verdict.regions, verdict.holes or verdict.distances
+  std::size_t index = 0;  ///< into verdict.regions, holes, distances or forms
   Outcome outcome = Outcome::Undecided;
   double severity = 0.0;  ///< how far out, in multiples of its limit
   std::string title;      ///< one sentence
@@ -32,7 +33,9 @@ struct Finding {
 [[nodiscard]] std::string mark_of_hole(std::size_t index);
 /// @param index  into verdict.flaws
 [[nodiscard]] std::string mark_of_flaw(std::size_t index);
-/// Empty for a distance.
+/// Whether there is one place on the part to point at.
+[[nodiscard]] bool has_place(const Finding& finding);
+/// Empty without a place.
 [[nodiscard]] std::string mark_of(const Finding& finding);
 
 /// How a hole was found, good or bad: "position 2.40 against 0.50, size 8.42 (8.20 to 8.80)".

@@ -1,0 +1,44 @@
+#pragma once
+
+/// How thick a wall is at each place: two readings that lie across from each other.
+
+#include <Eigen/Core>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "trammel/geometry/smooth_face.hpp"
+#include "trammel/model/surface_map.hpp"
+#include "trammel/model/surface_rays.hpp"
+
+namespace trammel {
+
+/// A wall of the design: the cells of one flat face, and those straight through the material.
+struct DrawnWall {
+  std::string reason;  ///< why there is none, one clause; empty when there is
+
+  // The rest holds only without a reason.
+  SmoothFace other;                 ///< the flat face on its other side
+  double thickness_mm = 0.0;        ///< at the place given
+  std::vector<int> front, back;     ///< cells across from each other, by `front`
+  Eigen::VectorXd drawn_mm;         ///< thickness from the front cell's middle, along its normal
+};
+
+/// The wall behind a flat face at `face.at_mm`. The other side must be flat and parallel to it to
+/// 1°; where something else lies behind the face, it has no wall.
+/// @param face   flat
+/// @param cells  of the design
+[[nodiscard]] DrawnWall find_wall(const SmoothFace& face, const SmoothFaces& faces,
+                                  const SurfaceCells& cells, const SurfaceRays& rays);
+
+/// The wall's thickness as the readings of its front cells: drawn thickness and both deviations.
+/// Where either side has no reading (judge/face_cells.hpp) there is none. A motion of the whole part
+/// adds to one side what it takes from the other.
+struct WallReadings {
+  Eigen::VectorXi of_wall;  ///< #C, 0 for the wall's front cells, −1 elsewhere
+  CellReadings thickness;   ///< `support`: harmonic mean of both sides; no cells of points
+};
+[[nodiscard]] WallReadings wall_readings(const DrawnWall& wall, const SurfaceCells& cells,
+                                         const CellReadings& readings);
+
+}  // namespace trammel
