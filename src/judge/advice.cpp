@@ -50,12 +50,14 @@ std::string form_advice(const FormResult& form) {
   const std::string much = form_figure(beyond, form.kind, form.uncertainty);
   switch (form.kind) {
     case FormKind::Flatness:
-      return name + " is at least " + much + " too much: bend the face flat, or take off what stands "
-                                            "highest";
+      return name + " is at least " + much +
+             " too much: bend the face flat, or take off what stands "
+             "highest";
     case FormKind::Parallelism:
     case FormKind::Perpendicularity:
-      return name + " is at least " + much + " too much: bend the face towards its datum's direction, "
-                                            "or take off what stands highest";
+      return name + " is at least " + much +
+             " too much: bend the face towards its datum's direction, "
+             "or take off what stands highest";
     case FormKind::Angle:
       return name + " must become at least " + much + (below ? " wider" : " narrower") +
              ": bend whichever of its legs can be bent";
@@ -148,7 +150,8 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
                       : "Scan both ends of distance " + distance.name + ", all of each face");
   }
   for (const FormResult& form : verdict.forms)
-    if (form.outcome == Outcome::Undecided) out.push_back(form_scan_advice(form));
+    if (form.outcome == Outcome::Undecided && !form.reasons.empty())
+      out.push_back(form_scan_advice(form));
 }
 
 }  // namespace

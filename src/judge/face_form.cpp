@@ -10,7 +10,6 @@
 #include "trammel/base/numbers.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
 #include "trammel/geometry/minimum_zone.hpp"
-#include "trammel/judge/independent_readings.hpp"
 
 namespace trammel {
 namespace {
@@ -18,9 +17,9 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
-constexpr double kLeastOfBlock = 0.25;  // of its area
-constexpr Index kFewestOfForm = 9;
-constexpr double kLeastLean = 1.0;  // standard deviation in widths: of four in a row, 1.12
+constexpr double kFewestOfForm = 9.0;  // readings that share no points
+/// Standard deviation in widths of what a reading stands for; spread evenly over four, 1.15.
+constexpr double kLeastLean = 1.1;
 const double kOfMedian = std::sqrt(0.5 * kPi);
 const double kMostTurn = std::tan(10.0 * kPi / 180.0);
 
@@ -32,7 +31,7 @@ double reach_of_noise(std::vector<double> noise_mm) {
   return reach;
 }
 
-/// Where the scan has the blocks of a face, 3 × #B.
+/// Where the scan has the readings of a face, 3 × #B.
 Eigen::Matrix3Xd made_places(const FaceForm& form, const Vector3d& normal) {
   return form.place_mm + normal * form.value_mm.transpose();
 }
@@ -52,24 +51,22 @@ FaceForm face_form(const Eigen::VectorXi& of_face, const SurfaceCells& cells,
     out.reason = "only " + fixed(std::floor(100.0 * out.sight.share), 0) + " % of it was seen";
     return out;
   }
-  out.side_mm = 2.0 * settings.pooled_mm;
-  Eigen::VectorXi chosen_cells = of_face;
-  for (Index c = 0; c < chosen_cells.size(); ++c)
-    if (chosen_cells[c] >= 0 && !has_reading(readings, c)) chosen_cells[c] = -1;
-  const IndependentReadings all = independent_readings(cells, readings, chosen_cells, out.side_mm);
+  out.radius_mm = settings.pooled_mm;
   std::vector<Index> chosen;
-  for (Index b = 0; b < all.size(); ++b)
-    if (all.face[b] == 0 && all.area_mm2[b] >= kLeastOfBlock * out.side_mm * out.side_mm)
-      chosen.push_back(b);
-  if (static_cast<Index>(chosen.size()) < kFewestOfForm) {
+  std::vector<double> noise_mm;
+  double area_mm2 = 0.0;
+  for (Index c = 0; c < cells.size(); ++c) {
+    if (of_face[c] < 0 || !has_reading(readings, c)) continue;
+    chosen.push_back(c);
+    noise_mm.push_back(kOfMedian * point_noise_mm / std::sqrt(readings.support[c]));
+    area_mm2 += cells.area_mm2[c];
+  }
+  if (area_mm2 < kFewestOfForm * std::pow(2.0 * out.radius_mm, 2)) {
     out.reason = "it is too small to be measured";
     return out;
   }
-  out.place_mm = all.place_mm(Eigen::all, chosen);
-  out.value_mm = all.deviation_mm(chosen);
-  std::vector<double> noise_mm;
-  for (const Index b : chosen)
-    noise_mm.push_back(kOfMedian * point_noise_mm / std::sqrt(all.support[b]));
+  out.place_mm = cells.center_mm(Eigen::all, chosen);
+  out.value_mm = readings.deviation_mm(chosen);
   out.noise_reach_mm = reach_of_noise(std::move(noise_mm));
   return out;
 }
@@ -83,8 +80,9 @@ bool tells_its_lean(const FaceForm& form, const Vector3d& normal) {
     const Eigen::Vector2d flat(arm.dot(u), arm.dot(v));
     square += flat * flat.transpose();
   }
-  const double least = symmetric_eigen(square).values[0] / static_cast<double>(form.place_mm.cols());
-  return std::sqrt(std::max(0.0, least)) >= kLeastLean * form.side_mm;
+  const double least =
+      symmetric_eigen(square).values[0] / static_cast<double>(form.place_mm.cols());
+  return std::sqrt(std::max(0.0, least)) >= kLeastLean * 2.0 * form.radius_mm;
 }
 
 double flatness_mm(const FaceForm& form, const Vector3d& normal) {
@@ -105,7 +103,8 @@ double range_square_to_mm(const FaceForm& form, const Vector3d& normal, const Ve
   const Vector3d straight = (normal - datum.dot(normal) * datum).normalized();
   const Vector3d sideways = datum.cross(straight);
   const Eigen::Matrix3Xd made = made_places(form, normal);
-  const Eigen::RowVectorXd height = straight.transpose() * made, along = sideways.transpose() * made;
+  const Eigen::RowVectorXd height = straight.transpose() * made,
+                           along = sideways.transpose() * made;
   // Convex in the tangent of the turn, to be divided by its secant at the end.
   const auto width = [&](double turn) { return range_of(height - turn * along); };
   constexpr double kGolden = 0.6180339887498949;

@@ -30,7 +30,7 @@ BlockKey key_of(const Vector3d& place, const Vector3d& normal, int face, double 
 
 struct Sum {
   Vector3d place = Vector3d::Zero(), normal = Vector3d::Zero();
-  double deviation = 0.0, area = 0.0, area_per_point = 0.0;
+  double deviation = 0.0, area = 0.0;
 };
 
 }  // namespace
@@ -51,7 +51,6 @@ IndependentReadings independent_readings(const SurfaceCells& cells, const CellRe
     sum.normal += area * normal;
     sum.deviation += area * readings.deviation_mm[c];
     sum.area += area;
-    sum.area_per_point += area / std::max(1, readings.support[c]);
   }
   IndependentReadings out;
   const auto count = static_cast<Index>(blocks.size());
@@ -61,7 +60,6 @@ IndependentReadings independent_readings(const SurfaceCells& cells, const CellRe
   out.face.resize(count);
   out.deviation_mm.resize(count);
   out.area_mm2.resize(count);
-  out.support.resize(count);
   Index b = 0;
   for (const auto& [key, sum] : blocks) {
     out.place_mm.col(b) = sum.place / sum.area;
@@ -69,7 +67,6 @@ IndependentReadings independent_readings(const SurfaceCells& cells, const CellRe
     out.face[b] = key[0];
     out.deviation_mm[b] = sum.deviation / sum.area;
     out.area_mm2[b] = sum.area;
-    out.support[b] = sum.area / sum.area_per_point;
     ++b;
   }
   return out;

@@ -192,11 +192,10 @@ void judge_faces(const Evidence& e, Verdict& verdict) {
   faces.pooled_mm = pooled_mm(e.plan.least_area_mm2, e.tidy.spacing_mm);
   faces.least_seen = e.plan.least_coverage;
   const UncertaintyBudget& budget = verdict.uncertainty;
-  verdict.distances =
-      judge_distances({e.plan, e.design, verdict.holes, e.tree.cells(), e.readings,
-                       budget.expanded_mm, e.alignment.standard_error_mm, faces});
-  verdict.forms = judge_forms({e.plan, e.design, e.tree.cells(), e.readings, budget.expanded_mm,
-                               budget.noise_mm, faces});
+  verdict.distances = judge_distances({e.plan, e.design, verdict.holes, e.tree.cells(), e.readings,
+                                       budget.expanded_mm, e.alignment.standard_error_mm, faces});
+  verdict.forms = judge_forms(
+      {e.plan, e.design, e.tree.cells(), e.readings, budget.expanded_mm, budget.noise_mm, faces});
 }
 
 std::vector<OtherHole> unnamed_holes(const Evidence& e, const Eigen::Matrix3Xd& points_mm,

@@ -63,9 +63,9 @@ void decide_form(FormResult& result, const std::string& not_all_seen) {
   if (result.outcome == Outcome::Fail) {
     result.reasons.push_back(value + (below ? " is less than " : " is more than ") + limit);
   } else if (result.outcome == Outcome::Undecided) {
-    result.reasons.push_back(value + " is too near to the limit " + limit +
-                             " to tell (uncertainty " +
-                             form_figure(result.uncertainty, result.kind, result.uncertainty) + ")");
+    result.reasons.push_back(
+        value + " is too near to the limit " + limit + " to tell (uncertainty " +
+        form_figure(result.uncertainty, result.kind, result.uncertainty) + ")");
   } else if (!not_all_seen.empty()) {
     open_form(result, "as far as it was seen it is within, but " + not_all_seen);
     return;
@@ -135,14 +135,15 @@ class FormJudge {
     return false;
   }
 
-  static std::string blocks_words(const FaceForm& form) {
-    return std::to_string(form.place_mm.cols()) + " readings, each the mean over " +
-           fixed(form.side_mm, 1) + " mm";
+  static std::string readings_words(const FaceForm& form) {
+    return std::to_string(form.place_mm.cols()) +
+           " readings, each the median of the points within " + fixed(form.radius_mm, 1) + " mm";
   }
 
   /// What a zone may be wide, or a size or angle off; nothing, with a reason, where a class gives
   /// none for the size.
-  static std::optional<double> of_class(FormResult& result, const FormCheck& check, double size_mm) {
+  static std::optional<double> of_class(FormResult& result, const FormCheck& check,
+                                        double size_mm) {
     const auto& tolerance = std::get<GeneralTolerance>(check.allowed);
     result.tolerance_class = tolerance.name;
     const auto allowed = tolerance.allowed_at(size_mm);
@@ -168,7 +169,7 @@ class FormJudge {
     set_zone(result, check, sides_of(mesh_, face.face).longer_mm);
     FaceForm form;
     if (!measure_form(result, face, form)) return;
-    result.measured_as += ", minimum zone of " + blocks_words(form);
+    result.measured_as += ", minimum zone of " + readings_words(form);
     result.actual = flatness_mm(form, face.face.normal);
     result.uncertainty = std::hypot(2.0 * form.noise_reach_mm, std::sqrt(2.0) * U_);
     decide_form(result, not_all_seen(face));
@@ -198,7 +199,8 @@ class FormJudge {
     const bool both = usable(result, face) & usable(result, datum);  // a reason for each
     FaceForm form;
     if (!both || !measure_form(result, face, form)) return;
-    result.measured_as += ", zone of " + blocks_words(form) + ", to the datum's least-squares plane";
+    result.measured_as +=
+        ", zone of " + readings_words(form) + ", to the datum's least-squares plane";
     result.actual = result.kind == FormKind::Parallelism
                         ? range_along_mm(form, face.face.normal, *datum.plane.normal)
                         : range_square_to_mm(form, face.face.normal, *datum.plane.normal);
@@ -215,9 +217,8 @@ class FormJudge {
              extent_along_mm(mesh_, face.face, datum.face.normal);
     double square = 0.0;
     for (const Vector3d& axis : datum.plane.axes)
-      square += std::pow(tilt_uncertainty(datum.plane, axis, U_) *
-                             extent_along_mm(mesh_, face.face, axis),
-                         2);
+      square += std::pow(
+          tilt_uncertainty(datum.plane, axis, U_) * extent_along_mm(mesh_, face.face, axis), 2);
     return std::sqrt(square);
   }
 
@@ -297,7 +298,7 @@ class FormJudge {
       open_form(result, "of the wall's two sides together: " + form.reason);
       return;
     }
-    result.measured_as += ", " + blocks_words(form) + ", on both sides";
+    result.measured_as += ", " + readings_words(form) + ", on both sides";
     take_extremes(result, form);
     result.uncertainty = std::hypot(form.noise_reach_mm, 2.0 * U_);
     const std::string why = why_not_all_seen(form.sight, e_.plan.least_area_mm2);

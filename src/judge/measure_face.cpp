@@ -149,8 +149,7 @@ void describe_lean(MeasuredFace& out, const SmoothFace& face, const FaceBlocks& 
     out.axes[k] = blocks.sideways[k];
     out.slope_uncertainty[k] =
         student_95(fit.freedom) * std::sqrt(std::max(0.0, fit.covariance(1 + axis, 1 + axis)));
-    out.reach_mm[k] =
-        blocks.place.row(axis).maxCoeff() - blocks.place.row(axis).minCoeff();
+    out.reach_mm[k] = blocks.place.row(axis).maxCoeff() - blocks.place.row(axis).minCoeff();
   }
 }
 

@@ -66,8 +66,7 @@ DrawnWall find_wall(const SmoothFace& face, const SmoothFaces& faces, const Surf
     wall.back.push_back(one.cell);
     drawn.push_back(one.thickness_mm);
   }
-  wall.drawn_mm =
-      Eigen::Map<const Eigen::VectorXd>(drawn.data(), static_cast<Index>(drawn.size()));
+  wall.drawn_mm = Eigen::Map<const Eigen::VectorXd>(drawn.data(), static_cast<Index>(drawn.size()));
   return wall;
 }
 

@@ -98,11 +98,12 @@ std::vector<GeneralTolerance> joined(std::vector<GeneralTolerance> first,
 std::vector<GeneralTolerance> parse_tolerance_table(std::string_view text,
                                                     const std::string& file) {
   const toml::table parsed = parsed_table(text, file);
-  const PlanTable root(parsed, file, "", {"standard", "call", "values", "least", "up_to", "classes"});
+  const PlanTable root(parsed, file, "",
+                       {"standard", "call", "values", "least", "up_to", "classes"});
   for (const char* key : {"standard", "call", "least", "classes"})
     root.need(key, "of the standard");
   const std::vector<double> up_to_mm = rising(root, "up_to");
-  const double least_mm = *root.number("least", {0.0, up_to_mm.front(), true});
+  const double least_mm = *root.number("least", {0.0, up_to_mm.front()});
   const double one = value_of_one(root);
   const toml::table& letters = *root.table("classes");
   std::vector<std::string> names;

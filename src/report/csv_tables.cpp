@@ -65,7 +65,9 @@ std::string csv_form(const std::optional<double>& value, FormKind kind) {
 }
 
 std::string form_line(const FormResult& form) {
-  const auto figure = [&](const std::optional<double>& value) { return csv_form(value, form.kind); };
+  const auto figure = [&](const std::optional<double>& value) {
+    return csv_form(value, form.kind);
+  };
   return csv_text(form.name) + "," + form_name(form.kind) + "," +
          (form.kind == FormKind::Angle ? "degrees," : "mm,") + figure(form.nominal) + "," +
          figure(form.least) + "," + figure(form.most) + "," + csv_text(form.tolerance_class) + "," +

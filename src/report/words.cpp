@@ -110,9 +110,8 @@ std::string regions_clause(const Inspection& inspection) {
 
 std::string fail_sentence(const Inspection& inspection) {
   std::vector<std::string> clauses;
-  for (std::string clause :
-       {regions_clause(inspection), holes_clause(inspection), distances_clause(inspection),
-        forms_clause(inspection)})
+  for (std::string clause : {regions_clause(inspection), holes_clause(inspection),
+                             distances_clause(inspection), forms_clause(inspection)})
     if (!clause.empty()) clauses.push_back(std::move(clause));
   if (clauses.empty()) {
     const auto& reasons = inspection.verdict.reasons;

@@ -134,8 +134,23 @@ Names keys_known_in(const std::string& table) {
 
 TEST(Docs, TableOfReadmeNamesEveryKeyOfThePlan) {
   const std::string readme = text_of("README.md");
-  const Names tables{"",         "[scan]",    "[align]",      "[band]",   "[[zone]]",   "[[hole]]",
-                     "[[pair]]", "[[datum]]", "[[distance]]", "[[mate]]", "[coverage]", "[region]"};
+  const Names tables{"",
+                     "[scan]",
+                     "[align]",
+                     "[band]",
+                     "[[zone]]",
+                     "[[hole]]",
+                     "[[pair]]",
+                     "[[datum]]",
+                     "[[distance]]",
+                     "[[mate]]",
+                     "[[flatness]]",
+                     "[[parallelism]]",
+                     "[[perpendicularity]]",
+                     "[[angle]]",
+                     "[[thickness]]",
+                     "[coverage]",
+                     "[region]"};
   for (const std::string& table : tables) {
     const Names keys = keys_known_in(table);
     EXPECT_FALSE(keys.empty()) << table;

@@ -154,6 +154,7 @@ FormResult form(FormKind kind, std::optional<double> actual, Outcome outcome) {
   out.outcome = outcome;
   out.uncertainty = 0.05;
   if (actual) out.conformity = 0.5;
+  if (outcome != Outcome::Pass) out.reasons = {"why"};
   return out;
 }
 

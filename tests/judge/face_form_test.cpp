@@ -35,26 +35,26 @@ TEST(FaceForm, FlatnessOfALeaningFaceIsNothing) {
       [](const Vector3d& p, const Vector3d&) { return 0.3 + 0.01 * p.x() - 0.02 * p.y(); });
   ASSERT_EQ(form.reason, "");
   EXPECT_LT(flatness_mm(form, kUp), 1e-5);
-  EXPECT_NEAR(range_along_mm(form, kUp, kUp), 0.6 + 0.8, 0.1);  // blocks of 1.8 mm
+  EXPECT_NEAR(range_along_mm(form, kUp, kUp), 0.6 + 0.8, 0.05);  // cells of 0.8 mm
   EXPECT_EQ(form.noise_reach_mm, 0.0);
 }
 
-// A bow of 0.4 mm along X: its minimum zone is as wide, less what blocks of 1.8 mm cannot show.
+// A bow of 0.4 mm along X: its minimum zone is as wide, less what lies outside the outermost cells.
 TEST(FaceForm, FlatnessOfABowIsItsHeight) {
   const FaceForm form = upper_form([](const Vector3d& p, const Vector3d&) {
     return 0.4 * (1.0 - std::pow((p.x() - 30) / 30, 2)) + 0.005 * p.y();
   });
-  EXPECT_NEAR(flatness_mm(form, kUp), 0.4, 0.4 * 0.08);
+  EXPECT_NEAR(flatness_mm(form, kUp), 0.4, 0.4 * 0.03);
   EXPECT_LE(flatness_mm(form, kUp), 0.4);
 }
 
 // A twist z = a x y / (half the sides) has its corners up by a, down by a: the minimum zone of its
-// four corners is 2 a; the outermost blocks lie 0.9 mm inside of them.
+// four corners is 2 a; the outermost cells lie some 0.3 mm inside of them.
 TEST(FaceForm, FlatnessOfATwistIsThatOfItsCorners) {
   const FaceForm form = upper_form([](const Vector3d& p, const Vector3d&) {
     return 0.2 * (p.x() - 30) * (p.y() - 20) / (30 * 20);
   });
-  EXPECT_NEAR(flatness_mm(form, kUp), 0.4 * (29.1 / 30) * (19.1 / 20), 0.01);
+  EXPECT_NEAR(flatness_mm(form, kUp), 0.4 * (29.7 / 30) * (19.7 / 20), 0.01);
 }
 
 // Cells of the fixture stand for ten points each and share none: the width that their noise gives a
@@ -91,7 +91,7 @@ TEST(FaceForm, FewNoisyPlacesCountAsWhatTheyAre) {
   EXPECT_GE(within, 38);
 }
 
-// One cell of a block of four or so that reads 5 mm off because two strays alone made it.
+// A few cells that read 5 mm off because two strays alone made them.
 TEST(FaceForm, AReadingOfTwoStraysDoesNotCount) {
   test::CellFixture f([](const Vector3d&, const Vector3d&) { return 0.0; });
   for (Eigen::Index c = 0; c < f.tree.cells().size(); ++c) {
@@ -102,6 +102,13 @@ TEST(FaceForm, AReadingOfTwoStraysDoesNotCount) {
   const FaceForm form = form_at({10, 10, 5}, f);
   EXPECT_LT(flatness_mm(form, kUp), 1e-6);
   EXPECT_LT(form.sight.share, 1.0);
+}
+
+// A dent of the smallest size that is judged by default keeps its depth.
+TEST(FaceForm, ADentOfTwoMillimetresIsNotAveragedAway) {
+  const FaceForm form = upper_form(
+      [](const Vector3d& p, const Vector3d& n) { return test::in_square(p, n, 2.0) ? -0.5 : 0.0; });
+  EXPECT_NEAR(flatness_mm(form, kUp), 0.5, 1e-4);
 }
 
 TEST(FaceForm, SaysWhyItCouldNotBeMeasured) {
@@ -115,7 +122,7 @@ TEST(FaceForm, SaysWhyItCouldNotBeMeasured) {
             "it is too small to be measured");
 }
 
-// The end x = 60 is 5 mm high: three blocks of 1.8 mm, which a zone turned about Y could make
+// The end x = 60 is 5 mm high: no three readings of 1.8 mm, which a zone turned about Y could make
 // nothing of.
 TEST(FaceForm, ANarrowFaceDoesNotTellHowItLeans) {
   const test::CellFixture f([](const Vector3d&, const Vector3d&) { return 0.0; });
@@ -126,11 +133,10 @@ TEST(FaceForm, ANarrowFaceDoesNotTellHowItLeans) {
 }
 
 // The upper face leans by 0.02 along X and 0.03 along Y. Square to the datum x = 0 it must reach
-// 0.02 · 60 (less a block); the lean along Y is a turn about the datum's normal.
+// 0.02 · 60 (less a cell); the lean along Y is a turn about the datum's normal.
 TEST(FaceForm, ZoneSquareToADatumMayTurnAboutItsNormal) {
-  const FaceForm form = upper_form([](const Vector3d& p, const Vector3d&) {
-    return 0.02 * (p.x() - 30) + 0.03 * (p.y() - 20);
-  });
+  const FaceForm form = upper_form(
+      [](const Vector3d& p, const Vector3d&) { return 0.02 * (p.x() - 30) + 0.03 * (p.y() - 20); });
   EXPECT_NEAR(range_square_to_mm(form, kUp, Vector3d::UnitX()), 0.02 * 60, 0.02 * 2.0);
   EXPECT_NEAR(range_square_to_mm(form, kUp, Vector3d::UnitY()), 0.03 * 40, 0.03 * 2.0);
   // The datum leans with it: square again, and what is left is the other lean's turn.

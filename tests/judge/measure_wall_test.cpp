@@ -77,8 +77,8 @@ WallReadings readings_of(const Deviation& deviation) {
 
 // Both faces off by 0.3 towards +Z: the part lies higher and is as thick as before.
 TEST(WallReadings, DoNotHangOnHowThePartLies) {
-  const WallReadings moved =
-      readings_of([](const Vector3d& p, const Vector3d& n) { return n.z() * (0.3 + 0.01 * p.x()); });
+  const WallReadings moved = readings_of(
+      [](const Vector3d& p, const Vector3d& n) { return n.z() * (0.3 + 0.01 * p.x()); });
   int read = 0;
   for (Eigen::Index c = 0; c < moved.of_wall.size(); ++c) {
     if (moved.of_wall[c] < 0) continue;
@@ -108,9 +108,9 @@ TEST(WallReadings, AreOnlyWhereBothSidesWereSeen) {
   });
   const SmoothFaces faces(f.index);
   const SurfaceRays rays(f.tree.cells());
-  const WallReadings out = wall_readings(
-      find_wall(faces.at({10, 10, 5}).face, faces, f.tree.cells(), rays), f.tree.cells(),
-      f.readings);
+  const WallReadings out =
+      wall_readings(find_wall(faces.at({10, 10, 5}).face, faces, f.tree.cells(), rays),
+                    f.tree.cells(), f.readings);
   EXPECT_NEAR(sight_of(out.of_wall, f.tree.cells(), out.thickness).share, 0.25, 0.02);
 }
 

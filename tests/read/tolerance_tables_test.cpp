@@ -41,13 +41,13 @@ TEST(ToleranceTables, TurnMinutesOfArcIntoRadians) {
       "[classes]\nm = [30]\n",
       "x.toml");
   EXPECT_NEAR(*classes.at(0).allowed_at(1.0), 0.5 * 3.14159265358979 / 180.0, 1e-14);
-  EXPECT_TRUE(test::has(
-      test::input_error([] {
-        (void)parse_tolerance_table("call = \"X\"\nstandard = \"X\"\nvalues = \"deg\"\n"
-                                    "least = 0\nup_to = [3]\n[classes]\nm = [30]\n",
-                                    "x.toml");
-      }),
-      "minutes of arc"));
+  EXPECT_TRUE(test::has(test::input_error([] {
+                          (void)parse_tolerance_table(
+                              "call = \"X\"\nstandard = \"X\"\nvalues = \"deg\"\n"
+                              "least = 0\nup_to = [3]\n[classes]\nm = [30]\n",
+                              "x.toml");
+                        }),
+                        "minutes of arc"));
 }
 
 TEST(ToleranceTables, SayWhereATableMakesNoSense) {
@@ -56,7 +56,7 @@ TEST(ToleranceTables, SayWhereATableMakesNoSense) {
   EXPECT_TRUE(test::has(error_with("m = [0.1, \"nil\", 2]"), "x.toml:6:11: expected a number"));
   EXPECT_TRUE(test::has(error_with("up_to = [3, 3, 6]"), "x.toml:4:13: expected numbers above 0"));
   EXPECT_TRUE(test::has(error_with("up_to = 3"), "x.toml:4:9: expected an array"));
-  EXPECT_TRUE(test::has(error_with("least = 4"), "expected more than 0 and at most 3"));
+  EXPECT_TRUE(test::has(error_with("least = 4"), "at most 3"));
   EXPECT_TRUE(test::has(error_with("call = 3"), "expected text for 'call'"));
   EXPECT_TRUE(test::has(error_with("least 1"), "expected a table in TOML"));
   EXPECT_TRUE(test::has(test::input_error([] { (void)parse_tolerance_table("", "x.toml"); }),

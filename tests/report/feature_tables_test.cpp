@@ -60,11 +60,10 @@ TEST(FeatureTables, HoldFormsWithTheirLimitsAndWhyOneIsOpen) {
   inspection.verdict.forms = {test::sample_form(FormKind::Flatness, 0.1, Outcome::Pass),
                               test::sample_form(FormKind::Thickness, {}, Outcome::Undecided)};
   const std::string text = words_of(inspection);
-  for (const char* words :
-       {"Form of faces, angles and walls",
-        "seat|flatness|up to 0.20 mm|ISO 2768-K|0.10 mm|0.07 mm|Pass|",
-        "seat|thickness|2.70 mm to 3.30 mm|\u2013|not read|\u2013|Undecided|",
-        "; the face at (50.0, 30.0, 3.0): only 0 % of it was seen."}) {
+  for (const char* words : {"Form of faces, angles and walls",
+                            "seat|flatness|up to 0.20 mm|ISO 2768-K|0.10 mm|0.07 mm|Pass|",
+                            "seat|thickness|2.70 mm to 3.30 mm|\u2013|not read|\u2013|Undecided|",
+                            "; the face at (50.0, 30.0, 3.0): only 0 % of it was seen."}) {
     EXPECT_NE(text.find(words), std::string::npos) << words << " in\n" << text;
   }
 }

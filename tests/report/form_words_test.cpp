@@ -30,7 +30,8 @@ TEST(FormWords, SayWhichWayItIsOff) {
   EXPECT_EQ(title(FormKind::Angle, 89.0 * kDegree, Outcome::Fail),
             "Angle seat is too narrow: 89.00\u00b0.");
   EXPECT_EQ(title(FormKind::Thickness, 2.6, Outcome::Fail), "Thickness seat is too thin: 2.60 mm.");
-  EXPECT_EQ(title(FormKind::Thickness, 3.4, Outcome::Fail), "Thickness seat is too thick: 3.40 mm.");
+  EXPECT_EQ(title(FormKind::Thickness, 3.4, Outcome::Fail),
+            "Thickness seat is too thick: 3.40 mm.");
   EXPECT_EQ(title(FormKind::Angle, {}, Outcome::Undecided), "Angle seat could not be measured.");
 }
 

@@ -37,9 +37,10 @@ TEST(Report, WritesItsFilesAndNothingElse) {
   EXPECT_TRUE(bytes_of(scratch.path() / "deep/sheet/sheet.pdf") == sheet_pdf(inspection));
   EXPECT_TRUE(bytes_of(scratch.path() / "deep/sheet/sheet.html") == sheet_html(inspection));
   EXPECT_EQ(bytes_of(scratch.path() / "deep/sheet/aligned-scan.ply"), aligned_scan_ply(inspection));
-  const std::set<std::string> wanted = {
-      "aligned-scan.ply", "deviation.glb", "deviation.ply", "distances.csv", "forms.csv", "holes.csv",
-      "regions.csv",      "result.json",   "sheet.html",    "sheet.pdf",     "views"};
+  const std::set<std::string> wanted = {"aligned-scan.ply", "deviation.glb", "deviation.ply",
+                                        "distances.csv",    "forms.csv",     "holes.csv",
+                                        "regions.csv",      "result.json",   "sheet.html",
+                                        "sheet.pdf",        "views"};
   EXPECT_EQ(names_in(scratch.path() / "deep/sheet"), wanted);
   const auto views = names_in(scratch.path() / "deep/sheet/views");
   EXPECT_EQ(views.size(), SheetContext(inspection).views.size());

@@ -23,9 +23,9 @@ namespace trammel {
 
 /// How much of the chosen cells has a reading.
 struct FaceSight {
-  double area_mm2 = 0.0;  ///< of all chosen cells
-  double share = 0.0;     ///< with a reading; 0 where none was chosen
-  double gap_mm2 = 0.0;   ///< the largest connected piece without
+  double area_mm2 = 0.0;                                ///< of all chosen cells
+  double share = 0.0;                                   ///< with a reading; 0 where none was chosen
+  double gap_mm2 = 0.0;                                 ///< the largest connected piece without
   Eigen::Vector3d gap_at_mm = Eigen::Vector3d::Zero();  ///< a place in it
 };
 [[nodiscard]] FaceSight sight_of(const Eigen::VectorXi& of_face, const SurfaceCells& cells,

@@ -11,36 +11,35 @@
 
 namespace trammel {
 
-/// Readings of a face by blocks.
+/// Readings of a face, one a cell.
 struct FaceForm {
   std::string reason;  ///< why it was not measured, one clause; empty when it was
   FaceSight sight;
 
   // The rest holds only when measured.
-  Eigen::Matrix3Xd place_mm;   ///< 3 × #B, on the design
-  Eigen::VectorXd value_mm;    ///< #B, mean of the readings
-  double side_mm = 0.0;        ///< of a block
-  double noise_reach_mm = 0.0;  ///< how far out noise alone takes the outermost of the blocks
+  Eigen::Matrix3Xd place_mm;    ///< 3 × #R, on the design
+  Eigen::VectorXd value_mm;     ///< #R, median of the points around
+  double radius_mm = 0.0;       ///< of what counts as around
+  double noise_reach_mm = 0.0;  ///< how far out noise alone takes the outermost of them
 };
 
-/// Readings of the chosen cells pooled over square blocks twice as wide as `pooled_mm`, the
-/// smallest that share no scan points with their neighbours. Blocks that lie on the face by less
-/// than a quarter are left out, and so are cells whose reading one stray could have made.
+/// The readings of the chosen cells, but for those that one stray could have made.
 ///
-/// Noise is taken off by this averaging and by nothing else: what is left of it makes a flat face
-/// look a little less flat, never flatter, for the width of a zone is convex in the heights. A
-/// block's noise is that of the median of the points behind one of its cells, s = σ √(π/2) / √n.
-/// What it can make of the extremes is r = max over k of s₍ₖ₎ √(2 ln (k + 1)), s₍ₖ₎ the k-th largest
-/// (the order in which the largest of independent normal values grows; from memory after van
-/// Handel 2017, and tested).
+/// Noise is taken off by the median behind each reading and by nothing else, so that a defect of
+/// the smallest size that counts keeps its depth. What is left of it makes a flat face look a
+/// little less flat, hardly ever flatter, for the width of a zone is convex in the heights. A
+/// reading's noise is that of a median of n points, s = σ √(π/2) / √n. What it can make of the
+/// extremes is r = max over k of s₍ₖ₎ √(2 ln (k + 1)), s₍ₖ₎ the k-th largest (the order in which
+/// the largest of independent normal values grows; from memory after van Handel 2017, and tested).
+/// Neighbours that share points reach less far.
 /// @param of_face         #C, 0 where chosen, −1 elsewhere
 /// @param point_noise_mm  σ of single readings
 [[nodiscard]] FaceForm face_form(const Eigen::VectorXi& of_face, const SurfaceCells& cells,
                                  const CellReadings& readings, double point_noise_mm,
                                  const MeasureFaceSettings& settings = {});
 
-/// Whether the blocks spread over three of their widths both ways: on a narrower face a zone could
-/// be turned until it is as thin as one likes.
+/// Whether the readings spread over four times twice their radius both ways: on a narrower face a
+/// zone could be turned until it is as thin as one likes.
 [[nodiscard]] bool tells_its_lean(const FaceForm& form, const Eigen::Vector3d& normal);
 
 /// Least distance of two parallel planes that hold the face, its values taken as heights along the

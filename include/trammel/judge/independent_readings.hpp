@@ -16,7 +16,6 @@ struct IndependentReadings {
   Eigen::VectorXi face;          ///< #B, index of the flat face, −1 on the rest
   Eigen::VectorXd deviation_mm;  ///< #B, mean over the block, weighted by area
   Eigen::VectorXd area_mm2;      ///< #B, seen area
-  Eigen::VectorXd support;       ///< #B, scan points behind one of its cells, harmonic mean by area
   double side_mm = 0.0;          ///< of a block
 
   [[nodiscard]] Eigen::Index size() const { return deviation_mm.size(); }

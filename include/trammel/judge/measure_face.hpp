@@ -21,10 +21,10 @@ struct MeasuredFace {
   std::optional<Eigen::Vector3d> normal;  ///< unit, outward; absent where the face is too small or
                                           ///< narrow to tell how it leans
   // Of the normal, where there is one.
-  std::array<Eigen::Vector3d, 2> axes{};        ///< unit, in the face: its longer spread first
-  std::array<double, 2> slope_uncertainty{};    ///< 95 %, of its lean along them, from the scatter
-  std::array<double, 2> reach_mm{};             ///< how far its readings reach along them
-  double seen = 0.0;                      ///< share of the face's area
+  std::array<Eigen::Vector3d, 2> axes{};      ///< unit, in the face: its longer spread first
+  std::array<double, 2> slope_uncertainty{};  ///< 95 %, of its lean along them, from the scatter
+  std::array<double, 2> reach_mm{};           ///< how far its readings reach along them
+  double seen = 0.0;                          ///< share of the face's area
   double rms_mm = 0.0;    ///< of the blocks about the plane: noise and the face's own form
   double readings = 0.0;  ///< blocks behind it, those cut off count in part
 };

@@ -18,10 +18,10 @@ struct DrawnWall {
   std::string reason;  ///< why there is none, one clause; empty when there is
 
   // The rest holds only without a reason.
-  SmoothFace other;                 ///< the flat face on its other side
-  double thickness_mm = 0.0;        ///< at the place given
-  std::vector<int> front, back;     ///< cells across from each other, by `front`
-  Eigen::VectorXd drawn_mm;         ///< thickness from the front cell's middle, along its normal
+  SmoothFace other;              ///< the flat face on its other side
+  double thickness_mm = 0.0;     ///< at the place given
+  std::vector<int> front, back;  ///< cells across from each other, by `front`
+  Eigen::VectorXd drawn_mm;      ///< thickness from the front cell's middle, along its normal
 };
 
 /// The wall behind a flat face at `face.at_mm`. The other side must be flat and parallel to it to
@@ -32,8 +32,8 @@ struct DrawnWall {
                                   const SurfaceCells& cells, const SurfaceRays& rays);
 
 /// The wall's thickness as the readings of its front cells: drawn thickness and both deviations.
-/// Where either side has no reading (judge/face_cells.hpp) there is none. A motion of the whole part
-/// adds to one side what it takes from the other.
+/// Where either side has no reading (judge/face_cells.hpp) there is none. A motion of the whole
+/// part adds to one side what it takes from the other.
 struct WallReadings {
   Eigen::VectorXi of_wall;  ///< #C, 0 for the wall's front cells, −1 elsewhere
   CellReadings thickness;   ///< `support`: harmonic mean of both sides; no cells of points

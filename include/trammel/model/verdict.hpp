@@ -121,8 +121,8 @@ struct FormResult {
   std::string tolerance_class{};      ///< "ISO 2768-K"; empty when the plan gives figures
   std::optional<double> actual;       ///< measured in the scan; of a thickness the local one that
                                       ///< lies nearest to its limits, or farthest beyond them
-  std::optional<double> lowest, highest;  ///< of a thickness: of all places of the wall
-  double uncertainty = 0.0;           ///< U (k = 2) of `actual`
+  std::optional<double> lowest, highest;            ///< of a thickness: of all places of the wall
+  double uncertainty = 0.0;                         ///< U (k = 2) of `actual`
   Eigen::Vector3d at_mm = Eigen::Vector3d::Zero();  ///< in the design
   std::optional<Eigen::Vector3d> other_mm;          ///< on the datum or other face
   std::vector<std::string> reasons;                 ///< what is out, or why it is undecided

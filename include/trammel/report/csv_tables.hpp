@@ -23,9 +23,9 @@ inline constexpr const char* kCsvLineEnd = "\r\n";
 /// measured.
 [[nodiscard]] std::string distances_csv(const Inspection& inspection);
 
-/// forms.csv: a head, then one line a flatness, parallelism, perpendicularity, angle or thickness in
-/// the order of the kinds, its figures in the unit it names (mm or degrees); empty where nothing was
-/// measured or has no such limit.
+/// forms.csv: a head, then one line a flatness, parallelism, perpendicularity, angle or thickness
+/// in the order of the kinds, its figures in the unit it names (mm or degrees); empty where nothing
+/// was measured or has no such limit.
 [[nodiscard]] std::string forms_csv(const Inspection& inspection);
 
 /// Text as a cell: made printable, quoted, and kept from being taken for a formula: where it would

@@ -11,8 +11,8 @@ namespace trammel {
 /// "Flatness seat", as the reasons of the verdict begin.
 [[nodiscard]] std::string form_title_name(const FormResult& form);
 
-/// What is wrong with one that fails: "is too wide" of an angle, "is too thin" of a wall, "is out of
-/// its zone" of the others.
+/// What is wrong with one that fails: "is too wide" of an angle, "is too thin" of a wall, "is out
+/// of its zone" of the others.
 [[nodiscard]] std::string form_fault(const FormResult& form);
 
 /// "up to 0.20 mm", "89.50° to 90.50°"; empty where there is no limit.
