@@ -3,9 +3,11 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <limits>
 #include <vector>
 
 #include "trammel/base/numbers.hpp"
+#include "trammel/geometry/point_index.hpp"
 #include "trammel/judge/cell_patches.hpp"
 #include "trammel/model/words.hpp"
 
@@ -13,6 +15,7 @@ namespace trammel {
 namespace {
 
 using Eigen::Index;
+using Eigen::Vector3d;
 
 constexpr int kFewestBehind = 3;
 constexpr double kSeenToPass = 0.9, kGapShare = 0.02, kPatchesOfGap = 5.0;
@@ -43,15 +46,56 @@ bool has_reading(const CellReadings& readings, Index cell) {
          std::isfinite(readings.deviation_mm[cell]) && readings.support[cell] >= kFewestBehind;
 }
 
-FaceSight sight_of(const Eigen::VectorXi& of_face, const SurfaceCells& cells,
-                   const CellReadings& readings) {
+Eigen::VectorXi without_edges(const Eigen::VectorXi& of_face, const SurfaceCells& cells,
+                              double margin_mm) {
+  std::vector<Vector3d> border;
+  for (Index c = 0; c < cells.size(); ++c) {
+    if (of_face[c] < 0) continue;
+    for (Index k = 0; k < 3; ++k) {
+      const int other = cells.neighbours(k, c);
+      if (other >= 0 && of_face[other] >= 0) continue;
+      border.push_back(0.5 * (cells.vertices_mm.col(cells.cells(k, c)) +
+                              cells.vertices_mm.col(cells.cells((k + 1) % 3, c))));
+    }
+  }
+  Eigen::VectorXi out = of_face;
+  if (border.empty()) return out;
+  Eigen::Matrix3Xd places(3, static_cast<Index>(border.size()));
+  for (std::size_t i = 0; i < border.size(); ++i)
+    places.col(static_cast<Index>(i)) = border[i];
+  const PointIndex index(places);
+  for (Index c = 0; c < cells.size(); ++c)
+    if (out[c] >= 0 && index.nearest(cells.center_mm.col(c), 1).front().distance_mm < margin_mm)
+      out[c] = -1;
+  return out;
+}
+
+Eigen::VectorXd points_in_cells(const CellReadings& readings) {
+  Eigen::VectorXd points = Eigen::VectorXd::Zero(readings.deviation_mm.size());
+  for (Index i = 0; i < readings.cell_of_point.size(); ++i)
+    if (readings.cell_of_point[i] >= 0) points[readings.cell_of_point[i]] += 1.0;
+  return points;
+}
+
+CellValues values_of(const Eigen::VectorXi& chosen, const CellReadings& readings,
+                     const Eigen::VectorXd& points) {
+  CellValues out;
+  out.chosen = chosen;
+  out.points = points;
+  out.value_mm.setConstant(chosen.size(), std::numeric_limits<double>::quiet_NaN());
+  for (Index c = 0; c < chosen.size(); ++c)
+    if (chosen[c] >= 0 && has_reading(readings, c)) out.value_mm[c] = readings.deviation_mm[c];
+  return out;
+}
+
+FaceSight sight_of(const CellValues& values, const SurfaceCells& cells) {
   FaceSight out;
   double read = 0.0;
   std::vector<std::uint8_t> open(static_cast<std::size_t>(cells.size()), 0);
   for (Index c = 0; c < cells.size(); ++c) {
-    if (of_face[c] < 0) continue;
+    if (values.chosen[c] < 0) continue;
     out.area_mm2 += cells.area_mm2[c];
-    if (has_reading(readings, c)) {
+    if (std::isfinite(values.value_mm[c])) {
       read += cells.area_mm2[c];
     } else {
       open[static_cast<std::size_t>(c)] = 1;

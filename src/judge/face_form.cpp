@@ -1,8 +1,11 @@
 #include "trammel/judge/face_form.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <functional>
 #include <limits>
+#include <map>
 #include <vector>
 
 #include "trammel/base/constants.hpp"
@@ -17,11 +20,52 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
-constexpr double kFewestOfForm = 9.0;  // readings that share no points
-/// Standard deviation in widths of what a reading stands for; spread evenly over four, 1.15.
+constexpr double kLeastOfBlock = 0.5;  // of its area
+constexpr double kFewestBlocks = 9.0;  // side by side
+/// Standard deviation in widths of a block; spread evenly over four, 1.15.
 constexpr double kLeastLean = 1.1;
 const double kOfMedian = std::sqrt(0.5 * kPi);
 const double kMostTurn = std::tan(10.0 * kPi / 180.0);
+
+struct FormBlock {
+  Vector3d place = Vector3d::Zero();
+  double area = 0.0, value = 0.0;
+  double points = 0.0, across = 0.0;
+  bool is_wall = false;
+
+  [[nodiscard]] bool rests_on_points() const {
+    return points >= 1.0 && (!is_wall || across >= 1.0);
+  }
+  /// Of the mean of as many values, in their own noise.
+  [[nodiscard]] double noise() const {
+    return std::sqrt(1.0 / points + (is_wall ? 1.0 / across : 0.0));
+  }
+};
+using GridKey = std::array<int, 3>;  // grid, and its column and row
+
+std::map<GridKey, FormBlock> blocks_of(const CellValues& values, const Vector3d& normal,
+                                       const SurfaceCells& cells, double side_mm) {
+  const auto [u, v] = across(normal);
+  std::map<GridKey, FormBlock> blocks;
+  for (Index c = 0; c < cells.size(); ++c) {
+    if (values.chosen[c] < 0 || !std::isfinite(values.value_mm[c])) continue;
+    const Vector3d place = cells.center_mm.col(c);
+    const double area = cells.area_mm2[c];
+    for (int grid = 0; grid < 4; ++grid) {
+      const double along = u.dot(place) / side_mm + 0.5 * (grid % 2),
+                   up = v.dot(place) / side_mm + 0.5 * (grid / 2);
+      FormBlock& block =
+          blocks[{grid, static_cast<int>(std::floor(along)), static_cast<int>(std::floor(up))}];
+      block.place += area * place;
+      block.value += area * values.value_mm[c];
+      block.area += area;
+      block.points += values.points[c];
+      block.is_wall = values.across.size() > 0;
+      if (block.is_wall) block.across += values.across[c];
+    }
+  }
+  return blocks;
+}
 
 double reach_of_noise(std::vector<double> noise_mm) {
   std::sort(noise_mm.begin(), noise_mm.end(), std::greater<>());
@@ -31,7 +75,7 @@ double reach_of_noise(std::vector<double> noise_mm) {
   return reach;
 }
 
-/// Where the scan has the readings of a face, 3 × #B.
+/// Where the scan has the blocks of a face, 3 × #B.
 Eigen::Matrix3Xd made_places(const FaceForm& form, const Vector3d& normal) {
   return form.place_mm + normal * form.value_mm.transpose();
 }
@@ -42,31 +86,37 @@ double range_of(const Eigen::RowVectorXd& heights) {
 
 }  // namespace
 
-FaceForm face_form(const Eigen::VectorXi& of_face, const SurfaceCells& cells,
-                   const CellReadings& readings, double point_noise_mm,
-                   const MeasureFaceSettings& settings) {
+FaceForm face_form(const CellValues& values, const Vector3d& normal, const SurfaceCells& cells,
+                   double point_noise_mm, const MeasureFaceSettings& settings) {
   FaceForm out;
-  out.sight = sight_of(of_face, cells, readings);
+  out.sight = sight_of(values, cells);
+  if (!(out.sight.area_mm2 > 0.0)) {
+    out.reason = "it is too narrow to be measured";
+    return out;
+  }
   if (!(out.sight.share >= settings.least_seen)) {
     out.reason = "only " + fixed(std::floor(100.0 * out.sight.share), 0) + " % of it was seen";
     return out;
   }
-  out.radius_mm = settings.pooled_mm;
-  std::vector<Index> chosen;
-  std::vector<double> noise_mm;
-  double area_mm2 = 0.0;
-  for (Index c = 0; c < cells.size(); ++c) {
-    if (of_face[c] < 0 || !has_reading(readings, c)) continue;
-    chosen.push_back(c);
-    noise_mm.push_back(kOfMedian * point_noise_mm / std::sqrt(readings.support[c]));
-    area_mm2 += cells.area_mm2[c];
-  }
-  if (area_mm2 < kFewestOfForm * std::pow(2.0 * out.radius_mm, 2)) {
+  out.side_mm = 2.0 * settings.pooled_mm;
+  const double block_mm2 = out.side_mm * out.side_mm;
+  std::vector<FormBlock> chosen;
+  for (const auto& [key, block] : blocks_of(values, normal, cells, out.side_mm))
+    if (block.area >= kLeastOfBlock * block_mm2 && block.rests_on_points()) chosen.push_back(block);
+  const auto count = static_cast<Index>(chosen.size());
+  if (out.sight.share * out.sight.area_mm2 < kFewestBlocks * block_mm2 || count < 4) {
     out.reason = "it is too small to be measured";
     return out;
   }
-  out.place_mm = cells.center_mm(Eigen::all, chosen);
-  out.value_mm = readings.deviation_mm(chosen);
+  out.place_mm.resize(3, count);
+  out.value_mm.resize(count);
+  std::vector<double> noise_mm;
+  for (Index b = 0; b < count; ++b) {
+    const FormBlock& block = chosen[static_cast<std::size_t>(b)];
+    out.place_mm.col(b) = block.place / block.area;
+    out.value_mm[b] = block.value / block.area;
+    noise_mm.push_back(kOfMedian * point_noise_mm * block.noise());
+  }
   out.noise_reach_mm = reach_of_noise(std::move(noise_mm));
   return out;
 }
@@ -82,7 +132,7 @@ bool tells_its_lean(const FaceForm& form, const Vector3d& normal) {
   }
   const double least =
       symmetric_eigen(square).values[0] / static_cast<double>(form.place_mm.cols());
-  return std::sqrt(std::max(0.0, least)) >= kLeastLean * 2.0 * form.radius_mm;
+  return std::sqrt(std::max(0.0, least)) >= kLeastLean * form.side_mm;
 }
 
 double flatness_mm(const FaceForm& form, const Vector3d& normal) {

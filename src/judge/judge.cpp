@@ -194,8 +194,8 @@ void judge_faces(const Evidence& e, Verdict& verdict) {
   const UncertaintyBudget& budget = verdict.uncertainty;
   verdict.distances = judge_distances({e.plan, e.design, verdict.holes, e.tree.cells(), e.readings,
                                        budget.expanded_mm, e.alignment.standard_error_mm, faces});
-  verdict.forms = judge_forms(
-      {e.plan, e.design, e.tree.cells(), e.readings, budget.expanded_mm, budget.noise_mm, faces});
+  verdict.forms = judge_forms({e.plan, e.design, e.tree.cells(), e.readings,
+                               uncertainty_within_scan_mm(budget), budget.noise_mm, faces});
 }
 
 std::vector<OtherHole> unnamed_holes(const Evidence& e, const Eigen::Matrix3Xd& points_mm,

@@ -33,7 +33,7 @@ void open_form(FormResult& result, std::string reason) {
 /// A face of the plan, in the design and as measured.
 struct PlanFace {
   SmoothFace face;
-  Eigen::VectorXi cells;  ///< #C, 0 for its own
+  CellValues values;
   FaceSight sight;
   MeasuredFace plane;
   std::string name, reason;  ///< `reason`: why it cannot be used; empty when it can
@@ -76,7 +76,11 @@ void decide_form(FormResult& result, const std::string& not_all_seen) {
 class FormJudge {
  public:
   FormJudge(const FormEvidence& e, const SmoothFaces& faces)
-      : e_(e), mesh_(e.design.mesh()), U_(e.expanded_uncertainty_mm), faces_(faces) {}
+      : e_(e),
+        mesh_(e.design.mesh()),
+        U_(e.expanded_uncertainty_mm),
+        faces_(faces),
+        points_(points_in_cells(e.readings)) {}
 
   FormResult judged(const FormCheck& check) {
     FormResult result;
@@ -104,8 +108,10 @@ class FormJudge {
     if (out.reason.empty() && !found.face.flat) out.reason = "it is not flat in the design";
     if (!out.reason.empty()) return out;
     out.face = found.face;
-    out.cells = cells_of_face(out.face, e_.cells);
-    out.sight = sight_of(out.cells, e_.cells, e_.readings);
+    out.values =
+        values_of(without_edges(cells_of_face(out.face, e_.cells), e_.cells, e_.faces.pooled_mm),
+                  e_.readings, points_);
+    out.sight = sight_of(out.values, e_.cells);
     if (!as_plane) return out;
     out.plane = measure_face(out.face, e_.cells, e_.readings, e_.faces);
     out.reason = out.plane.reason;
@@ -127,7 +133,7 @@ class FormJudge {
 
   /// The form of a face; false, with a reason, where it could not be measured.
   bool measure_form(FormResult& result, const PlanFace& face, FaceForm& form) const {
-    form = face_form(face.cells, e_.cells, e_.readings, e_.noise_mm, e_.faces);
+    form = face_form(face.values, face.face.normal, e_.cells, e_.noise_mm, e_.faces);
     if (form.reason.empty() && !tells_its_lean(form, face.face.normal))
       form.reason = "it is too narrow to be measured";
     if (form.reason.empty()) return true;
@@ -135,9 +141,9 @@ class FormJudge {
     return false;
   }
 
-  static std::string readings_words(const FaceForm& form) {
-    return std::to_string(form.place_mm.cols()) +
-           " readings, each the median of the points within " + fixed(form.radius_mm, 1) + " mm";
+  static std::string blocks_words(const FaceForm& form) {
+    return std::to_string(form.place_mm.cols()) + " readings, each the mean over " +
+           fixed(form.side_mm, 1) + " mm";
   }
 
   /// What a zone may be wide, or a size or angle off; nothing, with a reason, where a class gives
@@ -169,7 +175,7 @@ class FormJudge {
     set_zone(result, check, sides_of(mesh_, face.face).longer_mm);
     FaceForm form;
     if (!measure_form(result, face, form)) return;
-    result.measured_as += ", minimum zone of " + readings_words(form);
+    result.measured_as += ", minimum zone of " + blocks_words(form);
     result.actual = flatness_mm(form, face.face.normal);
     result.uncertainty = std::hypot(2.0 * form.noise_reach_mm, std::sqrt(2.0) * U_);
     decide_form(result, not_all_seen(face));
@@ -200,7 +206,7 @@ class FormJudge {
     FaceForm form;
     if (!both || !measure_form(result, face, form)) return;
     result.measured_as +=
-        ", zone of " + readings_words(form) + ", to the datum's least-squares plane";
+        ", zone of " + blocks_words(form) + ", to the datum's least-squares plane";
     result.actual = result.kind == FormKind::Parallelism
                         ? range_along_mm(form, face.face.normal, *datum.plane.normal)
                         : range_square_to_mm(form, face.face.normal, *datum.plane.normal);
@@ -284,21 +290,20 @@ class FormJudge {
     result.nominal = check.nominal;
     if (!usable(result, face)) return;
     if (!rays_) rays_ = std::make_unique<SurfaceRays>(e_.cells);
-    const DrawnWall wall = find_wall(face.face, faces_, e_.cells, *rays_);
+    const DrawnWall wall = find_wall(face.face, faces_, e_.cells, *rays_, e_.faces.pooled_mm);
     if (!wall.reason.empty()) {
       open_form(result, face.name + ": " + wall.reason);
       return;
     }
     if (!result.nominal) result.nominal = std::round(kSteps_mm * wall.thickness_mm) / kSteps_mm;
     set_thickness_limits(result, check);
-    const WallReadings readings = wall_readings(wall, e_.cells, e_.readings);
-    const FaceForm form = face_form(readings.of_wall, e_.cells, readings.thickness,
-                                    std::sqrt(2.0) * e_.noise_mm, e_.faces);
+    const FaceForm form = face_form(wall_values(wall, e_.cells, e_.readings, points_),
+                                    face.face.normal, e_.cells, e_.noise_mm, e_.faces);
     if (!form.reason.empty()) {
       open_form(result, "of the wall's two sides together: " + form.reason);
       return;
     }
-    result.measured_as += ", " + readings_words(form) + ", on both sides";
+    result.measured_as += ", " + blocks_words(form) + ", on both sides";
     take_extremes(result, form);
     result.uncertainty = std::hypot(form.noise_reach_mm, 2.0 * U_);
     const std::string why = why_not_all_seen(form.sight, e_.plan.least_area_mm2);
@@ -331,6 +336,7 @@ class FormJudge {
   const Mesh& mesh_;
   const double U_;
   const SmoothFaces& faces_;
+  const Eigen::VectorXd points_;       ///< in each cell
   std::unique_ptr<SurfaceRays> rays_;  ///< made for the first wall
 };
 

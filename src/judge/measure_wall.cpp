@@ -6,7 +6,6 @@
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/linear_algebra.hpp"
-#include "trammel/judge/face_cells.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -40,7 +39,7 @@ Through through(const Vector3d& from_mm, const Vector3d& normal, const SurfaceCe
 }  // namespace
 
 DrawnWall find_wall(const SmoothFace& face, const SmoothFaces& faces, const SurfaceCells& cells,
-                    const SurfaceRays& rays) {
+                    const SurfaceRays& rays, double margin_mm) {
   DrawnWall wall;
   const Through at = through(face.at_mm, face.normal, cells, rays);
   if (at.cell < 0) {
@@ -55,8 +54,8 @@ DrawnWall find_wall(const SmoothFace& face, const SmoothFaces& faces, const Surf
   if (!wall.reason.empty()) return wall;
   wall.other = found.face;
   wall.thickness_mm = at.thickness_mm;
-  const Eigen::VectorXi of_front = cells_of_face(face, cells),
-                        of_back = cells_of_face(found.face, cells);
+  const Eigen::VectorXi of_front = without_edges(cells_of_face(face, cells), cells, margin_mm),
+                        of_back = without_edges(cells_of_face(found.face, cells), cells, margin_mm);
   std::vector<double> drawn;
   for (Index c = 0; c < cells.size(); ++c) {
     if (of_front[c] < 0) continue;
@@ -70,22 +69,20 @@ DrawnWall find_wall(const SmoothFace& face, const SmoothFaces& faces, const Surf
   return wall;
 }
 
-WallReadings wall_readings(const DrawnWall& wall, const SurfaceCells& cells,
-                           const CellReadings& readings) {
-  WallReadings out;
-  out.of_wall.setConstant(cells.size(), -1);
-  out.thickness.deviation_mm.setConstant(cells.size(), std::numeric_limits<double>::quiet_NaN());
-  out.thickness.support.setZero(cells.size());
-  out.thickness.seen.assign(static_cast<std::size_t>(cells.size()), 0);
+CellValues wall_values(const DrawnWall& wall, const SurfaceCells& cells,
+                       const CellReadings& readings, const Eigen::VectorXd& points) {
+  CellValues out;
+  out.chosen.setConstant(cells.size(), -1);
+  out.value_mm.setConstant(cells.size(), std::numeric_limits<double>::quiet_NaN());
+  out.points = points;
+  out.across.setZero(cells.size());
   for (std::size_t i = 0; i < wall.front.size(); ++i) {
     const int front = wall.front[i], back = wall.back[i];
-    out.of_wall[front] = 0;
+    out.chosen[front] = 0;
+    out.across[front] = points[back] * cells.area_mm2[front] / cells.area_mm2[back];
     if (!has_reading(readings, front) || !has_reading(readings, back)) continue;
-    out.thickness.deviation_mm[front] = wall.drawn_mm[static_cast<Index>(i)] +
-                                        readings.deviation_mm[front] + readings.deviation_mm[back];
-    const double each = readings.support[front], other = readings.support[back];
-    out.thickness.support[front] = static_cast<int>(2.0 * each * other / (each + other));
-    out.thickness.seen[static_cast<std::size_t>(front)] = 1;
+    out.value_mm[front] = wall.drawn_mm[static_cast<Index>(i)] + readings.deviation_mm[front] +
+                          readings.deviation_mm[back];
   }
   return out;
 }

@@ -43,6 +43,11 @@ UncertaintyBudget uncertainty_of(const Plan& plan, const Alignment& alignment,
   return out;
 }
 
+double uncertainty_within_scan_mm(const UncertaintyBudget& budget) {
+  if (budget.from_plan) return budget.expanded_mm;
+  return std::max(kLeastExpanded_mm, 2.0 * std::hypot(budget.noise_mm, budget.coating_mm));
+}
+
 DeviationSummary summary_of(const Deviations& deviations) {
   DeviationSummary out;
   std::vector<double> values;

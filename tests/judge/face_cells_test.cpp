@@ -18,7 +18,9 @@ struct UpperCells {
   explicit UpperCells(const Deviation& deviation) : f(deviation) {
     of_face = cells_of_face(SmoothFaces(f.index).at({10, 10, 5}).face, f.tree.cells());
   }
-  [[nodiscard]] FaceSight sight() const { return sight_of(of_face, f.tree.cells(), f.readings); }
+  [[nodiscard]] FaceSight sight() const {
+    return sight_of(values_of(of_face, f.readings, points_in_cells(f.readings)), f.tree.cells());
+  }
 };
 
 double all_seen(const Vector3d&, const Vector3d&) {
@@ -35,6 +37,28 @@ TEST(FaceCells, AreThoseOfTheFaceAlone) {
     EXPECT_NEAR(cells.center_mm(2, c), 5.0, 1e-12);
   }
   EXPECT_NEAR(area_mm2, 2400.0, 1e-6);
+}
+
+TEST(FaceCells, WithoutEdgesLeaveAStripOut) {
+  const UpperCells upper(all_seen);
+  const SurfaceCells& cells = upper.f.tree.cells();
+  const Eigen::VectorXi inner = without_edges(upper.of_face, cells, 2.0);
+  for (Eigen::Index c = 0; c < cells.size(); ++c) {
+    const Vector3d p = cells.center_mm.col(c);
+    const double from_edge = std::min({p.x(), 60 - p.x(), p.y(), 40 - p.y()});
+    // The border is known by the middles of its edges, which are 0.8 mm long at most.
+    if (upper.of_face[c] < 0 || from_edge < 1.95) {
+      EXPECT_EQ(inner[c], -1) << p.transpose();
+    } else if (from_edge >= 2.0) {
+      EXPECT_EQ(inner[c], 0) << p.transpose();
+    }
+  }
+}
+
+TEST(FaceCells, CountTheirPoints) {
+  const UpperCells upper(all_seen);
+  EXPECT_EQ(points_in_cells(upper.f.readings).minCoeff(), 5.0);
+  EXPECT_EQ(points_in_cells(upper.f.readings).maxCoeff(), 5.0);
 }
 
 TEST(FaceSight, OfAFaceSeenWhole) {

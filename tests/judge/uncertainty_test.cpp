@@ -63,5 +63,17 @@ TEST(Summary, DescribesMeasuredPointsOnly) {
   EXPECT_NEAR(out.rms_mm, std::sqrt(7.5), 1e-15);
 }
 
+TEST(UncertaintyWithinScan, LeavesTheAlignmentOut) {
+  UncertaintyBudget budget;
+  budget.noise_mm = 0.03;
+  budget.coating_mm = 0.04;
+  budget.alignment_mm = 0.5;
+  budget.expanded_mm = 1.0;
+  EXPECT_NEAR(uncertainty_within_scan_mm(budget), 0.1, 1e-12);
+  budget.from_plan = true;
+  EXPECT_EQ(uncertainty_within_scan_mm(budget), 1.0);
+  EXPECT_EQ(uncertainty_within_scan_mm(UncertaintyBudget{}), 0.002);
+}
+
 }  // namespace
 }  // namespace trammel

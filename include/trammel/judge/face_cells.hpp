@@ -21,15 +21,35 @@ namespace trammel {
 /// Whether a cell has a reading that no single stray can have made: a median of three or more.
 [[nodiscard]] bool has_reading(const CellReadings& readings, Eigen::Index cell);
 
-/// How much of the chosen cells has a reading.
+/// The chosen cells without those nearer to the border of their face than `margin_mm`: there a
+/// scanned point beside the face counts to its edge, and is off sideways.
+[[nodiscard]] Eigen::VectorXi without_edges(const Eigen::VectorXi& of_face,
+                                            const SurfaceCells& cells, double margin_mm);
+
+/// What was read of each chosen cell, and how many scan points that rests on.
+struct CellValues {
+  Eigen::VectorXi chosen;    ///< #C, 0 where chosen, −1 elsewhere
+  Eigen::VectorXd value_mm;  ///< #C, NaN where there is none
+  Eigen::VectorXd points;    ///< #C, in the cell
+  Eigen::VectorXd across;  ///< #C, in a piece as large on the other side of a wall; empty: no wall
+};
+
+/// Scan points in each cell, #C.
+[[nodiscard]] Eigen::VectorXd points_in_cells(const CellReadings& readings);
+
+/// The deviations of the chosen cells that have a reading.
+/// @param points  as `points_in_cells`
+[[nodiscard]] CellValues values_of(const Eigen::VectorXi& chosen, const CellReadings& readings,
+                                   const Eigen::VectorXd& points);
+
+/// How much of the chosen cells has a value.
 struct FaceSight {
   double area_mm2 = 0.0;                                ///< of all chosen cells
-  double share = 0.0;                                   ///< with a reading; 0 where none was chosen
+  double share = 0.0;                                   ///< with a value; 0 where none was chosen
   double gap_mm2 = 0.0;                                 ///< the largest connected piece without
   Eigen::Vector3d gap_at_mm = Eigen::Vector3d::Zero();  ///< a place in it
 };
-[[nodiscard]] FaceSight sight_of(const Eigen::VectorXi& of_face, const SurfaceCells& cells,
-                                 const CellReadings& readings);
+[[nodiscard]] FaceSight sight_of(const CellValues& values, const SurfaceCells& cells);
 
 /// Why form is not proven by what was seen, one clause; empty when it is. A dent hides in any gap:
 /// form is held for proven where 90 % of the face has a reading and no gap is larger than 2 % of

@@ -11,35 +11,38 @@
 
 namespace trammel {
 
-/// Readings of a face, one a cell.
+/// Readings of a face by square blocks.
 struct FaceForm {
   std::string reason;  ///< why it was not measured, one clause; empty when it was
   FaceSight sight;
 
   // The rest holds only when measured.
-  Eigen::Matrix3Xd place_mm;    ///< 3 × #R, on the design
-  Eigen::VectorXd value_mm;     ///< #R, median of the points around
-  double radius_mm = 0.0;       ///< of what counts as around
+  Eigen::Matrix3Xd place_mm;    ///< 3 × #B, on the design
+  Eigen::VectorXd value_mm;     ///< #B, mean over the block
+  double side_mm = 0.0;         ///< of a block
   double noise_reach_mm = 0.0;  ///< how far out noise alone takes the outermost of them
 };
 
-/// The readings of the chosen cells, but for those that one stray could have made.
+/// The chosen values pooled over square blocks twice as wide as `pooled_mm`, in four grids that are
+/// half a block apart: whatever lies on the face and is half as wide again as a block has a block
+/// to itself and keeps its depth, and the smallest patch that counts (a square of √4 mm, blocks of
+/// 1.8 mm) keeps 0.65 of it at least. Blocks less than half on the face are left out.
 ///
-/// Noise is taken off by the median behind each reading and by nothing else, so that a defect of
-/// the smallest size that counts keeps its depth. What is left of it makes a flat face look a
-/// little less flat, hardly ever flatter, for the width of a zone is convex in the heights. A
-/// reading's noise is that of a median of n points, s = σ √(π/2) / √n. What it can make of the
+/// Noise is taken off by this averaging and by nothing else. What is left of it makes a flat face
+/// look a little less flat, hardly ever flatter, for the width of a zone is convex in the heights.
+/// A block is a mean of medians, which rests on the points in it and some more beside it: its noise
+/// is s = σ √(π/2) / √n at most (of a wall with 1/n + 1/n' for both sides). What it can make of the
 /// extremes is r = max over k of s₍ₖ₎ √(2 ln (k + 1)), s₍ₖ₎ the k-th largest (the order in which
 /// the largest of independent normal values grows; from memory after van Handel 2017, and tested).
-/// Neighbours that share points reach less far.
-/// @param of_face         #C, 0 where chosen, −1 elsewhere
+/// Blocks that share points reach less far.
+/// @param normal          of the face, unit
 /// @param point_noise_mm  σ of single readings
-[[nodiscard]] FaceForm face_form(const Eigen::VectorXi& of_face, const SurfaceCells& cells,
-                                 const CellReadings& readings, double point_noise_mm,
+[[nodiscard]] FaceForm face_form(const CellValues& values, const Eigen::Vector3d& normal,
+                                 const SurfaceCells& cells, double point_noise_mm,
                                  const MeasureFaceSettings& settings = {});
 
-/// Whether the readings spread over four times twice their radius both ways: on a narrower face a
-/// zone could be turned until it is as thin as one likes.
+/// Whether the blocks spread over four of their widths both ways: on a narrower face a zone could
+/// be turned until it is as thin as one likes.
 [[nodiscard]] bool tells_its_lean(const FaceForm& form, const Eigen::Vector3d& normal);
 
 /// Least distance of two parallel planes that hold the face, its values taken as heights along the

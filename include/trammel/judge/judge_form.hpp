@@ -19,20 +19,20 @@ struct FormEvidence {
   const SurfaceIndex& design;
   const SurfaceCells& cells;
   const CellReadings& readings;
-  double expanded_uncertainty_mm = 0.0;  ///< U of one reading, k = 2
+  double expanded_uncertainty_mm = 0.0;  ///< U of one reading within the scan, k = 2
   double noise_mm = 0.0;                 ///< 1 σ of single readings
   MeasureFaceSettings faces{};
 };
 
 /// Measures and judges each by `decide`; how the scan lies on the design does not matter to any.
-/// - Flatness: the minimum zone of the face (ISO 1101), of the medians that stand for its cells
-///   (judge/face_form.hpp).
+/// - Flatness: the minimum zone of the face (ISO 1101), averaged over blocks (judge/face_form.hpp);
+///   a strip as wide as half a block along its edges is left out.
 /// - Parallelism, perpendicularity: the width of the zone parallel, or square, to the datum face's
 ///   least-squares plane that holds the face.
 /// - Angle: between the least-squares planes of two faces, 180° less the angle of their normals, as
 ///   a drawing gives the two legs of a bend from inside or outside; where the plan's nominal angle
 ///   lies nearer to what is left to 180°, that.
-/// - Thickness: at each cell of the wall, from the face to the one across from it
+/// - Thickness: at each block of the wall, from the face to the one across from it
 ///   (judge/measure_wall.hpp): all of them must lie within the limits (the local size of ISO
 ///   14405-1, from memory).
 ///
@@ -45,7 +45,7 @@ struct FormEvidence {
 ///   U_perpendicularity²: the same, of the datum's tilt towards the face alone
 ///   U_angle²       = Σ over faces and k of ((t s_k)² + 2 U² / L_k²) c_k²
 ///   U_thickness²   = r² + (2 U)²
-/// r is what noise can make of the outermost reading. U of one reading bounds what readings of one
+/// r is what noise can make of the outermost block. U of one reading bounds what readings of one
 /// place have in common: two places off opposite ways are √2 U apart and tilt a plane by √2 U over
 /// their distance; the two sides of a wall are both off outward. k runs over the two axes of a
 /// measured plane, s_k is its slope's standard error there and L_k how far its readings reach, e_k

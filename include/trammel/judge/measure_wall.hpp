@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "trammel/geometry/smooth_face.hpp"
+#include "trammel/judge/face_cells.hpp"
 #include "trammel/model/surface_map.hpp"
 #include "trammel/model/surface_rays.hpp"
 
@@ -26,19 +27,18 @@ struct DrawnWall {
 
 /// The wall behind a flat face at `face.at_mm`. The other side must be flat and parallel to it to
 /// 1°; where something else lies behind the face, it has no wall.
-/// @param face   flat
-/// @param cells  of the design
+/// @param face       flat
+/// @param cells      of the design
+/// @param margin_mm  cells nearer to the edge of either face are left out
 [[nodiscard]] DrawnWall find_wall(const SmoothFace& face, const SmoothFaces& faces,
-                                  const SurfaceCells& cells, const SurfaceRays& rays);
+                                  const SurfaceCells& cells, const SurfaceRays& rays,
+                                  double margin_mm = 0.0);
 
-/// The wall's thickness as the readings of its front cells: drawn thickness and both deviations.
-/// Where either side has no reading (judge/face_cells.hpp) there is none. A motion of the whole
-/// part adds to one side what it takes from the other.
-struct WallReadings {
-  Eigen::VectorXi of_wall;  ///< #C, 0 for the wall's front cells, −1 elsewhere
-  CellReadings thickness;   ///< `support`: harmonic mean of both sides; no cells of points
-};
-[[nodiscard]] WallReadings wall_readings(const DrawnWall& wall, const SurfaceCells& cells,
-                                         const CellReadings& readings);
+/// The wall's thickness at its front cells: what is drawn and both deviations. Where either side
+/// has no reading (judge/face_cells.hpp) there is none. A motion of the whole part adds to one side
+/// what it takes from the other.
+/// @param points  as `points_in_cells`
+[[nodiscard]] CellValues wall_values(const DrawnWall& wall, const SurfaceCells& cells,
+                                     const CellReadings& readings, const Eigen::VectorXd& points);
 
 }  // namespace trammel

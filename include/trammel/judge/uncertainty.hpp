@@ -23,6 +23,10 @@ namespace trammel {
                                                const Deviations& deviations,
                                                const CellReadings& readings);
 
+/// U of one reading against others of the same scan, for what does not hang on how the scan lies on
+/// the design: the plan's, or as above without the alignment.
+[[nodiscard]] double uncertainty_within_scan_mm(const UncertaintyBudget& budget);
+
 /// Over the points that were Measured; quantiles of type 7 (Hyndman & Fan 1996).
 [[nodiscard]] DeviationSummary summary_of(const Deviations& deviations);
 
