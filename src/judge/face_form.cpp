@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <functional>
 #include <limits>
 #include <map>
 #include <vector>
@@ -67,12 +66,21 @@ std::map<GridKey, FormBlock> blocks_of(const CellValues& values, const Vector3d&
   return blocks;
 }
 
-double reach_of_noise(std::vector<double> noise_mm) {
-  std::sort(noise_mm.begin(), noise_mm.end(), std::greater<>());
-  double reach = 0.0;
-  for (std::size_t k = 0; k < noise_mm.size(); ++k)
-    reach = std::max(reach, noise_mm[k] * std::sqrt(2.0 * std::log(static_cast<double>(k) + 2.0)));
-  return reach;
+/// Where the chances of all blocks to lie farther out, added up, come to 2.5 %.
+double reach_of_noise(const std::vector<double>& noise_mm) {
+  constexpr double kBeyond = 0.025;
+  double low = 0.0, high = 0.0;
+  for (const double noise : noise_mm)
+    high = std::max(high, 40.0 * noise);
+  if (!(high > 0.0)) return 0.0;
+  for (int step = 0; step < 40; ++step) {
+    const double reach = 0.5 * (low + high);
+    double chance = 0.0;
+    for (const double noise : noise_mm)
+      chance += 0.5 * std::erfc(reach / (std::sqrt(2.0) * noise));
+    (chance > kBeyond ? low : high) = reach;
+  }
+  return high;
 }
 
 /// Where the scan has the blocks of a face, 3 × #B.
@@ -117,7 +125,7 @@ FaceForm face_form(const CellValues& values, const Vector3d& normal, const Surfa
     out.value_mm[b] = block.value / block.area;
     noise_mm.push_back(kOfMedian * point_noise_mm * block.noise());
   }
-  out.noise_reach_mm = reach_of_noise(std::move(noise_mm));
+  out.noise_reach_mm = reach_of_noise(noise_mm);
   return out;
 }
 

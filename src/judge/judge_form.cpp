@@ -303,6 +303,10 @@ class FormJudge {
       open_form(result, "of the wall's two sides together: " + form.reason);
       return;
     }
+    if (!(form.value_mm.minCoeff() > 0.0)) {
+      open_form(result, "its two sides cannot be told apart in the scan");
+      return;
+    }
     result.measured_as += ", " + blocks_words(form) + ", on both sides";
     take_extremes(result, form);
     result.uncertainty = std::hypot(form.noise_reach_mm, 2.0 * U_);

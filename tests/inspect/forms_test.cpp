@@ -238,7 +238,8 @@ TEST(Forms, NeverPassWhatIsBeyondTheLimit) {
     const double bow = rng.uniform(0.0, 0.6), lean = kDegree * rng.uniform(-1.0, 1.0);
     const double sheet = rng.uniform(2.6, 3.4);
     const auto displace = [&](const Vector3d& p) -> Vector3d {
-      if (p.x() >= sheet) return {0, 0, bow * (1.0 - std::pow((p.x() - 46.5) / 43.5, 2))};
+      if (p.x() > sheet + 1e-6)
+        return {0, 0, bow * std::max(0.0, 1.0 - std::pow((p.x() - 46.5) / 43.5, 2))};
       return p.z() > sheet ? Vector3d(-std::tan(lean) * (p.z() - sheet), 0, 0) : Vector3d::Zero();
     };
     test::ScannerSettings settings;

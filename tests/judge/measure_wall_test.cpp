@@ -109,8 +109,8 @@ TEST(WallValues, AreOnlyWhereBothSidesWereSeen) {
   const SmoothFaces faces(f.index);
   const SurfaceRays rays(f.tree.cells());
   const CellValues out =
-      wall_readings(find_wall(faces.at({10, 10, 5}).face, faces, f.tree.cells(), rays),
-                    f.tree.cells(), f.readings);
+      wall_values(find_wall(faces.at({10, 10, 5}).face, faces, f.tree.cells(), rays),
+                  f.tree.cells(), f.readings, points_in_cells(f.readings));
   EXPECT_NEAR(sight_of(out, f.tree.cells()).share, 0.25, 0.02);
 }
 

@@ -31,10 +31,9 @@ struct FaceForm {
 /// Noise is taken off by this averaging and by nothing else. What is left of it makes a flat face
 /// look a little less flat, hardly ever flatter, for the width of a zone is convex in the heights.
 /// A block is a mean of medians, which rests on the points in it and some more beside it: its noise
-/// is s = σ √(π/2) / √n at most (of a wall with 1/n + 1/n' for both sides). What it can make of the
-/// extremes is r = max over k of s₍ₖ₎ √(2 ln (k + 1)), s₍ₖ₎ the k-th largest (the order in which
-/// the largest of independent normal values grows; from memory after van Handel 2017, and tested).
-/// Blocks that share points reach less far.
+/// is s = σ √(π/2) / √n at most (of a wall with 1/n + 1/n' for both sides). How far out it can take
+/// the outermost block is r, where the chances of all blocks to lie farther out, ½ erfc(r / (√2 s))
+/// each, add up to 2.5 %: 2 r holds for a width with 95 % or more, however blocks hang together.
 /// @param normal          of the face, unit
 /// @param point_noise_mm  σ of single readings
 [[nodiscard]] FaceForm face_form(const CellValues& values, const Eigen::Vector3d& normal,
