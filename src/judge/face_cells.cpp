@@ -83,8 +83,12 @@ CellValues values_of(const Eigen::VectorXi& chosen, const CellReadings& readings
   out.chosen = chosen;
   out.points = points;
   out.value_mm.setConstant(chosen.size(), std::numeric_limits<double>::quiet_NaN());
-  for (Index c = 0; c < chosen.size(); ++c)
-    if (chosen[c] >= 0 && has_reading(readings, c)) out.value_mm[c] = readings.deviation_mm[c];
+  out.support.setZero(chosen.size());
+  for (Index c = 0; c < chosen.size(); ++c) {
+    if (chosen[c] < 0 || !has_reading(readings, c)) continue;
+    out.value_mm[c] = readings.deviation_mm[c];
+    out.support[c] = readings.support[c];
+  }
   return out;
 }
 

@@ -26,25 +26,26 @@ constexpr double kLeastLean = 1.1;
 const double kOfMedian = std::sqrt(0.5 * kPi);
 const double kMostTurn = std::tan(10.0 * kPi / 180.0);
 
+/// Of one side of a block: its points, and those behind one of its values.
+struct Behind {
+  double points = 0.0, area_by_support = 0.0;
+  /// Noise of the mean of its values, squared, in that of a median of one point.
+  [[nodiscard]] double noise_square(double area) const {
+    return 1.0 / std::max(points, area / area_by_support);
+  }
+};
+
 struct FormBlock {
   Vector3d place = Vector3d::Zero();
   double area = 0.0, value = 0.0;
-  double points = 0.0, across = 0.0;
-  bool is_wall = false;
-
-  [[nodiscard]] bool rests_on_points() const {
-    return points >= 1.0 && (!is_wall || across >= 1.0);
-  }
-  /// Of the mean of as many values, in their own noise.
-  [[nodiscard]] double noise() const {
-    return std::sqrt(1.0 / points + (is_wall ? 1.0 / across : 0.0));
-  }
+  Behind own, across;
 };
 using GridKey = std::array<int, 3>;  // grid, and its column and row
 
 std::map<GridKey, FormBlock> blocks_of(const CellValues& values, const Vector3d& normal,
                                        const SurfaceCells& cells, double side_mm) {
   const auto [u, v] = across(normal);
+  const bool is_wall = values.support_across.size() > 0;
   std::map<GridKey, FormBlock> blocks;
   for (Index c = 0; c < cells.size(); ++c) {
     if (values.chosen[c] < 0 || !std::isfinite(values.value_mm[c])) continue;
@@ -58,9 +59,11 @@ std::map<GridKey, FormBlock> blocks_of(const CellValues& values, const Vector3d&
       block.place += area * place;
       block.value += area * values.value_mm[c];
       block.area += area;
-      block.points += values.points[c];
-      block.is_wall = values.across.size() > 0;
-      if (block.is_wall) block.across += values.across[c];
+      block.own.points += values.points[c];
+      block.own.area_by_support += area / values.support[c];
+      if (!is_wall) continue;
+      block.across.points += values.points_across[c];
+      block.across.area_by_support += area / values.support_across[c];
     }
   }
   return blocks;
@@ -110,7 +113,7 @@ FaceForm face_form(const CellValues& values, const Vector3d& normal, const Surfa
   const double block_mm2 = out.side_mm * out.side_mm;
   std::vector<FormBlock> chosen;
   for (const auto& [key, block] : blocks_of(values, normal, cells, out.side_mm))
-    if (block.area >= kLeastOfBlock * block_mm2 && block.rests_on_points()) chosen.push_back(block);
+    if (block.area >= kLeastOfBlock * block_mm2) chosen.push_back(block);
   const auto count = static_cast<Index>(chosen.size());
   if (out.sight.share * out.sight.area_mm2 < kFewestBlocks * block_mm2 || count < 4) {
     out.reason = "it is too small to be measured";
@@ -123,7 +126,9 @@ FaceForm face_form(const CellValues& values, const Vector3d& normal, const Surfa
     const FormBlock& block = chosen[static_cast<std::size_t>(b)];
     out.place_mm.col(b) = block.place / block.area;
     out.value_mm[b] = block.value / block.area;
-    noise_mm.push_back(kOfMedian * point_noise_mm * block.noise());
+    double square = block.own.noise_square(block.area);
+    if (values.support_across.size() > 0) square += block.across.noise_square(block.area);
+    noise_mm.push_back(kOfMedian * point_noise_mm * std::sqrt(square));
   }
   out.noise_reach_mm = reach_of_noise(noise_mm);
   return out;

@@ -72,6 +72,7 @@ test::CellFixture noisy(std::uint64_t seed,
   for (Eigen::Index c = 0; c < cells.size(); ++c) {
     const double points = cells.area_mm2[c] * points_mm2(cells.center_mm.col(c));
     f.readings.deviation_mm[c] = std::sqrt(0.5 * kPi) * 0.1 / std::sqrt(points) * rng.normal();
+    f.readings.support[c] = 3;  // the fewest that make a reading
     for (owed += points; owed >= 1.0; owed -= 1.0)
       cell_of_point.push_back(static_cast<int>(c));
   }
@@ -95,13 +96,13 @@ int within_noise(const std::function<double(const Vector3d&)>& points_mm2) {
 // The width that noise alone gives a flat face stays under what is said of it, nearly always, and
 // is not a tenth of it.
 TEST(FaceForm, NoiseAloneStaysWithinItsWidth) {
-  EXPECT_GE(within_noise([](const Vector3d&) { return 6.0; }), 38);
+  EXPECT_GE(within_noise([](const Vector3d&) { return 12.0; }), 38);
 }
 
 // A tenth of the face has a sixth of the points: the mean noise of all would say less than the few
 // make.
 TEST(FaceForm, FewNoisyPlacesCountAsWhatTheyAre) {
-  EXPECT_GE(within_noise([](const Vector3d& p) { return p.x() > 54 ? 1.0 : 6.0; }), 38);
+  EXPECT_GE(within_noise([](const Vector3d& p) { return p.x() > 54 ? 2.0 : 12.0; }), 38);
 }
 
 // A few cells that read 5 mm off because two strays alone made them.

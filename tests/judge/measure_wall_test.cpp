@@ -84,7 +84,7 @@ TEST(WallValues, DoNotHangOnHowThePartLies) {
     if (moved.chosen[c] < 0) continue;
     ++read;
     EXPECT_NEAR(moved.value_mm[c], 5.0, 0.01);  // cells across lie 0.8 mm off at most
-    EXPECT_GT(moved.across[c], 0.0);
+    EXPECT_GT(moved.points_across[c], 0.0);
   }
   EXPECT_GT(read, 1000);
 }

@@ -31,7 +31,9 @@ struct CellValues {
   Eigen::VectorXi chosen;    ///< #C, 0 where chosen, −1 elsewhere
   Eigen::VectorXd value_mm;  ///< #C, NaN where there is none
   Eigen::VectorXd points;    ///< #C, in the cell
-  Eigen::VectorXd across;  ///< #C, in a piece as large on the other side of a wall; empty: no wall
+  Eigen::VectorXd support;   ///< #C, behind its value, 0 where there is none
+  /// The same of a piece as large on the other side of a wall; empty where there is no wall.
+  Eigen::VectorXd points_across, support_across;
 };
 
 /// Scan points in each cell, #C.

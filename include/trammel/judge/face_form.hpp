@@ -31,7 +31,8 @@ struct FaceForm {
 /// Noise is taken off by this averaging and by nothing else. What is left of it makes a flat face
 /// look a little less flat, hardly ever flatter, for the width of a zone is convex in the heights.
 /// A block is a mean of medians, which rests on the points in it and some more beside it: its noise
-/// is s = σ √(π/2) / √n at most (of a wall with 1/n + 1/n' for both sides). How far out it can take
+/// is s = σ √(π/2) / √n at most (of a wall with 1/n + 1/n' for both sides), n its points or, where
+/// that is more, those behind one of its medians. How far out it can take
 /// the outermost block is r, where the chances of all blocks to lie farther out, ½ erfc(r / (√2 s))
 /// each, add up to 2.5 %: 2 r holds for a width with 95 % or more, however blocks hang together.
 /// @param normal          of the face, unit
