@@ -203,7 +203,7 @@ TEST(Forms, ThinSheetIsNotReadOnItsWrongFace) {
   Plan plan = plan_of_bracket();
   plan.forms = {check_of(FormKind::Thickness, "sheet", {55, 30, 1.2}, {}, Band{0.25, 0.25})};
   test::ScannerSettings settings;
-  settings.points = 30000;
+  settings.points = 20000;
   const Inspection with_normals = checked(thin, plan, settings, 7, design);
   const FormResult& wall = with_normals.verdict.forms.at(0);
   EXPECT_EQ(wall.outcome, Outcome::Fail) << words_of(with_normals);
