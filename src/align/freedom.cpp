@@ -13,6 +13,8 @@
 namespace trammel {
 namespace {
 
+using Eigen::Index;
+
 constexpr double kWeakRatio = 0.01;  // held weakly: free when the noise moves it visibly
 constexpr double kFreeRatio =
     0.001;  // held by next to nothing: facets and rims, whatever the noise
@@ -20,23 +22,22 @@ constexpr double kVisibleShare = 0.0005;  // of the diagonal, for two standard e
 constexpr double kPatchShare = 1.0 / 12.0;
 constexpr double kUnknownScale = 0.02;  // a standard error that says nothing: a plane has no size
 
-template <int N>
-using Vector = Eigen::Matrix<double, N, 1>;
-template <int N>
-using Matrix = Eigen::Matrix<double, N, N>;
+using Vector6d = Eigen::Matrix<double, 6, 1>;
+
+// Products of these small matrices are plain loops (lazyProduct): unrolled or blocked ones cost
+// half a minute of building and gain nothing.
 
 /// One point's row: motion about the centre with rotations in units of the arm, so that all
-/// unknowns are lengths; with N = 7, growth about the centre comes last, with N = 9 growth along
-/// each axis (of the foot: the point itself holds the residual that is to be explained).
-template <int N>
-Vector<N> row_of(const Correspondence& c, const Eigen::Vector3d& center, double arm_mm) {
+/// unknowns are lengths; of 7, growth about the centre comes last, of 9 growth along each axis
+/// (of the foot: the point itself holds the residual that is to be explained).
+SmallVector row_of(const Correspondence& c, const Eigen::Vector3d& center, double arm_mm,
+                   Index unknowns) {
   const Eigen::Vector3d p = c.p_design - center;
-  Vector<N> row;
-  row.template head<3>() = p.cross(c.normal) / arm_mm;
-  row.template segment<3>(3) = c.normal;
-  if constexpr (N == 7) row[6] = (p.dot(c.normal) - c.residual_mm) / arm_mm;
-  if constexpr (N == 9)
-    row.template tail<3>() = (p - c.residual_mm * c.normal).cwiseProduct(c.normal) / arm_mm;
+  SmallVector row(unknowns);
+  row.head<3>() = p.cross(c.normal) / arm_mm;
+  row.segment<3>(3) = c.normal;
+  if (unknowns == 7) row[6] = (p.dot(c.normal) - c.residual_mm) / arm_mm;
+  if (unknowns == 9) row.tail<3>() = (p - c.residual_mm * c.normal).cwiseProduct(c.normal) / arm_mm;
   return row;
 }
 
@@ -57,36 +58,51 @@ Patch patch_of(const Correspondence& c, double edge_mm) {
   return {static_cast<int>(cell.x()), static_cast<int>(cell.y()), static_cast<int>(cell.z())};
 }
 
-template <int N>
 struct Sums {
-  Matrix<N> rows = Matrix<N>::Zero();       ///< Σ JJᵀ
-  Matrix<N> weighted = Matrix<N>::Zero();   ///< Σ b JJᵀ, b the balance of directions
-  Matrix<N> squared = Matrix<N>::Zero();    ///< Σ b² JJᵀ
-  Matrix<N> curvature = Matrix<N>::Zero();  ///< Σ b ψ′ JJᵀ
-  Vector<N> pull = Vector<N>::Zero();       ///< Σ b ψ J
-  std::map<Patch, Vector<N>> pull_by_patch;
+  explicit Sums(Index n)
+      : rows(SmallMatrix::Zero(n, n)),
+        weighted(rows),
+        squared(rows),
+        curvature(rows),
+        pull(SmallVector::Zero(n)) {}
+  SmallMatrix rows;       ///< Σ JJᵀ
+  SmallMatrix weighted;   ///< Σ b JJᵀ, b the balance of directions
+  SmallMatrix squared;    ///< Σ b² JJᵀ
+  SmallMatrix curvature;  ///< Σ b ψ′ JJᵀ
+  SmallVector pull;       ///< Σ b ψ J
+  std::map<Patch, SmallVector> pull_by_patch;
   double slope = 0.0, squares = 0.0, count = 0.0;
 };
 
-template <int N>
-Sums<N> sums_of(const std::vector<Correspondence>& points, double sigma_mm,
-                const Eigen::Vector3d& center, double arm_mm, double patch_mm,
-                const Vector<N>& motion) {
-  Sums<N> sums;
+/// Adds one row's JJᵀ to all four.
+void add_squares(Sums& sums, const SmallVector& row, double balance, double slope) {
+  for (Index j = 0; j < row.size(); ++j) {
+    for (Index i = 0; i < row.size(); ++i) {
+      const double square = row[i] * row[j];
+      sums.rows(i, j) += square;
+      sums.weighted(i, j) += balance * square;
+      sums.squared(i, j) += balance * balance * square;
+      sums.curvature(i, j) += balance * slope * square;
+    }
+  }
+}
+
+Sums sums_of(const std::vector<Correspondence>& points, double sigma_mm,
+             const Eigen::Vector3d& center, double arm_mm, double patch_mm,
+             const SmallVector& motion) {
+  Sums sums(motion.size());
   for (const Correspondence& c : points) {
-    const Vector<N> row = row_of<N>(c, center, arm_mm);
+    const SmallVector row = row_of(c, center, arm_mm, motion.size());
     Correspondence moved = c;
     moved.residual_mm -= row.dot(motion);
     const double weight = tukey_weight(moved, sigma_mm);
     if (weight <= 0.0) continue;
     const double influence = weight * moved.residual_mm;
     const double slope = influence_slope(moved.residual_mm, sigma_mm);
-    sums.rows += row * row.transpose();
-    sums.weighted += c.balance * row * row.transpose();
-    sums.squared += c.balance * c.balance * row * row.transpose();
-    sums.curvature += c.balance * slope * row * row.transpose();
+    add_squares(sums, row, c.balance, slope);
     sums.pull += c.balance * influence * row;
-    auto [at, is_new] = sums.pull_by_patch.try_emplace(patch_of(c, patch_mm), Vector<N>::Zero());
+    auto [at, is_new] =
+        sums.pull_by_patch.try_emplace(patch_of(c, patch_mm), SmallVector::Zero(row.size()));
     at->second += c.balance * influence * row;
     sums.slope += slope;
     sums.squares += influence * influence;
@@ -95,43 +111,52 @@ Sums<N> sums_of(const std::vector<Correspondence>& points, double sigma_mm,
   return sums;
 }
 
+/// A B Aᵀ.
+SmallMatrix turned(const SmallMatrix& a, const SmallMatrix& b) {
+  const SmallMatrix half = a.lazyProduct(b);
+  return half.lazyProduct(a.transpose());
+}
+
+SmallMatrix inverse_of(const SmallMatrix& matrix) {
+  return solve_symmetric(matrix, SmallMatrix::Identity(matrix.rows(), matrix.cols()));
+}
+
 /// A⁻¹ B A⁻¹ with a faint prior that no unknown exceeds the arm, so that it exists always.
-template <int N>
-Matrix<N> sandwich(const Sums<N>& sums, double sigma_mm, double arm_mm) {
+SmallMatrix sandwich(const Sums& sums, double sigma_mm, double arm_mm) {
   const double prior = sigma_mm * sigma_mm / (arm_mm * arm_mm);
-  Matrix<N> bread = sums.curvature;
-  Matrix<N> filling = Matrix<N>::Identity() * prior * sigma_mm * sigma_mm;
+  const Index n = sums.pull.size();
+  SmallMatrix bread = sums.curvature;
+  SmallMatrix filling = prior * sigma_mm * sigma_mm * SmallMatrix::Identity(n, n);
   bread.diagonal().array() += prior;
   const auto patches = static_cast<double>(sums.pull_by_patch.size());
-  const double correction = patches > N ? patches / (patches - N) : 1.0;
+  const auto unknowns = static_cast<double>(n);
+  const double correction = patches > unknowns ? patches / (patches - unknowns) : 1.0;
   for (const auto& [patch, pull] : sums.pull_by_patch)
-    filling += correction * pull * pull.transpose();
-  const Matrix<N> inverse = solve_symmetric(bread, Matrix<N>::Identity());
-  return inverse * filling * inverse.transpose();
+    filling += correction * pull.lazyProduct(pull.transpose());
+  return turned(inverse_of(bread), filling);
 }
 
 /// W⁻¹ (σ² Σ b² JJᵀ) W⁻¹ with W = Σ b JJᵀ: uneven weights cost some of the efficiency of least
 /// squares. The same faint prior as above.
-Matrix6d of_independent_errors(const Sums<6>& sums, double variance, double arm_mm) {
+Matrix6d of_independent_errors(const Sums& sums, double variance, double arm_mm) {
   const double prior = variance / (arm_mm * arm_mm);
-  Matrix6d held = sums.weighted, errors = variance * sums.squared;
+  SmallMatrix held = sums.weighted, errors = variance * sums.squared;
   held.diagonal().array() += prior;
   errors.diagonal().array() += prior * variance;
-  const Matrix6d inverse = solve_symmetric(held, Matrix6d::Identity());
-  return inverse * errors * inverse.transpose();
+  return turned(inverse_of(held), errors);
 }
 
 /// The smallest covariance that is not below either of two in any direction: both become diagonal
 /// in the frame in which the second is 1.
 Matrix6d larger_of(const Matrix6d& first, const Matrix6d& second) {
   const SymmetricEigen own = symmetric_eigen(second);
-  const Vector<6> roots = own.values.cwiseMax(1e-300).cwiseSqrt();
-  const Matrix6d to_unit = roots.cwiseInverse().asDiagonal() * own.vectors.transpose();
-  const Matrix6d from_unit = own.vectors * roots.asDiagonal();
-  const SymmetricEigen seen = symmetric_eigen(to_unit * first * to_unit.transpose());
-  const Vector<6> larger = seen.values.cwiseMax(1.0);
-  const Matrix6d axes = from_unit * seen.vectors;
-  return axes * larger.asDiagonal() * axes.transpose();
+  const Vector6d roots = own.values.cwiseMax(1e-300).cwiseSqrt();
+  const SmallMatrix to_unit = roots.cwiseInverse().asDiagonal() * own.vectors.transpose();
+  const SmallMatrix from_unit = own.vectors * roots.asDiagonal();
+  const SymmetricEigen seen = symmetric_eigen(turned(to_unit, first));
+  const Vector6d larger = seen.values.cwiseMax(1.0);
+  const SmallMatrix axes = from_unit.lazyProduct(seen.vectors);
+  return turned(axes, Matrix6d(larger.asDiagonal()));
 }
 
 /// Rotations from units of the arm to radians.
@@ -142,7 +167,7 @@ Matrix6d unscaled(Matrix6d covariance, double arm_mm) {
 }
 
 std::string axis_in_words(const Eigen::Vector3d& direction) {
-  Eigen::Index axis = 0;
+  Index axis = 0;
   const Eigen::Vector3d d = direction.normalized();
   if (d.cwiseAbs().maxCoeff(&axis) > 0.9986) return std::string(1, "xyz"[axis]);  // within 3°
   const double sign = d[axis] < 0.0 ? -1.0 : 1.0;
@@ -151,7 +176,7 @@ std::string axis_in_words(const Eigen::Vector3d& direction) {
 }
 
 /// Displacement of the worst corner by a motion's standard error.
-double held_to_mm(const Vector<6>& motion, const Matrix6d& covariance, double arm_mm,
+double held_to_mm(const Vector6d& motion, const Matrix6d& covariance, double arm_mm,
                   const Eigen::Vector3d& center, const Box& box) {
   const double variance = std::max(0.0, motion.dot(covariance * motion));
   return error_at_corners_mm(unscaled(variance * motion * motion.transpose(), arm_mm), center, box);
@@ -166,9 +191,9 @@ std::vector<std::string> free_motions(const Matrix6d& rows, const Matrix6d& cova
   const SymmetricEigen eigen = symmetric_eigen(rows);
   const double largest = std::max(eigen.values[5], 1e-12);
   SmallMatrix free(6, 0);
-  for (Eigen::Index k = 0; k < 5; ++k) {
+  for (Index k = 0; k < 5; ++k) {
     const double ratio = eigen.values[k] / largest;
-    const Vector<6> motion = eigen.vectors.col(k);
+    const Vector6d motion = eigen.vectors.col(k);
     const bool moves = 2.0 * held_to_mm(motion, covariance, arm_mm, center, box) > visible_mm;
     if (ratio >= kWeakRatio || (ratio >= kFreeRatio && !moves)) continue;
     free.conservativeResize(6, free.cols() + 1);
@@ -177,11 +202,12 @@ std::vector<std::string> free_motions(const Matrix6d& rows, const Matrix6d& cova
   if (free.cols() == 0) return {};
   // By how much they turn, most first.
   const SmallMatrix turns = free.topRows(3);
-  const SmallMatrix sorted =
-      free * symmetric_eigen(turns.transpose() * turns).vectors.rowwise().reverse();
+  const SymmetricEigen by_turn = symmetric_eigen(turns.transpose().lazyProduct(turns));
+  const SmallMatrix most_first = by_turn.vectors.rowwise().reverse();
+  const SmallMatrix sorted = free.lazyProduct(most_first);
   std::vector<std::string> words;
-  for (Eigen::Index k = 0; k < sorted.cols(); ++k) {
-    const Vector<6> motion = sorted.col(k);
+  for (Index k = 0; k < sorted.cols(); ++k) {
+    const Vector6d motion = sorted.col(k);
     const Eigen::Vector3d turn = motion.head<3>(), slide = motion.tail<3>();
     const double held_mm = held_to_mm(motion, covariance, arm_mm, center, box);
     words.push_back((turn.norm() > 0.3 ? "turning about " + axis_in_words(turn)
@@ -191,43 +217,42 @@ std::vector<std::string> free_motions(const Matrix6d& rows, const Matrix6d& cova
   return words;
 }
 
-/// Growth, the last N − 6 unknowns: shares, and their standard errors (infinite: not estimated).
-template <int N>
+/// Growth, the unknowns after the six of motion: shares, and their standard errors (infinite: not
+/// estimated).
 struct Growth {
-  Vector<N - 6> share = Vector<N - 6>::Zero();
-  Vector<N - 6> error = Vector<N - 6>::Constant(std::numeric_limits<double>::infinity());
+  SmallVector share, error;
 };
 
-template <int N>
-Growth<N> growth_of(const std::vector<Correspondence>& points, double sigma_mm,
-                    const Eigen::Vector3d& center, double arm_mm, double patch_mm) {
-  Growth<N> growth;
-  Vector<N> motion = Vector<N>::Zero();
-  Sums<N> sums;
+Growth growth_of(const std::vector<Correspondence>& points, double sigma_mm,
+                 const Eigen::Vector3d& center, double arm_mm, double patch_mm, Index axes) {
+  Growth growth{SmallVector::Zero(axes),
+                SmallVector::Constant(axes, std::numeric_limits<double>::infinity())};
+  SmallVector motion = SmallVector::Zero(6 + axes);
+  Sums sums(motion.size());
   for (int round = 0; round < 8; ++round) {
-    sums = sums_of<N>(points, sigma_mm, center, arm_mm, patch_mm, motion);
+    sums = sums_of(points, sigma_mm, center, arm_mm, patch_mm, motion);
     if (sums.count < 50.0) return growth;
     // Iteratively reweighted least squares: with Σ w JJᵀ the step can only go downhill.
-    Matrix<N> weighted = sums.weighted * (sums.slope / sums.count);
+    SmallMatrix weighted = sums.weighted * (sums.slope / sums.count);
     weighted.diagonal().array() += 1e-9 * weighted.trace();
     motion += solve_symmetric(weighted, sums.pull);
   }
-  const Matrix<N> covariance = sandwich(sums, sigma_mm, arm_mm);
-  growth.share = motion.template tail<N - 6>() / arm_mm;
-  growth.error = covariance.diagonal().template tail<N - 6>().cwiseMax(0.0).cwiseSqrt() / arm_mm;
+  const SmallMatrix covariance = sandwich(sums, sigma_mm, arm_mm);
+  growth.share = motion.tail(axes) / arm_mm;
+  growth.error = covariance.diagonal().tail(axes).cwiseMax(0.0).cwiseSqrt() / arm_mm;
   return growth;
 }
 
 ScaleEstimate scale_of(const std::vector<Correspondence>& points, double sigma_mm,
                        const Eigen::Vector3d& center, double arm_mm, double patch_mm) {
   ScaleEstimate scale;
-  const auto all = growth_of<7>(points, sigma_mm, center, arm_mm, patch_mm);
+  const Growth all = growth_of(points, sigma_mm, center, arm_mm, patch_mm, 1);
   if (all.error[0] <= kUnknownScale) {
     scale.uniform = 1.0 + all.share[0];
     scale.standard_error = all.error[0];
   }
-  const auto each = growth_of<9>(points, sigma_mm, center, arm_mm, patch_mm);
-  for (Eigen::Index axis = 0; axis < 3; ++axis) {
+  const Growth each = growth_of(points, sigma_mm, center, arm_mm, patch_mm, 3);
+  for (Index axis = 0; axis < 3; ++axis) {
     if (!(each.error[axis] <= kUnknownScale)) continue;
     scale.axes[axis] = 1.0 + each.share[axis];
     scale.axes_standard_error[axis] = each.error[axis];
@@ -276,8 +301,8 @@ Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
   arm_mm = std::max(arm_mm, 1e-9);
   const double patch_mm = std::max(kPatchShare * design_box.diagonal_mm(), 1e-9);
 
-  const Sums<6> sums =
-      sums_of<6>(points, sigma_mm, freedom.center_mm, arm_mm, patch_mm, Vector<6>::Zero());
+  const Sums sums =
+      sums_of(points, sigma_mm, freedom.center_mm, arm_mm, patch_mm, SmallVector::Zero(6));
   const double slope = sums.slope / sums.count;
   const double variance = std::max(1e-18, sums.squares / sums.count) / (slope * slope);
   const Matrix6d independent = of_independent_errors(sums, variance, arm_mm);
@@ -290,10 +315,10 @@ Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
       free_motions(sums.rows, shared + independent, arm_mm, freedom.center_mm, design_box);
   freedom.scale = scale_of(points, sigma_mm, freedom.center_mm, arm_mm, patch_mm);
   // Of independent errors alone, so that what neighbours share cannot hide how little holds.
-  Matrix6d squared = sums.squared;
+  SmallMatrix squared = sums.squared;
   squared.diagonal().array() += 1e-12 * squared.trace();
   Matrix6d information =
-      sums.weighted * solve_symmetric(squared, Matrix6d(sums.weighted)) / variance;
+      sums.weighted.lazyProduct(solve_symmetric(squared, sums.weighted)) / variance;
   information.topRows<3>() *= arm_mm;
   information.leftCols<3>() *= arm_mm;
   freedom.information = information;

@@ -40,6 +40,14 @@ struct Demand {
   std::string lacking;     ///< why there is none; empty otherwise
 };
 
+// Products are plain loops here (lazyProduct): with six columns at most, blocks gain nothing, and
+// every blocked product costs seconds of building.
+
+/// AᵀA of few columns.
+SmallMatrix square_of(const MatrixXd& moves) {
+  return moves.transpose().lazyProduct(moves);
+}
+
 /// Everything that stays the same over the rounds.
 struct Held {
   std::vector<FoundDatum> features;
@@ -114,13 +122,13 @@ struct Grip {
 
 Grip grip_of(const Demand& demand, const MatrixXd& free) {
   if (free.cols() == 0) return {MatrixXd(6, 0), free};
-  const MatrixXd moves = demand.rows * free;
+  const MatrixXd moves = demand.rows.lazyProduct(free);
   const SymmetricEigen eigen =
-      symmetric_eigen(moves.transpose() * moves / static_cast<double>(moves.rows()));
+      symmetric_eigen(square_of(moves) / static_cast<double>(moves.rows()));
   Index loose = 0;
   while (loose < eigen.values.size() && eigen.values[loose] < kLeastGrip * kLeastGrip)
     ++loose;
-  const MatrixXd turned = free * eigen.vectors;
+  const MatrixXd turned = free.lazyProduct(eigen.vectors);
   return {turned.rightCols(turned.cols() - loose), turned.leftCols(loose)};
 }
 
@@ -138,7 +146,7 @@ std::optional<Answer> touched(const MatrixXd& moves, const VectorXd& readings) {
   Answer answer;
   answer.rows.assign(fit->touching.begin(), fit->touching.end());
   const MatrixXd corner = moves(answer.rows, Eigen::all);
-  answer.gain = solve_symmetric(corner.transpose() * corner, corner.transpose());
+  answer.gain = solve_symmetric(square_of(corner), corner.transpose());
   answer.motion = fit->motion;
   answer.variance_factor = 1.0 + 2.0 * std::log(static_cast<double>(moves.rows()));
   return answer;
@@ -148,22 +156,23 @@ Answer averaged(const MatrixXd& moves, const VectorXd& readings) {
   Answer answer;
   for (Index i = 0; i < moves.rows(); ++i)
     answer.rows.push_back(i);
-  const SmallMatrix squares = moves.transpose() * moves;
+  const SmallMatrix squares = square_of(moves);
   const SmallMatrix inverse =
       solve_symmetric(squares, SmallMatrix::Identity(squares.rows(), squares.cols()));
-  answer.gain = inverse * moves.transpose();
-  answer.motion = -answer.gain * readings;
+  answer.gain = inverse.lazyProduct(moves.transpose());
+  answer.motion = -answer.gain.lazyProduct(readings);
   return answer;
 }
 
 /// The errors of the datums before move this one, which makes up for it as far as it can.
 void carry_errors(Round& round, const Demand& demand, const Answer& answer, const MatrixXd& held) {
   const MatrixXd rows = demand.rows(answer.rows, Eigen::all);
-  const MatrixXd gain = held * answer.gain;
-  const Matrix6d passed = Matrix6d::Identity() - gain * rows;
+  const MatrixXd gain = held.lazyProduct(answer.gain);
+  const Matrix6d passed = Matrix6d::Identity() - Matrix6d(gain.lazyProduct(rows));
   const VectorXd variance = answer.variance_factor * demand.error_mm(answer.rows).array().square();
-  round.covariance = passed * round.covariance * passed.transpose() +
-                     gain * variance.asDiagonal() * gain.transpose();
+  const MatrixXd errors = gain.array().rowwise() * variance.array().transpose();
+  round.covariance = Matrix6d(passed * round.covariance) * passed.transpose() +
+                     Matrix6d(errors.lazyProduct(gain.transpose()));
 }
 
 /// A face whose distance is held already (by a hole before it) tells the part's turn by its own
@@ -171,15 +180,15 @@ void carry_errors(Round& round, const Demand& demand, const Answer& answer, cons
 bool needs_own_offset(const Demand& demand, const MatrixXd& moves) {
   constexpr double kSpanned = 0.5;
   if (!demand.of_face) return false;
-  const SmallMatrix squares = moves.transpose() * moves;
+  const SmallMatrix squares = square_of(moves);
   const SmallMatrix sums = moves.colwise().sum().transpose();
   const SmallMatrix shares = solve_symmetric(squares, sums);
-  const double left = (VectorXd::Ones(moves.rows()) - moves * shares).norm();
+  const double left = (VectorXd::Ones(moves.rows()) - moves.lazyProduct(shares)).norm();
   return left > kSpanned * std::sqrt(static_cast<double>(moves.rows()));
 }
 
 std::optional<Answer> answer_of(const Demand& demand, const MatrixXd& held) {
-  MatrixXd moves = demand.rows * held;
+  MatrixXd moves = demand.rows.lazyProduct(held);
   const Index unknowns = moves.cols();
   if (needs_own_offset(demand, moves)) {
     moves.conservativeResize(moves.rows(), unknowns + 1);
@@ -205,7 +214,7 @@ void take(Round& round, const Held& held, const Demand& demand, DatumHold& note)
   }
   note.touching = demand.one_sided ? static_cast<int>(answer->rows.size()) : 0;
   carry_errors(round, demand, *answer, grip.held);
-  Vector6d motion = grip.held * answer->motion;
+  Vector6d motion = grip.held.lazyProduct(answer->motion);
   motion.head<3>() /= held.arm_mm;
   round.T_design_scan = small_motion(motion, held.center_mm) * round.T_design_scan;
 }
