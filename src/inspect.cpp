@@ -12,6 +12,7 @@
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/compare/cell_readings.hpp"
+#include "trammel/geometry/even_triangles.hpp"
 #include "trammel/geometry/find_holes.hpp"
 #include "trammel/geometry/seen_from_outside.hpp"
 #include "trammel/geometry/smooth_face.hpp"
@@ -101,18 +102,21 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
   out.run = run;
   out.plan = as_written;
   out.mates = mates;
+  const double diagonal_mm = bounding_box(design.mesh.vertices_mm).diagonal_mm();
+  const double cell_mm = cell_edge_mm(as_written.least_area_mm2, diagonal_mm);
+  design.triangles_read = design.mesh.triangles.cols();
+  design.mesh = even_triangles(design.mesh, cell_mm);
   const SurfaceIndex index(design.mesh);
   out.notes = find_zone_faces(out.plan.zones, index, out.plan.file.filename().u8string());
   const Plan& plan = out.plan;
 
   tell("aligning " + std::to_string(source.scan.size()) + " points");
   // The cells and the holes need nothing of the scan: they are made meanwhile.
-  const double diagonal_mm = bounding_box(design.mesh.vertices_mm).diagonal_mm();
   Placed placed;
   std::optional<CellTree> tree;
   FoundHoles holes;
   run_together({[&] { placed = place(source.scan, index, plan); },
-                [&] { tree.emplace(design.mesh, cell_edge_mm(plan.least_area_mm2, diagonal_mm)); },
+                [&] { tree.emplace(design.mesh, cell_mm); },
                 [&] { holes = find_holes(design.mesh); }});
   out.scan = std::move(placed.scan);
   out.units = placed.units;

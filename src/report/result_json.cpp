@@ -40,7 +40,7 @@ Json design_json(const Inspection& inspection) {
   const Box box = bounding_box(design.mesh.vertices_mm);
   return {{"file", design.file},
           {"sha256", design.sha256},
-          {"triangles", design.mesh.triangles.cols()},
+          {"triangles", design.triangles_read},
           {"size", json_vector(box.size_mm())},
           {"closed", design.health.closed},
           {"repairs", design.health.repairs}};

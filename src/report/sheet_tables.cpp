@@ -175,7 +175,7 @@ void draw_origin(SheetWriter& flow, const SheetContext& context) {
   std::vector<Fact> facts = {
       {"design", printable(inspection.design.file) + ", " + fixed(size.x(), 1) + " \u00d7 " +
                      fixed(size.y(), 1) + " \u00d7 " + fixed(size.z(), 1) + " mm, " +
-                     grouped(inspection.design.mesh.triangles.cols()) + " triangles, " +
+                     grouped(inspection.design.triangles_read) + " triangles, " +
                      (inspection.design.health.closed ? "closed" : "open at its edges")},
       {"sha-256", inspection.design.sha256},
       {"scan", printable(inspection.source.file)},

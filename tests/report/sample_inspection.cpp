@@ -169,6 +169,7 @@ Inspection scene(const Field& field, double cell_edge_mm) {
   inspection.plan.file = "toolbox-bracket.toml";
   inspection.plan.holes = {hole_check("A", kHoleA), hole_check("B", kHoleB)};
   inspection.design.mesh = bracket();
+  inspection.design.triangles_read = inspection.design.mesh.triangles.cols();
   inspection.design.file = "bracket.stl";
   inspection.design.sha256 = std::string(64, '3');
   inspection.design.health.closed = true;

@@ -24,6 +24,7 @@ struct Design {
   MeshHealth health;
   std::string file;    ///< file name without folder
   std::string sha256;  ///< of the file's bytes
+  Eigen::Index triangles_read = 0;  ///< after repairs, before flat faces were drawn anew
 };
 
 /// The scan as read: in the file's own units and frame, nothing taken away.
