@@ -13,14 +13,18 @@ namespace {
 
 using Poses = std::vector<Eigen::Isometry3d>;
 
-constexpr double kOnItself = 0.97;    // of the surface
-constexpr double kHardlyOnIt = 0.92;  // of the surface, half a degree beside the turn
+constexpr double kOnItself = 0.97;     // of the surface
+constexpr double kAllOnItself = 0.99;  // of the surface: what is left is facets
+constexpr double kHardlyOnIt = 0.92;   // of the surface, half a degree beside the turn
 constexpr double kAlikeMoments = 0.15;
 constexpr double kDegree = kPi / 180.0;
 constexpr Eigen::Index kLookPoints = 1000;
 constexpr Eigen::Index kTurnPoints = 2500;
 constexpr Eigen::Index kSharePoints = 6000;
 constexpr std::size_t kMostTurns = 23;  // a cube has as many
+constexpr std::size_t kMostHills = 32;
+constexpr std::size_t kMostOpen = 24;
+constexpr double kRefutedZ = 5.0;  // one in three million by chance
 
 /// The design as if it had been scanned, all of it and without error.
 ScanSample as_scan(const SurfaceSamples& samples) {
@@ -95,21 +99,39 @@ std::vector<Row> rows_to_try(const Moments& moments) {
   return rows;
 }
 
-/// What is no lower than what lies beside it, and high enough.
-Poses hills(const FineStage& self, const Row& row) {
-  std::vector<double> height(row.poses.size());
-  const double tolerance_mm = 0.004 * self.coarse.diagonal_mm;
-  for (std::size_t i = 0; i < height.size(); ++i)
-    height[i] = self.evidence_of(row.poses[i], kLookPoints, tolerance_mm).overlap;
-  Poses found;
-  const std::size_t count = height.size();
-  for (std::size_t i = 0; i < count; ++i) {
-    if (height[i] < kHardlyOnIt) continue;
-    const bool top = !row.round || (height[i] >= height[(i + count - 1) % count] &&
-                                    height[i] >= height[(i + 1) % count]);
-    if (top) found.push_back(row.poses[i]);
+struct Tried {
+  Eigen::Isometry3d turn;
+  double height;  ///< share of the surface that it lays on itself, within 1/250 of the diagonal
+};
+
+/// Of a row what is high enough; and of these, what is no lower than what lies beside it.
+struct Heights {
+  std::vector<Tried> high, hills;
+
+  void look_along(const FineStage& self, const Row& row) {
+    const double tolerance_mm = 0.004 * self.coarse.diagonal_mm;
+    std::vector<double> height(row.poses.size());
+    for (std::size_t i = 0; i < height.size(); ++i)
+      height[i] = self.evidence_of(row.poses[i], kLookPoints, tolerance_mm).overlap;
+    const std::size_t count = height.size();
+    for (std::size_t i = 0; i < count; ++i) {
+      if (height[i] < kHardlyOnIt) continue;
+      high.push_back({row.poses[i], height[i]});
+      const bool top = !row.round || (height[i] >= height[(i + count - 1) % count] &&
+                                      height[i] >= height[(i + 1) % count]);
+      if (top) hills.push_back(high.back());
+    }
   }
-  return found;
+};
+
+Heights heights_of(const FineStage& self, const Moments& moments) {
+  Heights heights;
+  for (const Row& row : rows_to_try(moments))
+    heights.look_along(self, row);
+  std::stable_sort(heights.hills.begin(), heights.hills.end(),
+                   [](const Tried& a, const Tried& b) { return a.height > b.height; });
+  if (heights.hills.size() > kMostHills) heights.hills.resize(kMostHills);
+  return heights;
 }
 
 bool is_near_any(const Poses& poses, const Eigen::Isometry3d& pose, const Box& box,
@@ -133,30 +155,79 @@ DesignTurns turns_onto_itself(const SurfaceIndex& design, const CoarseDesign& co
   const FineStage self(scan, design, coarse);
   const Moments moments(scan.points_mm);
   const double tolerance_mm = 0.002 * coarse.diagonal_mm;
-  Poses found{Eigen::Isometry3d::Identity()};
+  const Heights heights = heights_of(self, moments);
+  Poses found{Eigen::Isometry3d::Identity()}, nearly;
   DesignTurns out;
-  for (const Row& row : rows_to_try(moments))
-    for (const Eigen::Isometry3d& start : hills(self, row)) {
-      const SurfaceFit fit = self.refine(start, kTurnPoints, tolerance_mm);
-      if (is_near_any(found, fit.T_design_scan, coarse.box, self.apart_mm)) continue;
-      if (self.evidence_of(fit.T_design_scan, kSharePoints, tolerance_mm).overlap < kOnItself)
-        continue;
-      if (found.size() > kMostTurns) return out;
-      found.push_back(fit.T_design_scan);
-    }
+  for (const Tried& hill : heights.hills) {
+    const Eigen::Isometry3d turn = self.refine(hill.turn, kTurnPoints, tolerance_mm).T_design_scan;
+    if (is_near_any(found, turn, coarse.box, self.apart_mm) ||
+        is_near_any(nearly, turn, coarse.box, self.apart_mm))
+      continue;
+    const double share = self.evidence_of(turn, kSharePoints, tolerance_mm).overlap;
+    if (share >= kAllOnItself)
+      found.push_back(turn);
+    else if (share >= kOnItself)
+      nearly.push_back(turn);
+    if (found.size() > kMostTurns + 1) return out;
+  }
   const bool all_alike = moments.alike(0, 2);
   out.complete = !all_alike && make_a_group(found, coarse.box, self.apart_mm);
+  for (const Tried& tried : heights.high)
+    if (!is_near_any(found, tried.turn, coarse.box, self.apart_mm))
+      out.nearly.push_back(tried.turn);
   out.turns.assign(found.begin() + 1, found.end());
+  out.turns.insert(out.turns.end(), nearly.begin(), nearly.end());
   return out;
 }
+
+namespace {
+
+/// Those of the poses that a look at some of the points does not refute.
+Poses not_refuted(const FineStage& stage, const Contest& contest, const Poses& poses) {
+  const double tolerance_mm = 2.0 * contest.tolerance_mm;
+  const auto look = [&](const Eigen::Isometry3d& pose, Eigen::Index points) {
+    return stage.evidence_of(pose, points, tolerance_mm);
+  };
+  const Eigen::Isometry3d& T_best = contest.winner.fit.T_design_scan;
+  const PoseEvidence best = look(T_best, kLookPoints), best_again = look(T_best, kTurnPoints);
+  Poses open;
+  for (const Eigen::Isometry3d& pose : poses) {
+    if (compare_evidence(best, look(pose, kLookPoints)).z() >= kRefutedZ) continue;
+    if (compare_evidence(best_again, look(pose, kTurnPoints)).z() >= kRefutedZ) continue;
+    open.push_back(pose);
+  }
+  return open;
+}
+
+/// Fits a turned pose; true where it is a new one that fits as well as the winner, and is listed.
+bool lists_as_equal(const FineStage& stage, Contest& contest, const Eigen::Isometry3d& pose) {
+  Rival rival;
+  rival.fit = contest.winner.fit;
+  rival.fit.T_design_scan = pose;
+  const auto is_here = [&](const Rival& other) { return !is_elsewhere(stage, rival, other); };
+  const auto is_known = [&] {
+    return is_here(contest.winner) ||
+           std::any_of(contest.equals.begin(), contest.equals.end(), is_here);
+  };
+  if (is_known() || !settle_equal(stage, contest, rival) || is_known()) return false;
+  contest.equals.push_back(rival);
+  return true;
+}
+
+Poses after(const Poses& turns, const Eigen::Isometry3d& T_best) {
+  Poses turned;
+  for (const Eigen::Isometry3d& turn : turns)
+    turned.push_back(turn * T_best);
+  return turned;
+}
+
+}  // namespace
 
 bool complete_equals(Contest& contest, const FineStage& stage) {
   if (contest.equals.empty()) return false;
   const DesignTurns known = turns_onto_itself(stage.design, stage.coarse);
-  const Eigen::Isometry3d& T_best = contest.winner.fit.T_design_scan;
-  Poses turned;
-  for (const Eigen::Isometry3d& turn : known.turns)
-    turned.push_back(turn * T_best);
+  const Eigen::Isometry3d T_best = contest.winner.fit.T_design_scan;
+  const Poses turned = after(known.turns, T_best);
 
   bool complete = known.complete && !contest.more_equals;
   for (Rival& equal : contest.equals) {
@@ -164,18 +235,15 @@ bool complete_equals(Contest& contest, const FineStage& stage) {
     complete = complete && equal.fit.converged &&
                is_near_any(turned, equal.fit.T_design_scan, stage.coarse.box, stage.apart_mm);
   }
-  for (const Eigen::Isometry3d& pose : turned) {
-    Rival rival;
-    rival.fit = contest.winner.fit;
-    rival.fit.T_design_scan = pose;
-    const auto is_here = [&](const Rival& other) { return !is_elsewhere(stage, rival, other); };
-    if (std::any_of(contest.equals.begin(), contest.equals.end(), is_here)) continue;
-    if (!settle_equal(stage, contest, rival)) continue;
-    if (is_here(contest.winner)) continue;
-    if (std::any_of(contest.equals.begin(), contest.equals.end(), is_here)) continue;
-    complete = complete && rival.fit.converged;
-    contest.equals.push_back(rival);
-  }
+  for (const Eigen::Isometry3d& pose : turned)
+    if (lists_as_equal(stage, contest, pose))
+      complete = complete && contest.equals.back().fit.converged;
+  if (!complete) return false;
+  // What nearly lays the design on itself the scan must tell from the winner.
+  const Poses open = not_refuted(stage, contest, after(known.nearly, T_best));
+  if (open.size() > kMostOpen) return false;
+  for (const Eigen::Isometry3d& pose : open)
+    if (lists_as_equal(stage, contest, pose)) complete = false;
   return complete;
 }
 
