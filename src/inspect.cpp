@@ -68,8 +68,14 @@ Placed place_in(const UnitChoice& units, const Scan& raw, const SurfaceIndex& de
   return out;
 }
 
+/// The part would not fit the design in any other unit: a plane fits in all.
+bool settles_unit(const Alignment& alignment) {
+  return alignment.found && !alignment.loose;
+}
+
 /// A pose that was found beats none; then the one that explains more of the scan.
 bool better(const Alignment& a, const Alignment& b) {
+  if (settles_unit(a) != settles_unit(b)) return settles_unit(a);
   if (a.found != b.found) return a.found;
   return a.overlap > b.overlap;
 }
@@ -83,12 +89,11 @@ Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
   if (auto seen = seen_from_outside(design.mesh())) outside.emplace(std::move(*seen));
   const SurfaceIndex& lies_on = outside ? *outside : design;
   Placed best = place_in(units.front(), raw, lies_on, plan);
-  for (std::size_t i = 1; i < units.size() && !best.alignment.found; ++i) {
+  for (std::size_t i = 1; i < units.size() && !settles_unit(best.alignment); ++i) {
     Placed other = place_in(units[i], raw, lies_on, plan);
     if (better(other.alignment, best.alignment)) best = std::move(other);
   }
-  // A verified pose settles the unit: the part would not fit the design in any other.
-  if (best.alignment.found) best.units.certain = true;
+  if (settles_unit(best.alignment)) best.units.certain = true;
   return best;
 }
 

@@ -64,6 +64,36 @@ TEST(SymmetricPart, GoodInAllItsTurnsPasses) {
     EXPECT_EQ(pose["verdict"], "pass");
 }
 
+TEST(SymmetricPart, WithTwoHolesAndNoMorePassesInBothItsTurns) {
+  Plan plan;
+  for (const double x : {34.0, -34.0}) {
+    HoleCheck hole;
+    hole.name = x > 0.0 ? "A" : "B";
+    hole.at_mm = {x, 0, 4};
+    hole.position_mm = 0.5;
+    hole.bolt_mm = 8.0;
+    plan.holes.push_back(hole);
+  }
+  for (const std::uint64_t seed : {100U, 101U}) {
+    const Inspection out = turned_check(test::flange(2), test::flange(2), plan, seed);
+    EXPECT_EQ(out.verdict.outcome, Outcome::Pass) << reasons_of(out);
+    EXPECT_EQ(out.verdict.in_poses.size(), 2U);
+  }
+}
+
+TEST(FlatSheet, SeenFromStraightAboveIsFreeInItsPlane) {
+  const Mesh part = test::plate(120, 80, 1.5, {{{30, 25}, 12.0}, {{85, 50}, 9.0}});
+  test::ScannerSettings settings;
+  settings.views = {Vector3d::UnitZ()};
+  const Inspection out = turned_check(part, part, Plan{}, 7, settings);
+  EXPECT_TRUE(out.alignment.found);
+  EXPECT_TRUE(out.alignment.loose);
+  EXPECT_EQ(out.verdict.outcome, Outcome::Undecided);
+  EXPECT_TRUE(out.verdict.regions.empty());
+  EXPECT_NE(reasons_of(out).find("free in its plane"), std::string::npos) << reasons_of(out);
+  EXPECT_EQ(reasons_of(out).find("is not known"), std::string::npos) << reasons_of(out);
+}
+
 TEST(SymmetricPart, WithOneHoleOffIsUndecidedWhereThePlanNamesAHole) {
   // The band is too wide for the hole to show in it: only where hole A is decides.
   const Mesh part = test::flange(6);

@@ -10,6 +10,19 @@ namespace {
 
 constexpr double kLoosestHold = 0.02;  // of the diagonal: beyond it there is no pose to speak of
 
+/// What is free is told as such, and is not held against the rest.
+double error_of_held(const Alignment& alignment) {
+  return alignment.free_directions.empty() ? alignment.standard_error_mm : alignment.held_error_mm;
+}
+
+/// Two slides and one turn, as freedom_of words them.
+bool is_free_in_its_plane(const std::vector<std::string>& free_directions) {
+  const auto slides =
+      std::count_if(free_directions.begin(), free_directions.end(),
+                    [](const std::string& words) { return words.rfind("sliding", 0) == 0; });
+  return free_directions.size() == 3 && slides == 2;
+}
+
 }  // namespace
 
 std::string share_words(double share) {
@@ -50,6 +63,7 @@ void note_freedom(Alignment& alignment, const Freedom& freedom) {
   alignment.covariance = freedom.covariance;
   alignment.center_mm = freedom.center_mm;
   alignment.standard_error_mm = freedom.standard_error_mm;
+  alignment.held_error_mm = freedom.held_error_mm;
   alignment.free_directions = freedom.free_directions;
   alignment.scale = freedom.scale;
 }
@@ -75,10 +89,16 @@ void decide_found(Alignment& alignment, const AlignSettings& settings, double di
   // Poses farther apart than this count as different ones (FineStage::apart_mm): where two standard
   // errors reach as far, which of them it is is not known.
   const double apart_mm = std::max(1.0, 0.01 * diagonal_mm);
-  if (2.0 * alignment.standard_error_mm > apart_mm) {
-    alignment.found = alignment.found && alignment.standard_error_mm <= kLoosestHold * diagonal_mm;
-    alignment.doubts.push_back("what was seen holds the part only to ±" +
-                               fixed(alignment.standard_error_mm, 1) + " mm (1 σ) at its corners");
+  const double held_mm = error_of_held(alignment);
+  if (2.0 * held_mm > apart_mm) {
+    alignment.found = alignment.found && held_mm <= kLoosestHold * diagonal_mm;
+    alignment.doubts.push_back("what was seen holds the part only to ±" + fixed(held_mm, 1) +
+                               " mm (1 σ) at its corners");
+  }
+  alignment.loose = alignment.found && alignment.standard_error_mm > kLoosestHold * diagonal_mm;
+  if (is_free_in_its_plane(alignment.free_directions)) {
+    alignment.doubts.emplace_back(
+        "what was seen is flat: the part is free in its plane, to slide and to turn");
   }
   if (!alignment.converged)
     alignment.doubts.push_back("the fit had not come to rest after " +

@@ -182,11 +182,10 @@ double held_to_mm(const Vector6d& motion, const Matrix6d& covariance, double arm
   return error_at_corners_mm(unscaled(variance * motion * motion.transpose(), arm_mm), center, box);
 }
 
-/// Sorts free motions out into slides and turns: any mixture of free motions is free, and
-/// eigenvectors of equal eigenvalues come mixed.
-std::vector<std::string> free_motions(const Matrix6d& rows, const Matrix6d& covariance,
-                                      double arm_mm, const Eigen::Vector3d& center,
-                                      const Box& box) {
+/// Unit motions that the seen surface does not hold, across each other; any mixture of them is free
+/// as well. @return 6 × #free
+SmallMatrix free_motions(const Matrix6d& rows, const Matrix6d& covariance, double arm_mm,
+                         const Eigen::Vector3d& center, const Box& box) {
   const double visible_mm = std::max(0.1, kVisibleShare * box.diagonal_mm());
   const SymmetricEigen eigen = symmetric_eigen(rows);
   const double largest = std::max(eigen.values[5], 1e-12);
@@ -199,6 +198,12 @@ std::vector<std::string> free_motions(const Matrix6d& rows, const Matrix6d& cova
     free.conservativeResize(6, free.cols() + 1);
     free.rightCols(1) = motion;
   }
+  return free;
+}
+
+/// Sorts free motions out into slides and turns: eigenvectors of equal eigenvalues come mixed.
+std::vector<std::string> in_words(const SmallMatrix& free, const Matrix6d& covariance,
+                                  double arm_mm, const Eigen::Vector3d& center, const Box& box) {
   if (free.cols() == 0) return {};
   // By how much they turn, most first.
   const SmallMatrix turns = free.topRows(3);
@@ -290,7 +295,7 @@ Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
       count += 1.0;
     }
   if (count < 10.0) {
-    freedom.standard_error_mm = design_box.diagonal_mm();
+    freedom.standard_error_mm = freedom.held_error_mm = design_box.diagonal_mm();
     freedom.free_directions = {"too few points lie on the design to hold it at all"};
     return freedom;
   }
@@ -308,11 +313,16 @@ Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
   const Matrix6d independent = of_independent_errors(sums, variance, arm_mm);
   const Matrix6d shared = sandwich(sums, sigma_mm, arm_mm);
 
-  freedom.covariance = unscaled(larger_of(shared, independent), arm_mm);
+  const Matrix6d larger = larger_of(shared, independent);
+  freedom.covariance = unscaled(larger, arm_mm);
   freedom.standard_error_mm =
       error_at_corners_mm(freedom.covariance, freedom.center_mm, design_box);
-  freedom.free_directions =
-      free_motions(sums.rows, shared + independent, arm_mm, freedom.center_mm, design_box);
+  const Matrix6d both = shared + independent;
+  const SmallMatrix free = free_motions(sums.rows, both, arm_mm, freedom.center_mm, design_box);
+  freedom.free_directions = in_words(free, both, arm_mm, freedom.center_mm, design_box);
+  const Matrix6d held = Matrix6d::Identity() - free * free.transpose();
+  freedom.held_error_mm =
+      error_at_corners_mm(unscaled(held * larger * held, arm_mm), freedom.center_mm, design_box);
   freedom.scale = scale_of(points, sigma_mm, freedom.center_mm, arm_mm, patch_mm);
   // Of independent errors alone, so that what neighbours share cannot hide how little holds.
   SmallMatrix squared = sums.squared;

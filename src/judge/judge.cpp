@@ -200,7 +200,8 @@ void judge_faces(const Evidence& e, Verdict& verdict) {
 
 std::vector<OtherHole> unnamed_holes(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
                                      const Verdict& verdict) {
-  const bool sure = e.alignment.found && e.alignment.converged && !e.alignment.ambiguous;
+  const bool sure =
+      e.alignment.found && e.alignment.converged && !e.alignment.ambiguous && !e.alignment.loose;
   return other_holes({e.design.mesh(), e.design_holes.holes, verdict.holes, points_mm, e.normals,
                       e.deviations, e.plan.coating_mm, verdict.uncertainty.noise_mm,
                       e.tidy.spacing_mm, sure});
@@ -338,7 +339,8 @@ Judgement judge(const Evidence& e) {
   verdict.uncertainty = uncertainty_of(e.plan, e.alignment, e.deviations, e.readings);
   verdict.summary = summary_of(e.deviations);
   // Of a part whose place is not known no place can be said to be off.
-  if (e.alignment.found) {
+  const bool placed = e.alignment.found && !e.alignment.loose;
+  if (placed) {
     FoundRegions found = find_regions(e.plan, cells, e.readings, e.deviations,
                                       verdict.uncertainty.expanded_mm, e.tidy.spacing_mm);
     verdict.regions = std::move(found.regions);
@@ -368,7 +370,7 @@ Judgement judge(const Evidence& e) {
   const Reasons proven = faults(verdict);
   Reasons open = open_questions(verdict);
   append(open, gaps_of_scan(e, verdict.coverage));
-  if (e.alignment.found) append(open, open_places(e, points_mm, verdict, out.region_of_cell));
+  if (placed) append(open, open_places(e, points_mm, verdict, out.region_of_cell));
 
   verdict.outcome = !proven.empty()                  ? Outcome::Fail
                     : doubts.empty() && open.empty() ? Outcome::Pass

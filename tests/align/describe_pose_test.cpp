@@ -77,5 +77,48 @@ TEST(DescribePose, MeasuresAGivenPoseWithoutMovingIt) {
   EXPECT_EQ(alignment.center_mm, freedom.center_mm);
 }
 
+/// A pose that explains all, held to 0.01 mm but for what is free.
+Alignment held_but_for(const std::vector<std::string>& free_directions) {
+  Alignment alignment;
+  alignment.overlap = 1.0;
+  alignment.converged = true;
+  alignment.standard_error_mm = free_directions.empty() ? 0.01 : 60.0;
+  alignment.held_error_mm = 0.01;
+  alignment.free_directions = free_directions;
+  decide_found(alignment, {}, 150.0);
+  return alignment;
+}
+
+TEST(DecideFound, SaysWhatIsFreeAndFindsTheRest) {
+  const Alignment sheet = held_but_for(
+      {"turning about z, held to ±60", "sliding along x, held to ±50", "sliding along y, held to"});
+  EXPECT_TRUE(sheet.found);
+  EXPECT_TRUE(sheet.loose);
+  EXPECT_FALSE(sheet.is_sure());
+  ASSERT_EQ(sheet.doubts.size(), 1U);
+  EXPECT_NE(sheet.doubts.front().find("free in its plane"), std::string::npos);
+
+  const Alignment shaft =
+      held_but_for({"turning about z, held to ±60", "sliding along z, held to ±50"});
+  EXPECT_TRUE(shaft.found && shaft.loose && shaft.doubts.empty());
+  EXPECT_FALSE(shaft.is_sure());
+  const Alignment ball = held_but_for({"turning about x", "turning about y", "turning about z"});
+  EXPECT_TRUE(ball.doubts.empty());
+  const Alignment firm = held_but_for({});
+  EXPECT_TRUE(firm.is_sure());
+  EXPECT_FALSE(firm.loose);
+}
+
+TEST(DecideFound, FindsNothingThatIsHeldLooselyInEachDirection) {
+  Alignment alignment;
+  alignment.overlap = 1.0;
+  alignment.converged = true;
+  alignment.standard_error_mm = 60.0;
+  alignment.held_error_mm = 10.0;
+  alignment.free_directions = {"sliding along x, held to ±60"};
+  decide_found(alignment, {}, 150.0);
+  EXPECT_FALSE(alignment.found);
+}
+
 }  // namespace
 }  // namespace trammel

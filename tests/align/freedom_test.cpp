@@ -84,6 +84,10 @@ TEST(Freedom, FindsTheThreeFreeMotionsOfAPlane) {
     if (words.find("turning about z") == 0) ++turns;
   EXPECT_EQ(turns, 1);
   EXPECT_GT(freedom.standard_error_mm, 1.0);
+  // What is left, a height and two tilts, is held by 2,000 points of 0.03 mm: 0.0007 mm in the
+  // middle, and at a corner, 50 mm off along both sides of a square of 100 mm, √7 times that.
+  EXPECT_LT(freedom.held_error_mm, 2.0 * std::sqrt(7.0) * 0.03 / std::sqrt(2000.0));
+  EXPECT_GT(freedom.held_error_mm, 0.5 * std::sqrt(7.0) * 0.03 / std::sqrt(2000.0));
 }
 
 TEST(Freedom, FindsTheTwoFreeMotionsOfACylinderWithoutItsEnds) {

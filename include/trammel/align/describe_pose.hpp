@@ -33,7 +33,8 @@ void note_equals(Alignment& alignment, const FineStage& stage, const Rival& winn
 /// Sets `found`, and adds a doubt where too little of the scan is explained, the part is hardly
 /// held (two standard errors beyond the distance at which poses count as different, max(1 mm, 1 %
 /// of the diagonal); beyond 2 % of it nothing is found), the fit did not come to rest, or other
-/// poses fit as well that may not all be known.
+/// poses fit as well that may not all be known. What is free does not count as hardly held: it is
+/// told by its words, and the pose is loose where it may lie 2 % of the diagonal off by it.
 void decide_found(Alignment& alignment, const AlignSettings& settings, double diagonal_mm);
 
 }  // namespace trammel

@@ -17,6 +17,7 @@ struct Freedom {
   Matrix6d covariance = Matrix6d::Zero();   ///< also for errors that neighbours share
   Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< centroid of the points that count
   double standard_error_mm = 0.0;                       ///< 1 σ, at the worst corner of the box
+  double held_error_mm = 0.0;                           ///< the same without the free directions
   std::vector<std::string> free_directions;
   ScaleEstimate scale;
 };

@@ -56,7 +56,9 @@ struct Alignment {
   double overlap = 0.0;  ///< share of the scan's points that lie on the design, 0 … 1
   int iterations = 0;
   bool converged = false;
-  bool found = false;      ///< false: no pose could be verified; nothing after it may pass
+  bool found = false;  ///< false: no pose could be verified; nothing after it may pass
+  bool loose = false;  ///< found, but in a free direction it may lie anywhere: a flat sheet seen
+                       ///< from straight above. It settles no unit
   bool ambiguous = false;  ///< other poses fit as well
   std::vector<OtherPose> others;
   bool others_complete = false;  ///< each of `others` lays a symmetric design on itself, and no
@@ -65,6 +67,7 @@ struct Alignment {
   Matrix6d covariance = Matrix6d::Zero();  ///< of the same motion, and what is believed of it
   Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< that centroid, design frame
   double standard_error_mm = 0.0;  ///< 1 σ, largest at the corners of the design's box
+  double held_error_mm = 0.0;      ///< the same without `free_directions`, where there are any
   std::vector<std::string>
       free_directions;  ///< motions that the seen surface does not hold, in words
   ScaleEstimate scale;
