@@ -155,6 +155,7 @@ RoughFitSettings second_step(double diagonal_mm) {
 CoarseDesign::CoarseDesign(const Mesh& mesh, const Rng& rng)
     : box(bounding_box(mesh.vertices_mm)),
       diagonal_mm(box.diagonal_mm()),
+      area_mm2(surface_area_mm2(mesh)),
       dense(sample_surface(mesh, kDenseSamples, rng.stream("dense"))),
       sparse(sample_surface(mesh, kSparseSamples, rng.stream("sparse"))),
       field(dense, box) {}

@@ -169,11 +169,27 @@ std::vector<Eigen::Isometry3d> poses_of_reference(const PairTable& table,
 
 }  // namespace
 
-std::vector<Eigen::Isometry3d> poses_from_pairs(const SurfaceSamples& design, double diagonal_mm,
-                                                const ScanSample& scan,
-                                                const PairVoteSettings& settings) {
-  const Eigen::Index design_points = std::min(settings.design_points, design.points_mm.cols());
-  const PairTable table(design, design_points, diagonal_mm);
+struct PairVotes::Parts {
+  const SurfaceSamples& design;
+  double diagonal_mm;
+  Eigen::Index design_points;
+  PairTable table;
+};
+
+PairVotes::PairVotes(const SurfaceSamples& design, double diagonal_mm, Eigen::Index design_points) {
+  const Eigen::Index count = std::min(design_points, design.points_mm.cols());
+  parts_ = std::make_unique<Parts>(
+      Parts{design, diagonal_mm, count, PairTable(design, count, diagonal_mm)});
+}
+
+PairVotes::~PairVotes() = default;
+PairVotes::PairVotes(PairVotes&&) noexcept = default;
+PairVotes& PairVotes::operator=(PairVotes&&) noexcept = default;
+
+std::vector<Eigen::Isometry3d> PairVotes::poses(const ScanSample& scan,
+                                                const PairVoteSettings& as_asked) const {
+  PairVoteSettings settings = as_asked;
+  settings.design_points = parts_->design_points;
   std::vector<Oriented> references;
   for (Eigen::Index i = 0; i < std::min(settings.reference_points, scan.size()); ++i) {
     references.push_back({scan.points_mm.col(i), scan.normals.col(i)});
@@ -183,13 +199,20 @@ std::vector<Eigen::Isometry3d> poses_from_pairs(const SurfaceSamples& design, do
   for_each_index(
       references.size(),
       [&](std::size_t i) {
-        found[i] = poses_of_reference(table, design, diagonal_mm, scan, references[i], settings);
+        found[i] = poses_of_reference(parts_->table, parts_->design, parts_->diagonal_mm, scan,
+                                      references[i], settings);
       },
       1);
   std::vector<Eigen::Isometry3d> poses;
   for (const auto& some : found)
     poses.insert(poses.end(), some.begin(), some.end());
   return poses;
+}
+
+std::vector<Eigen::Isometry3d> poses_from_pairs(const SurfaceSamples& design, double diagonal_mm,
+                                                const ScanSample& scan,
+                                                const PairVoteSettings& settings) {
+  return PairVotes(design, diagonal_mm, settings.design_points).poses(scan, settings);
 }
 
 }  // namespace trammel

@@ -2,9 +2,14 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cmath>
+
+#include "study/study_parts.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/align/motions.hpp"
+#include "trammel/align/rivals.hpp"
 
 namespace trammel {
 namespace {
@@ -22,6 +27,39 @@ TEST(CoarseSearch, PutsTheTruthFirstFromAnyPose) {
     EXPECT_LT(corner_distance_mm(found.front().T_design_scan, made.T_design_scan, design.box),
               0.004 * design.diagonal_mm);
   }
+}
+
+/// A lump without an edge, a flat face or a symmetry.
+Mesh lump() {
+  return test::displaced(test::sphere(40.0, 5), [](const Eigen::Vector3d& p) {
+    const double bulge = 5.0 * std::sin(p.x() / 14.0 + 0.4) + 4.0 * std::sin(p.y() / 11.0) +
+                         3.0 * std::sin((p.z() - p.x()) / 9.0 + 1.1);
+    return Eigen::Vector3d(bulge * p.normalized() + Eigen::Vector3d(0.35 * p.x(), 0, 0));
+  });
+}
+
+/// Where the contest puts the part, when no pair of points votes for anything: without a reference
+/// point there is none.
+double error_by_rotations_alone_mm(const Mesh& part, const test::VirtualScan& made,
+                                   std::uint64_t seed) {
+  const CoarseDesign design(part, Rng(1));
+  const ScanSample sample = sample_scan(made.scan, 10000, Rng(seed));
+  CoarseSearchSettings settings;
+  settings.reference_points = 0;
+  const SurfaceIndex index(part);
+  const FineStage stage(sample, index, design);
+  const Contest contest = hold_contest(stage, coarse_search(sample, design, settings));
+  return corner_distance_mm(contest.winner.fit.T_design_scan, made.T_design_scan, design.box);
+}
+
+TEST(CoarseSearch, NeedsNoFeaturesWhereAllRoundWasScanned) {
+  for (const Mesh& part : {lump(), test::panel(), test::bracket()})
+    for (std::uint64_t seed = 0; seed < 4; ++seed) {
+      test::ScannerSettings settings;
+      settings.points = 15000;
+      const auto made = test::scan_of(part, settings, Rng(20 + seed));
+      EXPECT_LT(error_by_rotations_alone_mm(part, made, seed), 0.1) << seed;
+    }
 }
 
 TEST(BestDistinct, KeepsTheBetterOfTwoNearPoses) {

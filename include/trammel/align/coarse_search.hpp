@@ -21,6 +21,7 @@ struct CoarseDesign {
 
   Box box;
   double diagonal_mm;
+  double area_mm2;        ///< of the whole surface
   SurfaceSamples dense;   ///< for the field
   SurfaceSamples sparse;  ///< for pairs of points
   FacingField field;
