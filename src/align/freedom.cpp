@@ -320,7 +320,7 @@ Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
   const Matrix6d both = shared + independent;
   const SmallMatrix free = free_motions(sums.rows, both, arm_mm, freedom.center_mm, design_box);
   freedom.free_directions = in_words(free, both, arm_mm, freedom.center_mm, design_box);
-  const Matrix6d held = Matrix6d::Identity() - free * free.transpose();
+  const Matrix6d held = Matrix6d::Identity() - Matrix6d(free.lazyProduct(free.transpose()));
   freedom.held_error_mm =
       error_at_corners_mm(unscaled(held * larger * held, arm_mm), freedom.center_mm, design_box);
   freedom.scale = scale_of(points, sigma_mm, freedom.center_mm, arm_mm, patch_mm);

@@ -18,9 +18,9 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
-constexpr double kOffPlane = 1e-7;      // of the diagonal, from the plane of a face
+constexpr double kOffPlane = 1e-7;  // of the diagonal, from the plane of a face
 constexpr double kSameSide = 0.5;   // cosine: a folded sliver is not of the face it lies in
-constexpr double kThin = 0.3;     // height over the longest edge
+constexpr double kThin = 0.3;       // height over the longest edge
 constexpr double kDelaunay = 1e-9;  // of the two cotangents: equal ones are not swung to and fro
 constexpr int kFewest = 3;          // triangles of a face that is worth it
 

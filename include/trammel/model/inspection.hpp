@@ -22,8 +22,8 @@ namespace trammel {
 struct Design {
   Mesh mesh;
   MeshHealth health;
-  std::string file;    ///< file name without folder
-  std::string sha256;  ///< of the file's bytes
+  std::string file;                 ///< file name without folder
+  std::string sha256;               ///< of the file's bytes
   Eigen::Index triangles_read = 0;  ///< after repairs, before flat faces were drawn anew
 };
 
