@@ -56,15 +56,21 @@ TidySettings tidy_settings(const Plan& plan) {
   return out;
 }
 
+/// How the scan is looked at: as of the part and what holds it, or as one that the part is a small
+/// thing in.
+enum class Look { AtThePart, AtALargeScene };
+
 /// Tidies and aligns the scan in one unit.
-Placed place_in(const UnitChoice& units, const Scan& raw, const SurfaceIndex& design,
+Placed place_in(const UnitChoice& units, Look look, const Scan& raw, const SurfaceIndex& design,
                 const Plan& plan) {
   Placed out;
   out.units = units;
   Tidied tidied = tidy(in_mm(raw, units), tidy_settings(plan));
   out.scan = std::move(tidied.scan);
   out.tidy = tidied.counts;
-  out.alignment = align(out.scan, design, align_settings(plan, units), Rng(kSeed).stream("align"));
+  AlignSettings settings = align_settings(plan, units);
+  settings.may_be_small = look == Look::AtALargeScene;
+  out.alignment = align(out.scan, design, settings, Rng(kSeed).stream("align"));
   return out;
 }
 
@@ -88,13 +94,19 @@ Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
   std::optional<SurfaceIndex> outside;
   if (auto seen = seen_from_outside(design.mesh())) outside.emplace(std::move(*seen));
   const SurfaceIndex& lies_on = outside ? *outside : design;
-  Placed best = place_in(units.front(), raw, lies_on, plan);
-  for (std::size_t i = 1; i < units.size() && !settles_unit(best.alignment); ++i) {
-    Placed other = place_in(units[i], raw, lies_on, plan);
-    if (better(other.alignment, best.alignment)) best = std::move(other);
-  }
-  if (settles_unit(best.alignment)) best.units.certain = true;
-  return best;
+  std::optional<Placed> best;
+  const auto try_units = [&](Look look) {
+    for (const UnitChoice& unit : units) {
+      if (best && settles_unit(best->alignment)) return;
+      Placed other = place_in(unit, look, raw, lies_on, plan);
+      if (!best || better(other.alignment, best->alignment)) best = std::move(other);
+    }
+  };
+  try_units(Look::AtThePart);
+  // Only where the design explains little of the scan in every unit may it be a small part of it.
+  if (best->alignment.overlap < AlignSettings().least_overlap) try_units(Look::AtALargeScene);
+  if (settles_unit(best->alignment)) best->units.certain = true;
+  return std::move(*best);
 }
 
 Inspection inspect(Design design, RawScan source, const Plan& as_written, const RunInfo& run,

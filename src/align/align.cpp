@@ -98,7 +98,7 @@ Alignment align(const Scan& scan, const SurfaceIndex& design, const AlignSetting
     const CoarseDesign coarse(design.mesh(), rng.stream("design"));
     const FineStage stage(sample, design, coarse);
     alignment = align_by(scan, stage, settings, rng);
-    if (alignment.overlap < settings.least_overlap) {
+    if (settings.may_be_small && alignment.overlap < settings.least_overlap) {
       auto small = align_in_scene(scan, design, coarse, settings, alignment.T_design_scan,
                                   rng.stream("scene"));
       if (small) alignment = std::move(*small);

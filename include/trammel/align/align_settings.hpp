@@ -17,6 +17,8 @@ struct ScanPair {
 struct AlignSettings {
   AlignMethod method = AlignMethod::BestFit;
   double least_overlap = 0.3;  ///< a pose that explains less of the scan is not held for right
+  bool may_be_small = true;    ///< where no pose explains as much, the part is looked for place by
+                               ///< place, as a small thing in a large scan
 
   std::vector<Zone> on;   ///< best-fit: fit to what lies in one of these only; empty: everywhere
   std::vector<Zone> off;  ///< best-fit: leave out what lies in one of these
