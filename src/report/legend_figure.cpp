@@ -12,7 +12,8 @@ namespace trammel {
 namespace {
 
 constexpr double kStripHeight = 9.0;
-constexpr double kLeastBar = 2.0;  ///< points; a little area must not vanish
+constexpr double kBesideAxis = 14.0;  ///< points left free at either end, for the numbers
+constexpr double kLeastBar = 2.0;     ///< points; a little area must not vanish
 constexpr Rgb kVeil{0xef, 0xef, 0xef};
 constexpr Rgb kBarRim{0x9a, 0x9d, 0xa1};
 
@@ -45,15 +46,21 @@ void draw_strip(PdfCanvas& canvas, const Histogram& histogram, const Band& band,
   }
 }
 
-/// Numbers under the strip, most needed first; one that would touch another is left out.
+/// "+0.75", "0", "\u2212" for a minus.
+std::string axis_words(double mm) {
+  const double rounded = std::round(mm * 1e6) / 1e6;
+  const std::string words = shortest(std::abs(rounded));
+  return rounded == 0.0 ? words : (rounded > 0.0 ? "+" : "\u2212") + words;
+}
+
+/// Numbers under the strip, most needed first; one that would touch another is left out. The last
+/// one of the axis carries the unit, and moves in from its end as far as that needs.
 void draw_numbers(PdfCanvas& canvas, const Band& band, const Axis& axis, double baseline_y) {
   const TextStyle style{kBodySize, false, kSecondInk, Anchor::Middle};
   std::vector<std::pair<double, double>> taken;
-  const auto number = [&](double mm) {
-    const double rounded = std::round(mm * 1e6) / 1e6;
-    std::string words = shortest(std::abs(rounded));
-    if (rounded != 0.0) words = (rounded > 0.0 ? "+" : "\u2212") + words;
-    const double half = 0.5 * canvas.text_width(words, style), x = axis.at(mm);
+  const auto number = [&](double mm, const std::string& words) {
+    const double half = 0.5 * canvas.text_width(words, style);
+    const double x = std::min(axis.at(mm), axis.x + axis.width + kBesideAxis - half);
     const double from = x - half - 4.0, to = x + half + 4.0;
     for (const auto& [low, high] : taken) {
       if (from < high && to > low) return;
@@ -61,12 +68,11 @@ void draw_numbers(PdfCanvas& canvas, const Band& band, const Axis& axis, double 
     taken.emplace_back(from, to);
     canvas.text(x, baseline_y, words, style);
   };
+  number(axis.high_mm, axis_words(axis.high_mm) + " mm");
   for (const double multiple : {0.0, 1.0, 3.0, 2.0, 1.5}) {
-    number(multiple * band.over_mm);
-    if (multiple > 0.0) number(-multiple * band.under_mm);
+    number(multiple * band.over_mm, axis_words(multiple * band.over_mm));
+    if (multiple > 0.0) number(-multiple * band.under_mm, axis_words(-multiple * band.under_mm));
   }
-  const TextStyle unit{kBodySize, false, kSecondInk, Anchor::End};
-  canvas.text(axis.x + axis.width + 10.0, baseline_y + 11.0, "mm", unit);
 }
 
 void draw_bars(PdfCanvas& canvas, const Histogram& histogram, const Band& band, const Axis& axis,
@@ -140,7 +146,7 @@ void draw_words(PdfCanvas& canvas, const SheetContext& context, const Histogram&
 
 void draw_legend(PdfCanvas& canvas, const SheetContext& context, const FlatBox& box) {
   const Histogram histogram = histogram_of(context.inspection);
-  const Axis axis = axis_of(histogram, box.low.x() + 14.0, box.width() - 28.0);
+  const Axis axis = axis_of(histogram, box.low.x() + kBesideAxis, box.width() - 2.0 * kBesideAxis);
   const Band band = drawn_band(context.inspection.plan.band);
   const double strip_y = box.high.y() - 36.0, base_y = strip_y - 3.0, bars_top = box.low.y() + 14.0;
   const double uncertainty = context.inspection.verdict.uncertainty.expanded_mm;
@@ -155,7 +161,7 @@ void draw_legend(PdfCanvas& canvas, const SheetContext& context, const FlatBox& 
 void draw_legend_strip(PdfCanvas& canvas, const SheetContext& context, double x, double y,
                        double width) {
   const Histogram histogram = histogram_of(context.inspection);
-  const Axis axis = axis_of(histogram, x + 14.0, width - 28.0);
+  const Axis axis = axis_of(histogram, x + kBesideAxis, width - 2.0 * kBesideAxis);
   const Band band = drawn_band(context.inspection.plan.band);
   draw_strip(canvas, histogram, band, axis, y);
   draw_limits(canvas, band, 0.0, axis, y - 2.0, y + kStripHeight, false);
