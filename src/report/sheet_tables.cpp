@@ -6,6 +6,7 @@
 #include "trammel/base/text.hpp"
 #include "trammel/report/close_ups.hpp"
 #include "trammel/report/feature_tables.hpp"
+#include "trammel/report/flaw_table.hpp"
 #include "trammel/report/front_words.hpp"
 #include "trammel/report/sheet_flow.hpp"
 #include "trammel/report/sheet_pages.hpp"
@@ -52,16 +53,6 @@ void draw_regions(SheetWriter& flow, const SheetContext& context) {
               {"verdict", 50.0}},
              rows);
   tell_of_more(flow, regions.size(), " places");
-}
-
-void draw_flaws(SheetWriter& flow, const SheetContext& context) {
-  const auto& flaws = context.inspection.verdict.flaws;
-  if (flaws.empty()) return;
-  std::vector<Fact> facts;
-  for (const Flaw& flaw : flaws)
-    facts.push_back({percent_words(flaw.share) + " of it", printable(flaw.words)});
-  flow.heading("What went wrong, and how much of the misfit it explains", 40.0);
-  flow.facts(facts);
 }
 
 /// What was given to hold the part by, and how well it does.
@@ -189,10 +180,12 @@ void draw_origin(SheetWriter& flow, const SheetContext& context) {
 
 void draw_notes(SheetWriter& flow, const SheetContext& context) {
   const Inspection& inspection = context.inspection;
-  std::vector<std::string> notes = inspection.notes;
-  notes.insert(notes.end(), inspection.design.health.repairs.begin(),
-               inspection.design.health.repairs.end());
-  notes.insert(notes.end(), inspection.source.notes.begin(), inspection.source.notes.end());
+  std::vector<std::string> notes;
+  for (const auto* some :
+       {&inspection.notes, &inspection.design.health.repairs, &inspection.source.notes}) {
+    for (const std::string& note : *some)  // a run has the notes of its scan's file as well
+      if (std::find(notes.begin(), notes.end(), note) == notes.end()) notes.push_back(note);
+  }
   if (notes.empty()) return;
   flow.heading("Notes", 24.0);
   std::vector<Fact> facts;
@@ -206,7 +199,7 @@ void draw_notes(SheetWriter& flow, const SheetContext& context) {
 void write_tables(SheetWriter& flow, const SheetContext& context) {
   draw_regions(flow, context);
   write_feature_tables(flow, context);
-  draw_flaws(flow, context);
+  write_flaw_table(flow, context);
   draw_alignment(flow, context);
   draw_coverage(flow, context);
   draw_uncertainty(flow, context);

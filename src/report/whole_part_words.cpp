@@ -12,7 +12,6 @@
 namespace trammel {
 namespace {
 
-constexpr std::size_t kFlaws = 2;
 constexpr std::size_t kGroups = 2;
 constexpr std::size_t kNamedOpenings = 3;
 constexpr std::size_t kMostLines = 5;
@@ -106,7 +105,7 @@ std::size_t index_of_hole(const Verdict& verdict, const std::string& name) {
 FrontColumn flaws_column(const SheetContext& context) {
   FrontColumn column{"What went wrong", {}, kMostLines};
   const auto& flaws = context.inspection.verdict.flaws;
-  for (std::size_t i = 0; i < std::min(flaws.size(), kFlaws); ++i)
+  for (std::size_t i = 0; i < std::min(flaws.size(), kFlawsOnFront); ++i)
     column.entries.push_back(flaw_entry(flaws[i], i));
   return column;
 }

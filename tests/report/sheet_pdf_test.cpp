@@ -153,6 +153,17 @@ TEST(SheetPdf, OnEitherPaperNoWordLeavesThePageOrCoversAnother) {
   }
 }
 
+TEST(SheetPdf, WhatWentWrongIsSaidOnPageOneAndLaterOnlyInFigures) {
+  const std::string pdf = sheet_pdf(talkative_inspection());
+  const auto front = words_of(pdf, "-l 1"), later = words_of(pdf, "-f 2");
+  if (!front || !later) GTEST_SKIP() << "pdftotext is not installed";
+  EXPECT_SAYS(*front, "is twisted by 2.30\u00b0");
+  EXPECT_SAYS(*front, "stand 0.55 mm off the flat");
+  EXPECT_SAYS(*later, "What went wrong, in figures");
+  EXPECT_EQ(later->find("is twisted"), std::string::npos);
+  EXPECT_EQ(later->find("off the flat"), std::string::npos);
+}
+
 TEST(SheetPdf, ReadersFindNothingToComplainOf) {
   const std::string pdf = sheet_pdf(test::failing_inspection(6.0));
   const auto text = print_of("pdftotext", "", pdf);

@@ -32,7 +32,7 @@ TEST(SheetTables, TellWhatWentWrongAndWhetherItBoltsUp) {
   inspection.verdict.bolt_ups[0].words = "The bolts all go through";
   const auto text = tables_of(inspection);
   if (!text) GTEST_SKIP() << "pdftotext is not installed";
-  EXPECT_NE(text->find("The wall leans 1.20 mm"), std::string::npos) << *text;
+  EXPECT_NE(text->find("What went wrong, in figures"), std::string::npos) << *text;
   EXPECT_NE(text->find("The bolts all go through"), std::string::npos) << *text;
   EXPECT_NE(text->find("75 %"), std::string::npos) << *text;
 }
@@ -48,6 +48,18 @@ TEST(SheetTables, TellWhatHeldThePart) {
                             "datum A", "fixes three of six motions", "75 % of it seen"}) {
     EXPECT_NE(text->find(words), std::string::npos) << words << " in " << *text;
   }
+}
+
+TEST(SheetTables, ANoteOfTheRunAndOfItsScanIsToldOnce) {
+  Inspection inspection = test::passing_inspection(6.0);
+  inspection.notes = {"a note of the file", "a note of the run"};
+  inspection.source.notes = {"a note of the file"};
+  const auto text = tables_of(inspection);
+  if (!text) GTEST_SKIP() << "pdftotext is not installed";
+  const std::size_t first = text->find("a note of the file");
+  ASSERT_NE(first, std::string::npos) << *text;
+  EXPECT_EQ(text->find("a note of the file", first + 1), std::string::npos) << *text;
+  EXPECT_NE(text->find("a note of the run"), std::string::npos) << *text;
 }
 
 TEST(SheetTables, WhatWasNotMeasuredSaysSo) {

@@ -42,7 +42,8 @@ class SheetWriter {
   virtual void paragraph(const std::string& words) = 0;
 };
 
-/// Regions, holes, distances, alignment, coverage, uncertainty, origin and notes, in that order.
+/// Regions, holes, distances, what went wrong, alignment, coverage, uncertainty, origin and notes,
+/// in that order.
 void write_tables(SheetWriter& writer, const SheetContext& context);
 
 }  // namespace trammel

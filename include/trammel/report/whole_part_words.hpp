@@ -8,7 +8,10 @@
 
 namespace trammel {
 
-/// What went wrong with the part as a whole, the two flaws that explain most; often empty.
+constexpr std::size_t kFlawsOnFront = 2;
+
+/// What went wrong with the part as a whole, the `kFlawsOnFront` flaws that explain most; often
+/// empty.
 [[nodiscard]] FrontColumn flaws_column(const SheetContext& context);
 /// "Will it bolt up": yes and with what play, or no and which hole to open; an entry for each of
 /// the two worst groups of bolts. Empty where the plan names no bolts.
