@@ -1,7 +1,8 @@
 #include "trammel/report/close_ups.hpp"
 
 #include <algorithm>
-#include <deque>
+#include <array>
+#include <optional>
 
 #include "trammel/base/numbers.hpp"
 #include "trammel/report/close_view.hpp"
@@ -16,7 +17,9 @@ namespace {
 
 constexpr std::size_t kMostUndecided = 4;
 constexpr double kRowHeight = 164.0;     ///< four of them on a page of either paper
+constexpr double kRowGap = 12.0;         ///< below each
 constexpr double kHeadingRoom = 15.0;    ///< as over a section
+constexpr std::size_t kMostInOne = 2;    ///< regions to a picture; their sections share the rest
 constexpr double kPictureWidth = 190.0;  ///< the section has the rest
 constexpr double kGutter = 14.0;
 constexpr double kDotsPerInch = 150.0;
@@ -37,49 +40,104 @@ std::vector<const Region*> bad_regions(const SheetContext& context) {
   return bad;
 }
 
-/// Pictures are the dear part: regions of one face that show it whole share one.
-class Pictures {
- public:
-  explicit Pictures(const Painter& painter) : painter_(painter) {}
-  const Picture& of(const CloseView& close, double width_points);
-
- private:
-  struct Painted {
-    Eigen::Vector3d towards;
-    FlatBox frame;
-    Picture picture;
-  };
-  const Painter& painter_;
-  std::deque<Painted> painted_;  // what was handed out stays where it is
+/// One picture and what it shows: a region, or two of one face that are seen alike.
+struct CloseRow {
+  std::vector<const Region*> regions;
+  std::optional<CloseView> close;        ///< of the first; nothing where no view shows it
+  std::vector<Eigen::Vector2d> anchors;  ///< on the view's plane, mm, one a region
 };
 
-const Picture& Pictures::of(const CloseView& close, double width_points) {
-  for (const Painted& one : painted_) {
-    if (one.towards == close.view.towards && one.frame.low == close.frame.low &&
-        one.frame.high == close.frame.high) {
-      return one.picture;
-    }
+bool is_alike(const CloseView& a, const CloseView& b) {
+  return a.view.towards == b.view.towards && a.frame.low == b.frame.low &&
+         a.frame.high == b.frame.high;
+}
+
+/// In the order of the regions; one whose view is that of an earlier row with room joins it.
+std::vector<CloseRow> rows_of(const SheetContext& context,
+                              const std::vector<const Region*>& regions) {
+  constexpr double kShape = (kRowHeight - kRowGap - kHeadingRoom) / kPictureWidth;
+  std::vector<CloseRow> rows;
+  for (const Region* region : regions) {
+    const auto close = close_view(context.inspection, *region, context.rays, kShape);
+    const auto joins = [&](const CloseRow& row) {
+      return close && row.close && row.regions.size() < kMostInOne && is_alike(*close, *row.close);
+    };
+    auto row = std::find_if(rows.begin(), rows.end(), joins);
+    if (row == rows.end()) row = rows.insert(rows.end(), CloseRow{{}, close, {}});
+    row->regions.push_back(region);
+    if (close) row->anchors.push_back(close->anchor);
   }
+  return rows;
+}
+
+Picture paint_close(const Painter& painter, const CloseView& close) {
   const double pixels_per_point = kDotsPerInch / 72.0;
   PictureSettings settings;
   settings.frame = close.frame;
-  settings.mm_per_pixel = close.frame.width() / (width_points * pixels_per_point);
+  settings.mm_per_pixel = close.frame.width() / (kPictureWidth * pixels_per_point);
   settings.hatch_pixels = kHatchPoints * pixels_per_point;
   settings.line_pixels = kLinePoints * pixels_per_point;
-  painted_.push_back({close.view.towards, close.frame, painter_.paint(close.view, settings)});
-  return painted_.back().picture;
+  return painter.paint(close.view, settings);
 }
 
-/// In the corner that lies farthest from the place, so that it covers least of it.
-void draw_close_balloon(PdfCanvas& canvas, const std::string& label, const Eigen::Vector2d& place,
-                        const FlatBox& frame) {
-  const double half = balloon_half_width(canvas, label), inset = 6.0;
-  const double x =
-      place.x() > frame.center().x() ? frame.low.x() + inset + half : frame.high.x() - inset - half;
-  const double y = frame.low.y() + inset + kBalloonRadius;
-  canvas.line(x, y, place.x(), place.y(), {kInk, 0.8});
-  canvas.fill_circle(place.x(), place.y(), 1.6, kInk);
-  draw_balloon(canvas, x, y, label, kInk);
+/// True when the straight leaders from a to b and from c to d cross.
+bool do_cross(const Eigen::Vector2d& a, const Eigen::Vector2d& b, const Eigen::Vector2d& c,
+              const Eigen::Vector2d& d) {
+  const auto side = [](const Eigen::Vector2d& p, const Eigen::Vector2d& q,
+                       const Eigen::Vector2d& r) {
+    return (q.x() - p.x()) * (r.y() - p.y()) - (q.y() - p.y()) * (r.x() - p.x());
+  };
+  return side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0;
+}
+
+/// Balloons in the corners that lie far from all places, so that they cover least of them; of those
+/// far enough, the ones with the shortest leaders. The ruler has the lower left corner.
+/// @param places  on the page, one or two
+std::vector<Eigen::Vector2d> balloon_corners(const std::vector<Eigen::Vector2d>& places,
+                                             double half, const FlatBox& frame) {
+  constexpr double kInset = 6.0, kFarEnough = 30.0;
+  const double left = frame.low.x() + kInset + half, right = frame.high.x() - kInset - half;
+  const double top = frame.low.y() + kInset + kBalloonRadius;
+  const std::array<Eigen::Vector2d, 3> corners = {
+      Eigen::Vector2d(left, top), {right, top}, {right, frame.high.y() - kInset - kBalloonRadius}};
+  if (places.size() == 1) {
+    const bool to_the_left = places[0].x() > frame.center().x();
+    return {to_the_left ? corners[0] : corners[1]};
+  }
+  std::vector<Eigen::Vector2d> best = {corners[0], corners[1]};
+  double most = -1e9;
+  for (const Eigen::Vector2d& a : corners) {
+    for (const Eigen::Vector2d& b : corners) {
+      if (a == b || do_cross(a, places[0], b, places[1])) continue;
+      double nearest = kFarEnough;
+      for (const Eigen::Vector2d& place : places)
+        nearest = std::min({nearest, (a - place).norm(), (b - place).norm()});
+      const double leaders = (a - places[0]).norm() + (b - places[1]).norm();
+      const double score = nearest - 0.01 * leaders;
+      if (score <= most) continue;
+      most = score;
+      best = {a, b};
+    }
+  }
+  return best;
+}
+
+void draw_close_balloons(PdfCanvas& canvas, const CloseRow& row, const FlatBox& frame) {
+  const double scale = frame.width() / row.close->frame.width();
+  std::vector<Eigen::Vector2d> places;
+  double half = 0.0;
+  for (std::size_t i = 0; i < row.regions.size(); ++i) {
+    const Eigen::Vector2d off = scale * (row.anchors[i] - row.close->frame.center());
+    places.emplace_back(frame.center().x() + off.x(), frame.center().y() - off.y());
+    half = std::max(half, balloon_half_width(canvas, std::to_string(row.regions[i]->id)));
+  }
+  const std::vector<Eigen::Vector2d> corners = balloon_corners(places, half, frame);
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    canvas.line(corners[i].x(), corners[i].y(), places[i].x(), places[i].y(), {kInk, 0.8});
+    canvas.fill_circle(places[i].x(), places[i].y(), 1.6, kInk);
+  }
+  for (std::size_t i = 0; i < places.size(); ++i)
+    draw_balloon(canvas, corners[i].x(), corners[i].y(), std::to_string(row.regions[i]->id), kInk);
 }
 
 /// The ruler on a strip of paper, so that it reads on any colour.
@@ -91,42 +149,52 @@ void draw_close_ruler(PdfCanvas& canvas, double scale, const FlatBox& frame) {
   draw_ruler(canvas, x, y, scale, kRulerLength);
 }
 
-void draw_close_up(PdfCanvas& canvas, const SheetContext& context, Pictures& pictures,
-                   const Region& region, const FlatBox& box) {
+/// "Place 1", "Places 3, 5".
+std::string places_words(const CloseRow& row) {
+  std::string words = row.regions.size() == 1 ? "Place " : "Places ";
+  for (const Region* region : row.regions)
+    words += (region == row.regions.front() ? "" : ", ") + std::to_string(region->id);
+  return words;
+}
+
+void draw_close_up(PdfCanvas& canvas, const SheetContext& context, const CloseRow& row,
+                   const FlatBox& box) {
   const FlatBox frame{{box.low.x(), box.low.y() + kHeadingRoom}, box.high};
-  const std::string id = std::to_string(region.id);
-  const auto close =
-      close_view(context.inspection, region, context.rays, frame.height() / frame.width());
-  if (!close) {
-    draw_heading(canvas, box.low.x(), box.low.y() + 7.0, "Place " + id);
+  if (!row.close) {
+    draw_heading(canvas, box.low.x(), box.low.y() + 7.0, places_words(row));
     draw_lines(canvas, frame.low.x(), frame.low.y() + 12.0, "No view from outside shows it.",
                {kBodySize, false, kSecondInk}, frame.width(), 2, 11.4);
     return;
   }
-  draw_heading(canvas, box.low.x(), box.low.y() + 7.0,
-               "Place " + id + " from near, " + view_title(close->view));
-  canvas.picture(pictures.of(*close, frame.width()), frame.low.x(), frame.low.y(), frame.width(),
-                 frame.height());
-  const double scale = frame.width() / close->frame.width();
-  const Eigen::Vector2d off = scale * (close->anchor - close->frame.center());
-  draw_close_balloon(canvas, id, {frame.center().x() + off.x(), frame.center().y() - off.y()},
-                     frame);
-  draw_close_ruler(canvas, scale, frame);
+  const std::string heading = places_words(row) + " from near, " + view_title(row.close->view);
+  draw_heading(
+      canvas, box.low.x(), box.low.y() + 7.0,
+      shortened(canvas, heading, {kHeadingSize, true, kInk}, kPictureWidth + kGutter - 4.0));
+  canvas.picture(paint_close(context.painter, *row.close), frame.low.x(), frame.low.y(),
+                 frame.width(), frame.height());
+  draw_close_balloons(canvas, row, frame);
+  draw_close_ruler(canvas, frame.width() / row.close->frame.width(), frame);
   canvas.rectangle(frame.low.x(), frame.low.y(), frame.width(), frame.height(), {kRule, 0.7});
 }
 
-void draw_row(PdfCanvas& canvas, const SheetContext& context, Pictures& pictures,
-              const Region& region, double top) {
-  const double bottom = top + kRowHeight - 12.0;
-  const double middle = kMargin + kPictureWidth;
-  draw_close_up(canvas, context, pictures, region, {{kMargin, top}, {middle, bottom}});
-  const auto section = section_through(context.inspection, context.painter.corners(), region);
-  const FlatBox right{{middle + kGutter, top}, {text_right(canvas), bottom}};
-  if (section) {
-    draw_section(canvas, context, *section, region, right);
-    return;
+void draw_row(PdfCanvas& canvas, const SheetContext& context, const CloseRow& row, double top) {
+  const double bottom = top + kRowHeight - kRowGap;
+  double left = kMargin + kPictureWidth;
+  draw_close_up(canvas, context, row, {{kMargin, top}, {left, bottom}});
+  const auto count = static_cast<double>(row.regions.size());
+  const double width = (text_right(canvas) - left) / count - kGutter;
+  for (const Region* region : row.regions) {
+    left += kGutter;
+    const auto section = section_through(context.inspection, context.painter.corners(), *region);
+    if (section) {
+      draw_section(canvas, context, *section, *region, {{left, top}, {left + width, bottom}});
+    } else {
+      draw_heading(
+          canvas, left, top + 7.0,
+          "No section meets " + (count > 1.0 ? std::to_string(region->id) : std::string("it")));
+    }
+    left += width;
   }
-  draw_heading(canvas, right.low.x(), top + 7.0, "No section meets it");
 }
 
 }  // namespace
@@ -142,12 +210,9 @@ void draw_close_ups(SheetFlow& flow, const SheetContext& context) {
   const std::vector<const Region*> regions = regions_close_up(context);
   if (regions.empty()) return;
   flow.heading("From near, and cut open", kRowHeight);
-
-  Pictures pictures(context.painter);
-  for (const Region* region : regions) {
-    flow.figure(kRowHeight, [&](PdfCanvas& canvas, double top) {
-      draw_row(canvas, context, pictures, *region, top);
-    });
+  for (const CloseRow& row : rows_of(context, regions)) {
+    flow.figure(kRowHeight,
+                [&](PdfCanvas& canvas, double top) { draw_row(canvas, context, row, top); });
   }
   const std::size_t more = bad_regions(context).size() - regions.size();
   if (more > 0) {

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
 #include <optional>
 
 #include "report/pdf_tools.hpp"
@@ -65,6 +66,29 @@ TEST(CloseUps, OfManyRegionsEightAreShownAndTheRestIsCounted) {
   const auto pdf = test::print_of("pdftotext", "", sheet_pdf(inspection));
   if (!pdf) GTEST_SKIP() << "pdftotext is not installed";
   EXPECT_NE(words_of(*pdf).find("And 4 more places, in the table"), std::string::npos);
+}
+
+TEST(CloseUps, RegionsThatOnePictureShowsAlikeShareItTwoByTwo) {
+  Inspection inspection = test::failing_inspection(3.0);
+  auto& regions = inspection.verdict.regions;
+  for (int id = 4; id <= 6; ++id) {
+    regions.push_back(regions[id == 6 ? 1 : 0]);
+    regions.back().id = id;
+  }
+  // The cells know the region by its number: the copies have those of the first.
+  auto& of_cell = inspection.surface.region;
+  for (Eigen::Index c = 0, n = 0; c < of_cell.size(); ++c) {
+    if (of_cell[c] == 1) of_cell[c] = std::array<int, 3>{1, 4, 5}[n++ % 3];
+    if (of_cell[c] == 2) of_cell[c] = n++ % 2 == 0 ? 2 : 6;
+  }
+  const auto pdf = test::print_of("pdftotext", "-f 3 -l 3 -layout", sheet_pdf(inspection));
+  if (!pdf) GTEST_SKIP() << "pdftotext is not installed";
+  const std::string text = words_of(*pdf);
+  for (const char* words : {"Places 1, 4 from near", "Places 2, 6 from near", "Place 5 from near"})
+    EXPECT_EQ(count_in(text, words), 1U) << words << " in " << text;
+  for (const int id : {1, 2, 3, 4, 5, 6}) {
+    EXPECT_EQ(count_in(text, "Section through " + std::to_string(id) + ", misfit"), 1U) << text;
+  }
 }
 
 TEST(CloseUps, APassHasNone) {

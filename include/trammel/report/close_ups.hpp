@@ -16,7 +16,8 @@ constexpr std::size_t kMostCloseUps = 8;
 [[nodiscard]] std::vector<const Region*> regions_close_up(const SheetContext& context);
 
 /// A row a region: the picture with its balloon and ruler, the section with its own; then how many
-/// more there are. Nothing for a part without such regions.
+/// more there are. Two regions that one picture shows alike (the whole face they lie on) share a
+/// row and the picture, each with its section beside it. Nothing for a part without such regions.
 void draw_close_ups(SheetFlow& flow, const SheetContext& context);
 
 }  // namespace trammel
