@@ -26,6 +26,7 @@ function startFindings(stage) {
   });
   const balloons = makeBalloons(stage);
   stage.listeners.push(() => placeBalloons(stage, balloons));
+  watchSight(stage, balloons, () => placeBalloons(stage, balloons));
   return findings;
 }
 
@@ -71,23 +72,25 @@ function makeBalloons(stage) {
     button.title = finding.title;
     button.dataset.mark = finding.mark;
     layer.append(button);
-    return { finding, button, center: new THREE.Vector3(...finding.center), normal: new THREE.Vector3(...finding.normal) };
+    const center = new THREE.Vector3(...finding.center);
+    return { finding, button, center, place: center, normal: new THREE.Vector3(...finding.normal) };
   });
 }
 
 // Balloons stand in a column on either side of the part, in the order of the places they name, so that
-// none covers another and leaders hardly cross.
+// none covers another and leaders hardly cross. A place that the part itself hides has none (sight.js).
 function placeBalloons(stage, balloons) {
   const svg = document.getElementById("leaders"), width = stage.canvas.clientWidth, height = stage.canvas.clientHeight;
   for (const old of svg.querySelectorAll(".leader, .leader-end")) old.remove();
   const viewer = towardsViewer(stage), sides = [[], []];
   for (const balloon of balloons) {
     const faces = balloon.normal.dot(viewer);
-    const seen = !isCutAway(stage, balloon.center) && (balloon.finding.region ? faces > 0.05 : Math.abs(faces) > 0.15);
+    const seen = balloon.place !== null && !isCutAway(stage, balloon.place) &&
+      (balloon.finding.region ? faces > 0.05 : Math.abs(faces) > 0.15);
     balloon.button.hidden = !seen;
     balloon.button.style.display = seen ? "" : "none";
     if (!seen) continue;
-    balloon.at = onStage(stage, balloon.center);
+    balloon.at = onStage(stage, balloon.place);
     sides[balloon.at.x < 0.5 * width ? 0 : 1].push(balloon);
   }
   sides.forEach((side, index) => {

@@ -41,6 +41,7 @@ function start() {
     reading: (cell) => stage.surface.reading[cell],
     pick: (x, y) => pick(stage, x, y),
     place: (mm) => onStage(stage, new THREE.Vector3(...mm)),
+    look: (towards) => lookFrom(stage, new THREE.Vector3(...towards)),
     chosen: () => findings.chosen,
     finding: (mark) => facts.findings.find((finding) => finding.mark === mark),
   };

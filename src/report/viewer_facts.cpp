@@ -55,6 +55,8 @@ Json finding_facts(const SheetContext& context, const Finding& finding) {
     facts["region"] = 0;
     facts["center"] = numbers_of(rims.center_mm[0]);
     facts["normal"] = numbers_of(rims.axis);
+    facts["rims"] = Json::array({numbers_of(rims.center_mm[0]), numbers_of(rims.center_mm[1])});
+    facts["radius"] = rims.radius_mm;
   } else {
     const Region& region = verdict.regions[finding.index];
     facts["region"] = region.id;

@@ -265,6 +265,40 @@ TEST_F(SheetInBrowser, CutsMeasuresAndFollowsKeys) {
   EXPECT_TRUE(browser.complaints().empty()) << browser.complaints().front();
 }
 
+TEST_F(SheetInBrowser, AWallHidesTheBalloonOfWhatLiesBehindIt) {
+  const Inspection inspection = test::failing_inspection(2.0);
+  const Region* dent = nullptr;  // on the base, behind the upright for a viewer at -X
+  const Region* front = nullptr;
+  for (const Region& region : inspection.verdict.regions) {
+    if (region.normal.z() > 0.9) dent = &region;
+    if (region.normal.x() < -0.9) front = &region;
+  }
+  ASSERT_TRUE(dent != nullptr && front != nullptr);
+  // Its face is turned towards that viewer: only the upright keeps it from being seen.
+  const Eigen::Vector3d viewer = Eigen::Vector3d(-1.0, 0.0, 0.35).normalized();
+  ASSERT_GT(dent->normal.dot(viewer), 0.3);
+  test::Browser browser;
+  browser.resize(1400, 1000);
+  browser.open(write(inspection));
+  ASSERT_TRUE(comes_true(browser, "window.trammel && trammel.ready"));
+  const auto is_shown = [](const Region& region) {
+    return "!document.querySelector('#balloons [data-mark=\"region-" + std::to_string(region.id) +
+           "\"]').hidden";
+  };
+  browser.value_of("trammel.look([-1, 0, 0.35])");
+  EXPECT_TRUE(comes_true(browser, "!(" + is_shown(*dent) + ") && " + is_shown(*front)));
+  keep_picture(browser, "behind");
+  // The table still finds it, and from straight above there it is.
+  browser.value_of("document.querySelector('tr[data-mark=\"region-" + std::to_string(dent->id) +
+                   "\"] button').click()");
+  EXPECT_TRUE(comes_true(browser, is_shown(*dent)));
+  browser.value_of("trammel.look([0, 0, 1])");
+  EXPECT_TRUE(comes_true(browser, is_shown(*dent)));
+  browser.value_of("trammel.look([0, 0, -1])");
+  EXPECT_TRUE(comes_true(browser, "!(" + is_shown(*dent) + ")"));
+  EXPECT_TRUE(browser.complaints().empty()) << browser.complaints().front();
+}
+
 TEST_F(SheetInBrowser, FitsAPhoneTheDarkAndPaperWithNastyNames) {
   const fs::path file = write(nasty_inspection());
   test::Browser browser;

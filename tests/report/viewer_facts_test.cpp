@@ -17,6 +17,9 @@ TEST(ViewerFacts, NameFindingsWorstFirstThenGoodHoles) {
   ASSERT_EQ(facts.at("findings").size(), 5u);
   EXPECT_EQ(facts.at("findings").back().at("mark"), "hole-0");
   EXPECT_EQ(facts.at("findings").back().at("tone"), "pass");
+  EXPECT_EQ(facts.at("findings").back().at("rims").size(), 2u);
+  EXPECT_NEAR(facts.at("findings").back().at("radius").get<double>(),
+              0.5 * inspection.verdict.holes[0].nominal_diameter_mm, 0.3);
   EXPECT_EQ(facts.at("colours").size(), 7u);
   EXPECT_EQ(facts.at("colours")[3], "#e4e4e0");
   // Two openings of each hole where it should be, and of B where it is.
