@@ -24,7 +24,7 @@ class FlawWords : public SheetWriter {
   std::vector<std::string> headings, rows, paragraphs;
 };
 
-FlawWords words_of(const std::vector<Flaw>& flaws) {
+FlawWords table_words(const std::vector<Flaw>& flaws) {
   Inspection inspection = test::failing_inspection(6.0);
   inspection.verdict.flaws = flaws;
   FlawWords words;
@@ -56,7 +56,7 @@ Flaw shrink() {
 }
 
 TEST(FlawTable, HasTheFiguresOfWhatPageOneSaysAndNotItsSentences) {
-  const FlawWords words = words_of({twist(), shrink()});
+  const FlawWords words = table_words({twist(), shrink()});
   ASSERT_EQ(words.rows.size(), 2U);
   EXPECT_EQ(words.rows[0],
             "1|twist|wall|\u22120.55|2.30\u00b0|X 0.0, Y 0.0, Z 55.0|\u2212X|\u2013|88 %|");
@@ -66,13 +66,13 @@ TEST(FlawTable, HasTheFiguresOfWhatPageOneSaysAndNotItsSentences) {
 }
 
 TEST(FlawTable, SaysInWordsWhatPageOneHasNoRoomFor) {
-  const FlawWords words = words_of({twist(), twist(), shrink()});
+  const FlawWords words = table_words({twist(), twist(), shrink()});
   ASSERT_EQ(words.paragraphs.size(), 1U);
   EXPECT_EQ(words.paragraphs[0], "3: The part is too small");
 }
 
 TEST(FlawTable, OfNoFlawsThereIsNone) {
-  const FlawWords words = words_of({});
+  const FlawWords words = table_words({});
   EXPECT_TRUE(words.headings.empty());
   EXPECT_TRUE(words.rows.empty());
 }
