@@ -16,7 +16,7 @@ namespace trammel {
 namespace {
 
 constexpr std::size_t kMostUndecided = 4;
-constexpr double kRowHeight = 164.0;     ///< four of them on a page of either paper
+constexpr double kRowHeight = 154.0;     ///< four of them on a page of either paper
 constexpr double kRowGap = 12.0;         ///< below each
 constexpr double kHeadingRoom = 15.0;    ///< as over a section
 constexpr std::size_t kMostInOne = 2;    ///< regions to a picture; their sections share the rest

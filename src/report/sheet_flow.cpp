@@ -7,8 +7,9 @@
 namespace trammel {
 namespace {
 
-constexpr double kRowHeight = 12.6;
-constexpr double kLineHeight = 11.4;
+constexpr double kRowHeight = 12.2;
+constexpr double kLineHeight = 11.0;
+constexpr double kAfterBlock = 7.5;
 constexpr double kNameWidth = 92.0;
 constexpr double kCellGap = 6.0;
 constexpr std::size_t kMostLines = 8;
@@ -85,7 +86,7 @@ void SheetFlow::table(const std::vector<TableColumn>& as_told, const std::vector
     }
     y_ += kRowHeight;
   }
-  y_ += 9.0;
+  y_ += kAfterBlock;
 }
 
 void SheetFlow::facts(const std::vector<Fact>& facts) {
@@ -101,7 +102,7 @@ void SheetFlow::facts(const std::vector<Fact>& facts) {
     }
     y_ += 1.4;
   }
-  y_ += 9.0;
+  y_ += kAfterBlock;
 }
 
 void SheetFlow::paragraph(const std::string& words) {
@@ -113,7 +114,7 @@ void SheetFlow::paragraph(const std::string& words) {
     canvas_.text(kMargin, y_, line, style);
     y_ += kLineHeight;
   }
-  y_ += 9.0;
+  y_ += kAfterBlock;
 }
 
 void SheetFlow::figure(double height, const std::function<void(PdfCanvas&, double)>& draw) {
