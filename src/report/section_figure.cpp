@@ -102,6 +102,16 @@ void draw_peak(PdfCanvas& canvas, const SheetContext& context, const Drawing& dr
   canvas.text(x, y, words, style);
 }
 
+/// What the lines are, in as many words as the frame has room for.
+void draw_caption(PdfCanvas& canvas, const Section& section, const FlatBox& frame) {
+  const TextStyle style{6.4, false, kSecondInk, Anchor::End};
+  std::string words = "black: as scanned, grey: as designed; " + view_title(section.view);
+  if (canvas.text_width(words, style) > frame.width() - 10.0)
+    words = "black: scan, grey: design; " + view_title(section.view);
+  if (canvas.text_width(words, style) > frame.width() - 10.0) words = view_title(section.view);
+  canvas.text(frame.high.x() - 5.0, frame.high.y() - 6.0, words, style);
+}
+
 }  // namespace
 
 double section_height(const Section& section, double width) {
@@ -125,9 +135,7 @@ void draw_section(PdfCanvas& canvas, const SheetContext& context, const Section&
   draw_scanned(canvas, drawing);
   draw_peak(canvas, context, drawing, region);
   draw_ruler(canvas, frame.low.x() + 7.0, frame.high.y() - 17.0, scale, kRulerLength);
-  canvas.text(frame.high.x() - 5.0, frame.high.y() - 6.0,
-              "black: as scanned, grey: as designed; " + view_title(section.view),
-              {6.4, false, kSecondInk, Anchor::End});
+  draw_caption(canvas, section, frame);
 }
 
 }  // namespace trammel

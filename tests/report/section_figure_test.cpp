@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <string>
 
 #include "report/pdf_tools.hpp"
 #include "report/sample_inspection.hpp"
@@ -31,6 +32,28 @@ TEST(SectionFigure, StatesItsFactorAndThePeak) {
   }
   EXPECT_NE(text->find("Section through 1, misfit × " + factor), std::string::npos) << *text;
   EXPECT_NE(text->find("+1.2"), std::string::npos) << *text;
+}
+
+TEST(SectionFigure, KeepsItsWordsInsideANarrowFrame) {
+  const Inspection inspection = test::failing_inspection(2.0);
+  const SheetContext context(inspection);
+  const Region& region = inspection.verdict.regions[0];
+  const auto section = section_through(inspection, context.painter.corners(), region);
+  ASSERT_TRUE(section.has_value());
+  for (const double width : {70.0, 90.0, 120.0, 160.0}) {
+    PdfCanvas canvas("t", "");
+    canvas.add_page();
+    draw_section(canvas, context, *section, region, {{392, 110}, {392 + width, 300}});
+    const auto text = test::print_of("pdftotext", "-bbox", canvas.bytes());
+    if (!text) GTEST_SKIP() << "pdftotext is not installed";
+    int words = 0;
+    for (std::size_t at = text->find("xMin="); at != std::string::npos;
+         at = text->find("xMin=", at + 1)) {
+      EXPECT_GE(std::stod(text->substr(at + 6)), 391.9) << width << "\n" << *text;
+      ++words;
+    }
+    EXPECT_GT(words, 5) << *text;
+  }
 }
 
 TEST(SectionFigure, ATallSectionWantsMoreHeight) {
