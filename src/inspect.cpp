@@ -122,7 +122,7 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
   const double diagonal_mm = bounding_box(design.mesh.vertices_mm).diagonal_mm();
   const double cell_mm = cell_edge_mm(as_written.least_area_mm2, diagonal_mm);
   design.triangles_read = design.mesh.triangles.cols();
-  design.mesh = even_triangles(design.mesh, cell_mm);
+  design.mesh = even_triangles(std::move(design.mesh), cell_mm);
   const SurfaceIndex index(design.mesh);
   out.notes = find_zone_faces(out.plan.zones, index, out.plan.file.filename().u8string());
   const Plan& plan = out.plan;

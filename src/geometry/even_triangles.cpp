@@ -28,6 +28,25 @@ std::size_t at(int index) {
   return static_cast<std::size_t>(index);
 }
 
+/// Height far below the longest edge, and that edge longer than the limit.
+bool is_long_and_thin(double longest2, double twice_area, double limit_mm) {
+  return longest2 > limit_mm * limit_mm && twice_area < kThin * longest2;
+}
+
+/// What spares most meshes the rest: those of many small triangles among them.
+bool has_needles(const Mesh& mesh, double limit_mm) {
+  for (Index t = 0; t < mesh.triangles.cols(); ++t) {
+    double longest2 = 0.0;
+    for (Index k = 0; k < 3; ++k) {
+      const Vector3d edge = mesh.vertices_mm.col(mesh.triangles((k + 1) % 3, t)) -
+                            mesh.vertices_mm.col(mesh.triangles(k, t));
+      longest2 = std::max(longest2, edge.squaredNorm());
+    }
+    if (is_long_and_thin(longest2, area_vector(mesh, t).norm(), limit_mm)) return true;
+  }
+  return false;
+}
+
 /// A mesh that is taken apart and put together, with the neighbours of its triangles.
 class Evener {
  public:
@@ -106,8 +125,7 @@ class Evener {
 
   [[nodiscard]] bool is_needle(int t) const {
     if (face_[at(t)] < 0) return false;
-    const double longest2 = length2(t, longest_side(t));
-    return longest2 > limit_mm_ * limit_mm_ && twice_area(t).norm() < kThin * longest2;
+    return is_long_and_thin(length2(t, longest_side(t)), twice_area(t).norm(), limit_mm_);
   }
 
   /// Nothing at a border, where three triangles meet, or where the neighbour is wound the other
@@ -280,8 +298,9 @@ class Evener {
 
 }  // namespace
 
-Mesh even_triangles(const Mesh& mesh, double longest_edge_mm) {
+Mesh even_triangles(Mesh mesh, double longest_edge_mm) {
   TRAMMEL_CHECK(longest_edge_mm > 0.0, "even triangles need an edge length");
+  if (!has_needles(mesh, longest_edge_mm)) return mesh;
   Evener evener(mesh, longest_edge_mm);
   return evener.run() ? evener.mesh(mesh.name) : mesh;
 }

@@ -17,6 +17,6 @@ namespace trammel {
 /// corners of a flat face off its plane.
 /// @param mesh            welded, of one winding; open and non-manifold edges are left alone
 /// @param longest_edge_mm > 0; needles shorter than this stay
-[[nodiscard]] Mesh even_triangles(const Mesh& mesh, double longest_edge_mm);
+[[nodiscard]] Mesh even_triangles(Mesh mesh, double longest_edge_mm);
 
 }  // namespace trammel
