@@ -16,6 +16,7 @@ namespace trammel {
 namespace {
 
 constexpr std::size_t kMostNotes = 8;
+constexpr double kHeadAndThreeRows = 49.0;  ///< of a table: fewer do not begin at a page's end
 
 TableRow region_row(const Region& region, int decimals) {
   const auto limit_digits = std::max(2, decimals);
@@ -33,7 +34,7 @@ TableRow region_row(const Region& region, int decimals) {
 
 void draw_regions(SheetWriter& flow, const SheetContext& context) {
   const auto& regions = context.inspection.verdict.regions;
-  flow.heading("Places outside the band", 30.0);
+  flow.heading("Places outside the band", regions.size() < 3 ? 30.0 : kHeadAndThreeRows);
   if (regions.empty()) {
     flow.paragraph("None: no patch of the surface that was seen stands outside its band.");
     return;

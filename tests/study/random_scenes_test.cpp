@@ -86,7 +86,7 @@ TEST(PartInScene, IsNotTakenForOneThatIsLikeIt) {
   }
 }
 
-TEST(PartInScene, ThatIsThereTwiceIsNotTakenInEitherPlace) {
+TEST(PartInScene, ThatIsThereTwiceIsAmbiguous) {
   const Mesh part = bracket();
   Eigen::Isometry3d beside = Eigen::Isometry3d::Identity();
   beside.rotate(Eigen::AngleAxisd(0.7, Eigen::Vector3d::UnitZ()));
@@ -97,6 +97,10 @@ TEST(PartInScene, ThatIsThereTwiceIsNotTakenInEitherPlace) {
   const VirtualScan made = scan_of(scene, settings, Rng(7));
   const Alignment a = align(made.scan, SurfaceIndex(part), {}, Rng(8));
   EXPECT_FALSE(a.is_sure() || a.is_one_of_several());
+  EXPECT_TRUE(a.found);
+  EXPECT_TRUE(a.ambiguous);
+  ASSERT_FALSE(a.doubts.empty());
+  EXPECT_NE(a.doubts.front().find("another place"), std::string::npos) << a.doubts.front();
 }
 
 /// A whole check of a bracket that hangs in front of a wall with a few things, scanned all round.
