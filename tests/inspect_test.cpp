@@ -33,9 +33,13 @@ test::ScannerSettings all_round() {
   return settings;
 }
 
-/// Fifty poses: half with the scanner's normals, half without, strays and a bench in some.
-void passes_from_fifty_poses(const Mesh& part) {
-  for (std::uint64_t seed = 1; seed <= 50; ++seed) {
+/// Of fifty poses half have the scanner's normals, and some have strays. Each run of the tests
+/// takes the first twenty; TRAMMEL_POSES=50 (./dev prove passes) all.
+void passes_from_any_pose(const Mesh& part) {
+  const char* asked = std::getenv("TRAMMEL_POSES");
+  const std::uint64_t poses = asked == nullptr ? 20 : std::strtoull(asked, nullptr, 10);
+  ASSERT_GT(poses, 0U);
+  for (std::uint64_t seed = 1; seed <= poses; ++seed) {
     test::ScannerSettings settings = all_round();
     settings.with_normals = seed % 2 == 0;
     settings.stray_share = seed % 5 == 0 ? 0.02 : 0.0;
@@ -44,12 +48,12 @@ void passes_from_fifty_poses(const Mesh& part) {
   }
 }
 
-TEST(WholeWay, GoodBracketPassesFromFiftyPoses) {
-  passes_from_fifty_poses(test::bracket());
+TEST(WholeWay, GoodBracketPassesFromAnyPose) {
+  passes_from_any_pose(test::bracket());
 }
 
-TEST(WholeWay, GoodHousingPassesFromFiftyPoses) {
-  passes_from_fifty_poses(test::housing());
+TEST(WholeWay, GoodHousingPassesFromAnyPose) {
+  passes_from_any_pose(test::housing());
 }
 
 TEST(WholeWay, PartScannedFromOneSideIsNeverPassed) {
