@@ -56,20 +56,16 @@ TidySettings tidy_settings(const Plan& plan) {
   return out;
 }
 
-/// How the scan is looked at: as of the part and what holds it, or as one that the part is a small
-/// thing in.
-enum class Look { AtThePart, AtALargeScene };
-
 /// Tidies and aligns the scan in one unit.
-Placed place_in(const UnitChoice& units, Look look, const Scan& raw, const SurfaceIndex& design,
-                const Plan& plan) {
+Placed place_in(const UnitChoice& units, SmallPart small_part, const Scan& raw,
+                const SurfaceIndex& design, const Plan& plan) {
   Placed out;
   out.units = units;
   Tidied tidied = tidy(in_mm(raw, units), tidy_settings(plan));
   out.scan = std::move(tidied.scan);
   out.tidy = tidied.counts;
   AlignSettings settings = align_settings(plan, units);
-  settings.may_be_small = look == Look::AtALargeScene;
+  settings.small_part = small_part;
   out.alignment = align(out.scan, design, settings, Rng(kSeed).stream("align"));
   return out;
 }
@@ -95,16 +91,16 @@ Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
   if (auto seen = seen_from_outside(design.mesh())) outside.emplace(std::move(*seen));
   const SurfaceIndex& lies_on = outside ? *outside : design;
   std::optional<Placed> best;
-  const auto try_units = [&](Look look) {
+  const auto try_units = [&](SmallPart small_part) {
     for (const UnitChoice& unit : units) {
       if (best && settles_unit(best->alignment)) return;
-      Placed other = place_in(unit, look, raw, lies_on, plan);
+      Placed other = place_in(unit, small_part, raw, lies_on, plan);
       if (!best || better(other.alignment, best->alignment)) best = std::move(other);
     }
   };
-  try_units(Look::AtThePart);
+  try_units(SmallPart::Never);
   // Only where the design explains little of the scan in every unit may it be a small part of it.
-  if (best->alignment.overlap < AlignSettings().least_overlap) try_units(Look::AtALargeScene);
+  if (best->alignment.overlap < AlignSettings().least_overlap) try_units(SmallPart::Only);
   if (settles_unit(best->alignment)) best->units.certain = true;
   return std::move(*best);
 }

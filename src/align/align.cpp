@@ -37,13 +37,16 @@ Alignment align_by(const Scan& scan, const FineStage& stage, const AlignSettings
   return best_fit(stage, settings);
 }
 
+/// Whether the plan says where the part lies.
+bool is_place_given(const AlignSettings& settings) {
+  return settings.method == AlignMethod::AsScanned || settings.method == AlignMethod::Pairs;
+}
+
 /// Where the plan does not say where the part lies, all of the scan is gone through.
 std::vector<PlaceInScene> places_to_try(const Scan& scan, const SurfaceIndex& design,
                                         const CoarseDesign& coarse, const AlignSettings& settings,
                                         const Eigen::Isometry3d& T_given, const Rng& rng) {
-  const bool given =
-      settings.method == AlignMethod::AsScanned || settings.method == AlignMethod::Pairs;
-  if (!given) return places_in_scene(scan, design, coarse, rng);
+  if (!is_place_given(settings)) return places_in_scene(scan, design, coarse, rng);
   return {place_at(piece_about(scan, T_given, coarse), design, coarse, T_given, rng)};
 }
 
@@ -97,8 +100,9 @@ Alignment align(const Scan& scan, const SurfaceIndex& design, const AlignSetting
   } else {
     const CoarseDesign coarse(design.mesh(), rng.stream("design"));
     const FineStage stage(sample, design, coarse);
-    alignment = align_by(scan, stage, settings, rng);
-    if (settings.may_be_small && alignment.overlap < settings.least_overlap) {
+    if (settings.small_part != SmallPart::Only || is_place_given(settings))
+      alignment = align_by(scan, stage, settings, rng);
+    if (settings.small_part != SmallPart::Never && alignment.overlap < settings.least_overlap) {
       auto small = align_in_scene(scan, design, coarse, settings, alignment.T_design_scan,
                                   rng.stream("scene"));
       if (small) alignment = std::move(*small);

@@ -13,7 +13,6 @@ using Eigen::Index;
 using Eigen::Vector3d;
 
 constexpr Index kAskedOfDesign = 3000;
-constexpr double kFacingAlike = 0.5;
 constexpr double kOneScannedFace = 0.9;      // normals within 26°
 constexpr double kReachOfEvidence = 0.02;    // of the diagonal
 constexpr double kAboutSpacings = 6.0;       // some ten neighbours on each side of a border
@@ -26,10 +25,9 @@ class LaidScan {
   LaidScan(const FineStage& stage, const Eigen::Isometry3d& T, double tolerance_mm)
       : stage_(stage),
         tolerance_mm_(tolerance_mm),
-        points_mm_(T * stage.scan.points_mm),
-        normals_(T.linear() * stage.scan.normals),
-        index_(points_mm_),
-        spacing_mm_(median_spacing_mm(points_mm_, index_)),
+        laid_(moved(stage.scan, T)),
+        index_(laid_.points_mm),
+        spacing_mm_(median_spacing_mm(laid_.points_mm, index_)),
         near_(correspond(
             stage.scan, stage.design, T, stage.scan.size(),
             std::max(kReachOfEvidence * stage.coarse.diagonal_mm, 2.0 * tolerance_mm))) {}
@@ -41,10 +39,14 @@ class LaidScan {
   [[nodiscard]] double seen() const {
     const SurfaceSamples& design = stage_.coarse.dense;
     const Index all = design.points_mm.cols(), count = std::min(kAskedOfDesign, all);
+    const SurfaceReach reach{6, tolerance_mm_ + 2.5 * spacing_mm_, tolerance_mm_};
     std::vector<std::uint8_t> found(static_cast<std::size_t>(count), 0);
     for_each_index(found.size(), [&](std::size_t i) {
       const Index at = static_cast<Index>(i) * all / count;
-      found[i] = is_seen(design.points_mm.col(at), design.normals.col(at)) ? 1 : 0;
+      found[i] =
+          has_surface_at(laid_, index_, design.points_mm.col(at), design.normals.col(at), reach)
+              ? 1
+              : 0;
     });
     return static_cast<double>(std::count(found.begin(), found.end(), 1)) /
            static_cast<double>(std::max<Index>(1, count));
@@ -54,13 +56,13 @@ class LaidScan {
     double on = 0.0, reached = 0.0, inside = 0.0;
     for (std::size_t i = 0; i < near_.size(); ++i) {
       const auto at = static_cast<Index>(i);
-      const SurfacePoint foot =
-          stage_.design.nearest(points_mm_.col(at), kReachOfEvidence * stage_.coarse.diagonal_mm);
+      const SurfacePoint foot = stage_.design.nearest(laid_.points_mm.col(at),
+                                                      kReachOfEvidence * stage_.coarse.diagonal_mm);
       reached += foot.found() ? 1.0 : 0.0;
       if (explained(i)) {
         on += 1.0;
-      } else if (foot.found() &&
-                 stage_.design.signed_distance(points_mm_.col(at), foot) < -2.0 * tolerance_mm_) {
+      } else if (foot.found() && stage_.design.signed_distance(laid_.points_mm.col(at), foot) <
+                                     -2.0 * tolerance_mm_) {
         inside += 1.0;
       }
     }
@@ -74,14 +76,14 @@ class LaidScan {
     for_each_index(near_.size(), [&](std::size_t i) {
       if (!explained(i)) return;
       const auto at = static_cast<Index>(i);
-      const Vector3d p = points_mm_.col(at), n = near_[i].normal;
+      const Vector3d p = laid_.points_mm.col(at), n = near_[i].normal;
       const double about_mm = kAboutSpacings * spacing_mm_;
       Vector3d middle = Vector3d::Zero();
       int on = 0, beyond = 0;
       for (const Neighbour& other : index_.within(p, about_mm)) {
-        const Vector3d d = points_mm_.col(other.index) - p;
-        const double cosine = n.dot(normals_.col(other.index));
-        if ((stage_.scan.oriented ? cosine : std::abs(cosine)) < kOneScannedFace) continue;
+        const Vector3d d = laid_.points_mm.col(other.index) - p;
+        const double cosine = n.dot(laid_.normals.col(other.index));
+        if ((laid_.oriented ? cosine : std::abs(cosine)) < kOneScannedFace) continue;
         if (std::abs(n.dot(d)) > 2.0 * tolerance_mm_) continue;
         if (explained(static_cast<std::size_t>(other.index))) {
           middle += d;
@@ -99,20 +101,17 @@ class LaidScan {
   }
 
  private:
-  [[nodiscard]] bool is_seen(const Vector3d& p, const Vector3d& n) const {
-    constexpr int kNeighbours = 6;
-    for (const Neighbour& at : index_.nearest(p, kNeighbours)) {
-      if (at.distance_mm > tolerance_mm_ + 2.5 * spacing_mm_) break;
-      const double cosine = n.dot(normals_.col(at.index));
-      if ((stage_.scan.oriented ? cosine : std::abs(cosine)) < kFacingAlike) continue;
-      if (std::abs(n.dot(points_mm_.col(at.index) - p)) <= tolerance_mm_) return true;
-    }
-    return false;
+  static ScanSample moved(const ScanSample& sample, const Eigen::Isometry3d& T) {
+    ScanSample out;
+    out.points_mm = T * sample.points_mm;
+    out.normals = T.linear() * sample.normals;
+    out.oriented = sample.oriented;
+    return out;
   }
 
   const FineStage& stage_;
   double tolerance_mm_;
-  Eigen::Matrix3Xd points_mm_, normals_;
+  ScanSample laid_;
   PointIndex index_;
   double spacing_mm_;
   std::vector<Correspondence> near_;

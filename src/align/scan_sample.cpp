@@ -225,4 +225,18 @@ ScanSample sample_scan(const Scan& scan, std::size_t count, const Rng& rng) {
   return sample;
 }
 
+bool has_surface_at(const ScanSample& sample, const PointIndex& index,
+                    const Eigen::Vector3d& place_mm, const Eigen::Vector3d& normal,
+                    const SurfaceReach& reach) {
+  constexpr double kFacesAlike = 0.5;
+  for (const Neighbour& at : index.nearest(place_mm, reach.neighbours)) {
+    if (at.distance_mm > reach.near_mm) break;
+    const double cosine = normal.dot(sample.normals.col(at.index));
+    if ((sample.oriented ? cosine : std::abs(cosine)) < kFacesAlike) continue;
+    if (std::abs(normal.dot(sample.points_mm.col(at.index) - place_mm)) <= reach.level_mm)
+      return true;
+  }
+  return false;
+}
+
 }  // namespace trammel

@@ -25,7 +25,6 @@ constexpr Index kReferencesOfPlace = 12;  // of a place
 constexpr int kPosesPerReference = 6;
 constexpr std::size_t kMostOfPlace = 4;
 constexpr std::size_t kMostOfScene = 400;
-constexpr double kFacesAlike = 0.5;
 constexpr double kLeastScore = 0.05;
 
 std::vector<int> thinned(const Eigen::Matrix3Xd& points_mm, double cell_mm) {
@@ -88,20 +87,12 @@ struct DesignPoints {
 /// Share of the design that the scan has within the tolerance, facing alike.
 double found_share(const Scene& scene, const DesignPoints& design, const Eigen::Isometry3d& T,
                    double tolerance_mm) {
-  constexpr int kNeighbours = 3;
   const Eigen::Isometry3d back = T.inverse();
-  const double near_mm = tolerance_mm + scene.spacing_mm;
+  const SurfaceReach reach{3, tolerance_mm + scene.spacing_mm, tolerance_mm};
   double found = 0.0;
   for (Index i = 0; i < design.points_mm.cols(); ++i) {
     const Vector3d p = back * design.points_mm.col(i), n = back.linear() * design.normals.col(i);
-    for (const Neighbour& at : scene.index->nearest(p, kNeighbours)) {
-      if (at.distance_mm > near_mm) break;
-      const double cosine = scene.sample.normals.col(at.index).dot(n);
-      if ((scene.sample.oriented ? cosine : std::abs(cosine)) < kFacesAlike) continue;
-      if (std::abs(n.dot(scene.sample.points_mm.col(at.index) - p)) > tolerance_mm) continue;
-      found += 1.0;
-      break;
-    }
+    if (has_surface_at(scene.sample, *scene.index, p, n, reach)) found += 1.0;
   }
   return found / static_cast<double>(std::max<Index>(1, design.points_mm.cols()));
 }

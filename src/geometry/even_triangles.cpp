@@ -1,16 +1,13 @@
 #include "trammel/geometry/even_triangles.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <numeric>
-#include <optional>
-#include <tuple>
 #include <utility>
 #include <vector>
 
 #include "trammel/base/error.hpp"
-#include "trammel/geometry/mesh_topology.hpp"
+#include "trammel/geometry/linked_triangles.hpp"
 
 namespace trammel {
 namespace {
@@ -28,7 +25,7 @@ std::size_t at(int index) {
   return static_cast<std::size_t>(index);
 }
 
-/// Height far below the longest edge, and that edge longer than the limit.
+/// The height is far below the longest edge, and that edge longer than the limit.
 bool is_long_and_thin(double longest2, double twice_area, double limit_mm) {
   return longest2 > limit_mm * limit_mm && twice_area < kThin * longest2;
 }
@@ -47,136 +44,75 @@ bool has_needles(const Mesh& mesh, double limit_mm) {
   return false;
 }
 
-/// A mesh that is taken apart and put together, with the neighbours of its triangles.
 class Evener {
  public:
-  Evener(const Mesh& mesh, double longest_edge_mm) : limit_mm_(longest_edge_mm) {
-    const Eigen::Matrix3Xi across = edge_neighbours(mesh).across;
-    for (Index v = 0; v < mesh.vertices_mm.cols(); ++v)
-      vertices_.emplace_back(mesh.vertices_mm.col(v));
-    for (Index t = 0; t < mesh.triangles.cols(); ++t) {
-      corners_.push_back({mesh.triangles(0, t), mesh.triangles(1, t), mesh.triangles(2, t)});
-      across_.push_back({across(0, t), across(1, t), across(2, t)});
-    }
-    find_faces(kOffPlane * bounding_box(mesh.vertices_mm).diagonal_mm());
-    const double cell_mm2 = 0.25 * limit_mm_ * limit_mm_;
-    most_triangles_ =
-        2 * corners_.size() + static_cast<std::size_t>(surface_area_mm2(mesh) / cell_mm2);
+  using Shared = LinkedTriangles::Shared;
+
+  Evener(Mesh mesh, double longest_edge_mm)
+      : limit_mm_(longest_edge_mm),
+        flat_mm_(kOffPlane * bounding_box(mesh.vertices_mm).diagonal_mm()),
+        most_(2.0 * static_cast<double>(mesh.triangles.cols()) +
+              surface_area_mm2(mesh) / (0.25 * longest_edge_mm * longest_edge_mm)),
+        links_(std::move(mesh)) {
+    find_faces();
   }
 
-  /// False where there is nothing to do.
-  bool run() {
+  void run() {
     std::vector<int> waiting;
-    for (int t = static_cast<int>(corners_.size()) - 1; t >= 0; --t)
+    for (int t = links_.count() - 1; t >= 0; --t)
       if (is_needle(t)) waiting.push_back(t);
-    if (waiting.empty()) return false;
     while (!waiting.empty()) {
       const int t = waiting.back();
       waiting.pop_back();
-      while (corners_.size() < most_triangles_ && is_needle(t) && halve_longest_beyond(t)) {
+      while (links_.count() < most_ && is_needle(t) && halve_longest_beyond(t)) {
         for (const int other : changed_)
           if (other != t && is_needle(other)) waiting.push_back(other);
       }
     }
-    return true;
   }
 
-  [[nodiscard]] Mesh mesh(const std::string& name) const {
-    Mesh out;
-    out.name = name;
-    out.vertices_mm.resize(3, static_cast<Index>(vertices_.size()));
-    out.triangles.resize(3, static_cast<Index>(corners_.size()));
-    for (std::size_t v = 0; v < vertices_.size(); ++v)
-      out.vertices_mm.col(static_cast<Index>(v)) = vertices_[v];
-    for (std::size_t t = 0; t < corners_.size(); ++t)
-      out.triangles.col(static_cast<Index>(t)) << corners_[t][0], corners_[t][1], corners_[t][2];
-    return out;
-  }
+  [[nodiscard]] Mesh take_mesh() && { return std::move(links_).take_mesh(); }
 
  private:
-  /// An edge of a triangle and the same edge of its neighbour.
-  struct Shared {
-    int t, side, other, other_side;
-  };
-
-  [[nodiscard]] int corner(int t, int k) const { return corners_[at(t)][at(k % 3)]; }
-  [[nodiscard]] const Vector3d& place(int v) const { return vertices_[at(v)]; }
-  [[nodiscard]] double length2(int t, int side) const {
-    return (place(corner(t, side)) - place(corner(t, side + 1))).squaredNorm();
-  }
-  [[nodiscard]] Vector3d twice_area(int a, int b, int c) const {
-    return (place(b) - place(a)).cross(place(c) - place(a));
-  }
-  [[nodiscard]] Vector3d twice_area(int t) const {
-    return twice_area(corner(t, 0), corner(t, 1), corner(t, 2));
-  }
-
-  /// Equal lengths are settled by the vertices, so that both triangles of an edge agree.
-  [[nodiscard]] int longest_side(int t) const {
-    const auto rank = [&](int side) {
-      const auto pair = std::minmax(corner(t, side), corner(t, side + 1));
-      return std::make_tuple(length2(t, side), pair.first, pair.second);
-    };
-    int longest = 0;
-    for (int side = 1; side < 3; ++side)
-      if (rank(side) > rank(longest)) longest = side;
-    return longest;
-  }
-
   [[nodiscard]] bool is_needle(int t) const {
-    if (face_[at(t)] < 0) return false;
-    return is_long_and_thin(length2(t, longest_side(t)), twice_area(t).norm(), limit_mm_);
-  }
-
-  /// Nothing at a border, where three triangles meet, or where the neighbour is wound the other
-  /// way.
-  [[nodiscard]] std::optional<Shared> shared(int t, int side) const {
-    const int other = across_[at(t)][at(side)];
-    if (other < 0) return std::nullopt;
-    for (int k = 0; k < 3; ++k) {
-      if (corner(other, k) == corner(t, side + 1) && corner(other, k + 1) == corner(t, side))
-        return Shared{t, side, other, k};
-    }
-    return std::nullopt;
+    return face_[at(t)] >= 0 && is_long_and_thin(links_.length2(t, links_.longest_side(t)),
+                                                 links_.twice_area(t).norm(), limit_mm_);
   }
 
   /// Grows each face from its best-shaped triangle, whose plane the corners of all must lie in.
-  void find_faces(double tolerance_mm) {
-    face_.assign(corners_.size(), -1);
-    std::vector<double> height(corners_.size());
-    for (std::size_t t = 0; t < corners_.size(); ++t) {
-      const int i = static_cast<int>(t);
-      const double longest2 = length2(i, longest_side(i));
-      height[t] = longest2 > 0.0 ? twice_area(i).norm() / std::sqrt(longest2) : 0.0;
-    }
-    std::vector<int> order(corners_.size());
+  void find_faces() {
+    std::vector<double> height;
+    for (int t = 0; t < links_.count(); ++t)
+      height.push_back(links_.height_mm(t));
+    std::vector<int> order(height.size());
     std::iota(order.begin(), order.end(), 0);
     std::stable_sort(order.begin(), order.end(),
                      [&](int a, int b) { return height[at(a)] > height[at(b)]; });
+    face_.assign(height.size(), kOpen);
     for (const int seed : order) {
-      if (face_[at(seed)] != -1 || height[at(seed)] <= tolerance_mm) continue;
-      const std::vector<int> members = grown_from(seed, tolerance_mm);
+      if (face_[at(seed)] != kOpen || height[at(seed)] <= flat_mm_) continue;
+      const std::vector<int> members = grown_from(seed);
       if (static_cast<int>(members.size()) >= kFewest) continue;
       for (const int t : members)
         face_[at(t)] = kTooSmall;
     }
-    std::replace(face_.begin(), face_.end(), kTooSmall, -1);
   }
 
-  std::vector<int> grown_from(int seed, double tolerance_mm) {
-    const Vector3d normal = twice_area(seed).normalized();
-    const double level = normal.dot(place(corner(seed, 0)));
+  std::vector<int> grown_from(int seed) {
+    const Vector3d normal = links_.twice_area(seed).normalized();
+    const double level = normal.dot(links_.place(links_.corner(seed, 0)));
+    const int face = static_cast<int>(normals_.size());
     normals_.push_back(normal);
     std::vector<int> members = {seed};
-    face_[at(seed)] = static_cast<int>(normals_.size()) - 1;
+    face_[at(seed)] = face;
     for (std::size_t next = 0; next < members.size(); ++next) {
       for (int side = 0; side < 3; ++side) {
-        const auto edge = shared(members[next], side);
-        if (!edge || face_[at(edge->other)] != -1) continue;
-        const Vector3d up = twice_area(edge->other);
-        const double off_mm = normal.dot(place(corner(edge->other, edge->other_side + 2))) - level;
-        if (std::abs(off_mm) > tolerance_mm || up.dot(normal) <= kSameSide * up.norm()) continue;
-        face_[at(edge->other)] = face_[at(seed)];
+        const auto edge = links_.shared(members[next], side);
+        if (!edge || face_[at(edge->other)] != kOpen) continue;
+        const Vector3d up = links_.twice_area(edge->other);
+        const double off_mm = normal.dot(links_.place(edge->d)) - level;
+        if (std::abs(off_mm) > flat_mm_ || up.dot(normal) <= kSameSide * up.norm()) continue;
+        face_[at(edge->other)] = face;
         members.push_back(edge->other);
       }
     }
@@ -186,9 +122,9 @@ class Evener {
   /// Goes from longest edge to longest edge until two triangles agree on one, and halves it.
   bool halve_longest_beyond(int t) {
     for (;;) {
-      const auto edge = shared(t, longest_side(t));
+      const auto edge = links_.shared(t, links_.longest_side(t));
       if (!edge) return false;
-      if (longest_side(edge->other) == edge->other_side) {
+      if (links_.longest_side(edge->other) == edge->other_side) {
         halve(*edge);
         return true;
       }
@@ -197,44 +133,12 @@ class Evener {
   }
 
   void halve(const Shared& edge) {
-    const int a = corner(edge.t, edge.side), b = corner(edge.t, edge.side + 1);
-    const int c = corner(edge.t, edge.side + 2), d = corner(edge.other, edge.other_side + 2);
-    const int middle = static_cast<int>(vertices_.size());
-    vertices_.emplace_back(0.5 * (place(a) + place(b)));
-    const int beyond_bc = across_[at(edge.t)][at((edge.side + 1) % 3)];
-    const int beyond_ca = across_[at(edge.t)][at((edge.side + 2) % 3)];
-    const int beyond_ad = across_[at(edge.other)][at((edge.other_side + 1) % 3)];
-    const int beyond_db = across_[at(edge.other)][at((edge.other_side + 2) % 3)];
-    const int near_b = static_cast<int>(corners_.size()), far_b = near_b + 1;
-    set(edge.t, {a, middle, c}, {edge.other, near_b, beyond_ca});
-    set(edge.other, {middle, a, d}, {edge.t, beyond_ad, far_b});
-    add({middle, b, c}, {far_b, beyond_bc, edge.t}, face_[at(edge.t)]);
-    add({b, middle, d}, {near_b, edge.other, beyond_db}, face_[at(edge.other)]);
-    replace_neighbour(beyond_bc, edge.t, near_b, b, c);
-    replace_neighbour(beyond_db, edge.other, far_b, d, b);
+    const int near_b = links_.count(), far_b = near_b + 1;
+    links_.halve(edge);
+    face_.push_back(face_[at(edge.t)]);
+    face_.push_back(face_[at(edge.other)]);
     changed_ = {edge.t, edge.other, near_b, far_b};
     make_delaunay({{edge.t, 2}, {edge.other, 1}, {near_b, 1}, {far_b, 2}});
-  }
-
-  void set(int t, const std::array<int, 3>& corners, const std::array<int, 3>& across) {
-    corners_[at(t)] = corners;
-    across_[at(t)] = across;
-  }
-
-  void add(const std::array<int, 3>& corners, const std::array<int, 3>& across, int face) {
-    corners_.push_back(corners);
-    across_.push_back(across);
-    face_.push_back(face);
-  }
-
-  /// By the edge, as two triangles may share two.
-  void replace_neighbour(int t, int old, int now, int from, int to) {
-    if (t < 0) return;
-    for (int k = 0; k < 3; ++k) {
-      const bool same = (corner(t, k) == to && corner(t, k + 1) == from) ||
-                        (corner(t, k) == from && corner(t, k + 1) == to);
-      if (same && across_[at(t)][at(k)] == old) across_[at(t)][at(k)] = now;
-    }
   }
 
   /// Swings edges until all that may have become wrong are right.
@@ -242,56 +146,44 @@ class Evener {
     while (!edges.empty()) {
       const auto [t, side] = edges.back();
       edges.pop_back();
-      const auto edge = shared(t, side);
+      const auto edge = links_.shared(t, side);
       if (!edge || !should_swing(*edge)) continue;
-      swing(*edge);
-      changed_.push_back(edge->t);
-      changed_.push_back(edge->other);
-      for (const int swung : {edge->t, edge->other})
-        for (int k = 0; k < 3; ++k)
-          if (across_[at(swung)][at(k)] != (swung == edge->t ? edge->other : edge->t))
-            edges.emplace_back(swung, k);
+      links_.swing(*edge);
+      for (const auto& [swung, beside] :
+           {std::pair(edge->t, edge->other), {edge->other, edge->t}}) {
+        changed_.push_back(swung);
+        for (int k = 0; k < 3; ++k) {
+          const auto outer = links_.shared(swung, k);
+          if (outer && outer->other != beside) edges.emplace_back(swung, k);
+        }
+      }
     }
   }
 
   /// Opposite angles of more than 180° together, within one flat face and a convex quadrangle.
   [[nodiscard]] bool should_swing(const Shared& edge) const {
     const int face = face_[at(edge.t)];
-    if (face < 0 || face_[at(edge.other)] != face) return false;
-    const Vector3d& normal = normals_[at(face)];
-    const int a = corner(edge.t, edge.side), b = corner(edge.t, edge.side + 1);
-    const int c = corner(edge.t, edge.side + 2), d = corner(edge.other, edge.other_side + 2);
-    const double area_c = twice_area(a, b, c).dot(normal), area_d = twice_area(b, a, d).dot(normal);
-    const double least = kDelaunay * length2(edge.t, edge.side);
-    if (c == d || twice_area(a, d, c).dot(normal) <= least ||
-        twice_area(d, b, c).dot(normal) <= least)
-      return false;
+    if (face < 0 || face_[at(edge.other)] != face || edge.c == edge.d) return false;
+    const auto area = [&](int a, int b, int c) {
+      return links_.twice_area(a, b, c).dot(normals_[at(face)]);
+    };
+    const int a = edge.a, b = edge.b, c = edge.c, d = edge.d;
+    const double least = kDelaunay * links_.length2(edge.t, edge.side);
+    if (area(a, d, c) <= least || area(d, b, c) <= least) return false;
+    const double area_c = area(a, b, c), area_d = area(b, a, d);
     if (area_c <= least || area_d <= least) return true;  // flat itself
-    const double cot_c = (place(a) - place(c)).dot(place(b) - place(c)) / area_c;
-    const double cot_d = (place(a) - place(d)).dot(place(b) - place(d)) / area_d;
-    return cot_c + cot_d < -kDelaunay;
+    const auto cotangent = [&](int apex, double twice_area) {
+      const Vector3d to_a = links_.place(a) - links_.place(apex);
+      return to_a.dot(links_.place(b) - links_.place(apex)) / twice_area;
+    };
+    return cotangent(c, area_c) + cotangent(d, area_d) < -kDelaunay;
   }
 
-  /// abc and bad become adc and dbc.
-  void swing(const Shared& edge) {
-    const int a = corner(edge.t, edge.side), b = corner(edge.t, edge.side + 1);
-    const int c = corner(edge.t, edge.side + 2), d = corner(edge.other, edge.other_side + 2);
-    const int beyond_bc = across_[at(edge.t)][at((edge.side + 1) % 3)];
-    const int beyond_ca = across_[at(edge.t)][at((edge.side + 2) % 3)];
-    const int beyond_ad = across_[at(edge.other)][at((edge.other_side + 1) % 3)];
-    const int beyond_db = across_[at(edge.other)][at((edge.other_side + 2) % 3)];
-    set(edge.t, {a, d, c}, {beyond_ad, edge.other, beyond_ca});
-    set(edge.other, {d, b, c}, {beyond_db, beyond_bc, edge.t});
-    replace_neighbour(beyond_ad, edge.other, edge.t, a, d);
-    replace_neighbour(beyond_bc, edge.t, edge.other, b, c);
-  }
-
-  static constexpr int kTooSmall = -2;
-  double limit_mm_;
-  std::size_t most_triangles_ = 0;
-  std::vector<Vector3d> vertices_;
-  std::vector<std::array<int, 3>> corners_, across_;
-  std::vector<int> face_;          ///< of each triangle, −1 in none
+  static constexpr int kOpen = -1, kTooSmall = -2;
+  double limit_mm_, flat_mm_;
+  double most_;  ///< triangles
+  LinkedTriangles links_;
+  std::vector<int> face_;          ///< of each triangle; below 0 in none
   std::vector<Vector3d> normals_;  ///< of each face
   std::vector<int> changed_;       ///< by the last halving
 };
@@ -301,8 +193,9 @@ class Evener {
 Mesh even_triangles(Mesh mesh, double longest_edge_mm) {
   TRAMMEL_CHECK(longest_edge_mm > 0.0, "even triangles need an edge length");
   if (!has_needles(mesh, longest_edge_mm)) return mesh;
-  Evener evener(mesh, longest_edge_mm);
-  return evener.run() ? evener.mesh(mesh.name) : mesh;
+  Evener evener(std::move(mesh), longest_edge_mm);
+  evener.run();
+  return std::move(evener).take_mesh();
 }
 
 }  // namespace trammel

@@ -8,6 +8,7 @@
 
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
+#include "trammel/geometry/linked_triangles.hpp"
 #include "trammel/geometry/mesh_topology.hpp"
 
 namespace trammel {
@@ -64,9 +65,9 @@ class CellTree::Cutter {
   }
 
   void cut(const Corners& corners, int triangle, int node) {
-    const int edge = longest_edge(corners);
+    const int edge = longest_side(corners, [&](int v) -> const Vector3d& { return place(v); });
     const auto k = static_cast<std::size_t>(edge);
-    if (squared_length(corners[k], corners[(k + 1) % 3]) <= limit2_) {
+    if ((place(corners[k]) - place(corners[(k + 1) % 3])).squaredNorm() <= limit2_) {
       nodes_[static_cast<std::size_t>(node)].first = static_cast<int>(triangle_.size());
       cells_.push_back(corners);
       triangle_.push_back(triangle);
@@ -96,24 +97,8 @@ class CellTree::Cutter {
   }
 
  private:
-  [[nodiscard]] double squared_length(int u, int v) const {
-    return (vertices_[static_cast<std::size_t>(u)] - vertices_[static_cast<std::size_t>(v)])
-        .squaredNorm();
-  }
-
-  /// Equal lengths are settled by the vertex pair, so that the cut does not depend on the corner
-  /// order.
-  [[nodiscard]] int longest_edge(const Corners& c) const {
-    int best = 0;
-    for (int k = 1; k < 3; ++k) {
-      const auto i = static_cast<std::size_t>(k), b = static_cast<std::size_t>(best);
-      const double mine = squared_length(c[i], c[(i + 1) % 3]);
-      const double theirs = squared_length(c[b], c[(b + 1) % 3]);
-      const auto my_pair = std::minmax(c[i], c[(i + 1) % 3]);
-      const auto their_pair = std::minmax(c[b], c[(b + 1) % 3]);
-      if (mine > theirs || (mine == theirs && my_pair < their_pair)) best = k;
-    }
-    return best;
+  [[nodiscard]] const Vector3d& place(int v) const {
+    return vertices_[static_cast<std::size_t>(v)];
   }
 
   int middle_of(int u, int v) {
@@ -122,8 +107,7 @@ class CellTree::Cutter {
     const auto [at, is_new] =
         middles_.try_emplace(low << 32U | high, static_cast<int>(vertices_.size()));
     if (is_new) {
-      vertices_.emplace_back(
-          0.5 * (vertices_[static_cast<std::size_t>(u)] + vertices_[static_cast<std::size_t>(v)]));
+      vertices_.emplace_back(0.5 * (place(u) + place(v)));
     }
     return at->second;
   }

@@ -62,6 +62,17 @@ void draw_holes(SheetWriter& flow, const SheetContext& context) {
   }
 }
 
+/// A line a distance or form: what it was measured as, and why it does not pass.
+template <class Result>
+void tell_how_measured(SheetWriter& flow, const std::vector<Result>& results) {
+  for (std::size_t i = 0; i < std::min(results.size(), kMostTableRows); ++i) {
+    const Result& result = results[i];
+    const bool say_why = result.outcome != Outcome::Pass && !result.reasons.empty();
+    flow.paragraph(printable(result.name) + ": " + printable(result.measured_as) +
+                   (say_why ? "; " + printable(result.reasons.front()) : "") + ".");
+  }
+}
+
 std::string lean_words(const std::optional<double>& lean_rad) {
   return lean_rad ? fixed(*lean_rad * 180.0 / kPi, 2) + "\u00b0" : std::string("\u2013");
 }
@@ -98,12 +109,7 @@ void draw_distances(SheetWriter& flow, const SheetContext& context) {
               {"verdict", 50.0}},
              rows);
   tell_of_more(flow, distances.size());
-  for (std::size_t i = 0; i < std::min(distances.size(), kMostTableRows); ++i) {
-    const DistanceResult& distance = distances[i];
-    const bool say_why = distance.outcome != Outcome::Pass && !distance.reasons.empty();
-    flow.paragraph(printable(distance.name) + ": " + printable(distance.measured_as) +
-                   (say_why ? "; " + printable(distance.reasons.front()) : "") + ".");
-  }
+  tell_how_measured(flow, distances);
 }
 
 TableRow form_row(const FormResult& form) {
@@ -133,11 +139,7 @@ void draw_forms(SheetWriter& flow, const SheetContext& context) {
               {"verdict", 50.0}},
              rows);
   tell_of_more(flow, forms.size());
-  for (std::size_t i = 0; i < std::min(forms.size(), kMostTableRows); ++i) {
-    const bool say_why = forms[i].outcome != Outcome::Pass && !forms[i].reasons.empty();
-    flow.paragraph(printable(forms[i].name) + ": " + printable(forms[i].measured_as) +
-                   (say_why ? "; " + printable(forms[i].reasons.front()) : "") + ".");
-  }
+  tell_how_measured(flow, forms);
 }
 
 std::string other_hole_words(const OtherHole& hole) {

@@ -93,18 +93,15 @@ Finding hole_finding(const Inspection& inspection, std::size_t index) {
   finding.outcome = hole.outcome;
   finding.severity = hole_severity(hole, check);
   finding.title = hole_title(hole, check, decimals);
-  finding.detail = hole_figures(inspection, hole, decimals);
-  const bool say_why = hole.outcome == Outcome::Undecided && !hole.reasons.empty();
-  if (say_why) finding.detail = printable(hole.reasons.front());
+  finding.detail = why_or(hole.outcome, hole.reasons, hole_figures(inspection, hole, decimals));
   return finding;
 }
 
 /// How much of its tolerance a distance used, on the side it is off to.
 double distance_severity(const DistanceResult& distance) {
   if (!distance.actual_mm || !distance.least_mm) return 0.0;
-  const double off = *distance.actual_mm - *distance.nominal_mm;
-  return off > 0.0 ? ratio(off, *distance.most_mm - *distance.nominal_mm)
-                   : ratio(-off, *distance.nominal_mm - *distance.least_mm);
+  return used_share(*distance.actual_mm, *distance.nominal_mm, *distance.least_mm,
+                    *distance.most_mm);
 }
 
 std::string distance_title(const DistanceResult& distance, int decimals) {
@@ -126,9 +123,7 @@ Finding distance_finding(const Inspection& inspection, std::size_t index) {
   finding.outcome = distance.outcome;
   finding.severity = distance_severity(distance);
   finding.title = distance_title(distance, decimals);
-  const bool say_why = distance.outcome == Outcome::Undecided && !distance.reasons.empty();
-  finding.detail =
-      say_why ? printable(distance.reasons.front()) : distance_figures(distance, decimals);
+  finding.detail = why_or(distance.outcome, distance.reasons, distance_figures(distance, decimals));
   return finding;
 }
 
@@ -143,6 +138,17 @@ int rank(Outcome outcome) {
 }
 
 }  // namespace
+
+std::string why_or(Outcome outcome, const std::vector<std::string>& reasons,
+                   const std::string& figures) {
+  const bool say_why = outcome == Outcome::Undecided && !reasons.empty();
+  return say_why ? printable(reasons.front()) : figures;
+}
+
+double used_share(double actual, double nominal, double least, double most) {
+  const double off = actual - nominal;
+  return off > 0.0 ? ratio(off, most - nominal) : ratio(-off, nominal - least);
+}
 
 std::vector<Finding> findings(const Inspection& inspection) {
   const Box part = bounding_box(inspection.design.mesh.vertices_mm);

@@ -15,9 +15,8 @@ constexpr std::size_t kMostNames = 6;
 /// How much of its tolerance it used, on the side it is off to.
 double form_severity(const FormResult& form) {
   if (!form.actual || !form.most) return 0.0;
-  const double nominal = form.nominal.value_or(0.0), off = *form.actual - nominal;
-  const double room = off > 0.0 ? *form.most - nominal : nominal - form.least.value_or(nominal);
-  return room > 0.0 ? std::abs(off) / room : (off != 0.0 ? 1e9 : 0.0);
+  const double nominal = form.nominal.value_or(0.0);
+  return used_share(*form.actual, nominal, form.least.value_or(nominal), *form.most);
 }
 
 }  // namespace
@@ -71,8 +70,7 @@ Finding form_finding(const FormResult& form, std::size_t index) {
   } else {
     finding.title = name + " cannot be decided.";
   }
-  const bool say_why = form.outcome == Outcome::Undecided && !form.reasons.empty();
-  finding.detail = say_why ? printable(form.reasons.front()) : form_figures(form);
+  finding.detail = why_or(form.outcome, form.reasons, form_figures(form));
   return finding;
 }
 

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <optional>
 #include <string>
 
 #include "report/pdf_tools.hpp"
@@ -11,40 +12,44 @@
 namespace trammel {
 namespace {
 
-TEST(SectionFigure, StatesItsFactorAndThePeak) {
-  const Inspection inspection = test::failing_inspection(2.0);
-  const SheetContext context(inspection);
-  const Region& region = inspection.verdict.regions[0];
-  const auto section = section_through(inspection, context.painter.corners(), region);
-  ASSERT_TRUE(section.has_value());
-  PdfCanvas canvas("t", "");
-  canvas.add_page();
-  draw_section(canvas, context, *section, region, {{392, 110}, {559, 300}});
-  const auto text = test::print_of("pdftotext", "", canvas.bytes());
+/// A section through the first region of a part that fails.
+class SectionFigure : public ::testing::Test {
+ protected:
+  void SetUp() override { ASSERT_TRUE(section_.has_value()); }
+
+  /// What pdftotext says of the figure in a frame of this width, at x = 392.
+  [[nodiscard]] std::optional<std::string> print(double width, const std::string& options) const {
+    PdfCanvas canvas("t", "");
+    canvas.add_page();
+    draw_section(canvas, context_, *section_, region_, {{392, 110}, {392 + width, 300}});
+    return test::print_of("pdftotext", options, canvas.bytes());
+  }
+
+  const Inspection inspection_ = test::failing_inspection(2.0);
+  const SheetContext context_{inspection_};
+  const Region& region_ = inspection_.verdict.regions[0];
+  const std::optional<Section> section_ =
+      section_through(inspection_, context_.painter.corners(), region_);
+};
+
+TEST_F(SectionFigure, StatesItsFactorAndThePeak) {
+  const auto text = print(167, "");
   if (!text) GTEST_SKIP() << "pdftotext is not installed";
   // The box less the heading (15) and free room (26 on each side) holds the window; of the round
   // factors the largest is taken that draws the peak no longer than 20 points.
-  const double scale =
-      std::min((167.0 - 52.0) / section->window.width(), (175.0 - 52.0) / section->window.height());
+  const double scale = std::min((167.0 - 52.0) / section_->window.width(),
+                                (175.0 - 52.0) / section_->window.height());
   std::string factor = "1";
   for (const char* round : {"2", "5", "10", "20", "50"}) {
-    if (std::stod(round) * region.peak_mm * scale <= 20.0) factor = round;
+    if (std::stod(round) * region_.peak_mm * scale <= 20.0) factor = round;
   }
   EXPECT_NE(text->find("Section through 1, misfit × " + factor), std::string::npos) << *text;
   EXPECT_NE(text->find("+1.2"), std::string::npos) << *text;
 }
 
-TEST(SectionFigure, KeepsItsWordsInsideANarrowFrame) {
-  const Inspection inspection = test::failing_inspection(2.0);
-  const SheetContext context(inspection);
-  const Region& region = inspection.verdict.regions[0];
-  const auto section = section_through(inspection, context.painter.corners(), region);
-  ASSERT_TRUE(section.has_value());
+TEST_F(SectionFigure, KeepsItsWordsInsideANarrowFrame) {
   for (const double width : {70.0, 90.0, 120.0, 160.0}) {
-    PdfCanvas canvas("t", "");
-    canvas.add_page();
-    draw_section(canvas, context, *section, region, {{392, 110}, {392 + width, 300}});
-    const auto text = test::print_of("pdftotext", "-bbox", canvas.bytes());
+    const auto text = print(width, "-bbox");
     if (!text) GTEST_SKIP() << "pdftotext is not installed";
     int words = 0;
     for (std::size_t at = text->find("xMin="); at != std::string::npos;
@@ -56,7 +61,7 @@ TEST(SectionFigure, KeepsItsWordsInsideANarrowFrame) {
   }
 }
 
-TEST(SectionFigure, ATallSectionWantsMoreHeight) {
+TEST_F(SectionFigure, ATallSectionWantsMoreHeight) {
   Section wide, tall;
   wide.window = {{0, 0}, {90, 10}};
   tall.window = {{0, 0}, {90, 80}};

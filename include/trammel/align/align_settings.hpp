@@ -14,11 +14,17 @@ struct ScanPair {
   Eigen::Vector3d scan_mm = Eigen::Vector3d::Zero();  ///< scan frame, mm
 };
 
+/// Whether the part is looked for place by place, as a small thing in a large scan.
+enum class SmallPart {
+  Never,
+  WhereNeeded,  ///< where no pose explains `least_overlap` of the scan
+  Only          ///< the ordinary way was gone already, and explained too little
+};
+
 struct AlignSettings {
   AlignMethod method = AlignMethod::BestFit;
   double least_overlap = 0.3;  ///< a pose that explains less of the scan is not held for right
-  bool may_be_small = true;    ///< where no pose explains as much, the part is looked for place by
-                               ///< place, as a small thing in a large scan
+  SmallPart small_part = SmallPart::WhereNeeded;
 
   std::vector<Zone> on;   ///< best-fit: fit to what lies in one of these only; empty: everywhere
   std::vector<Zone> off;  ///< best-fit: leave out what lies in one of these

@@ -5,6 +5,7 @@
 #include <Eigen/Core>
 
 #include "trammel/base/random.hpp"
+#include "trammel/geometry/point_index.hpp"
 #include "trammel/model/scan.hpp"
 
 namespace trammel {
@@ -26,5 +27,19 @@ struct ScanSample {
 /// estimated. Points with far fewer neighbours than the rest are left out: on a grid strays would
 /// count many times over. One pass over the scan; the rest works on at most 200,000 points.
 [[nodiscard]] ScanSample sample_scan(const Scan& scan, std::size_t count, const Rng& rng);
+
+/// How near scanned surface must lie to a place to be that place's.
+struct SurfaceReach {
+  int neighbours = 3;     ///< so many of the nearest points are asked
+  double near_mm = 0.0;   ///< how far off they may lie
+  double level_mm = 0.0;  ///< and how far along the place's normal
+};
+
+/// Whether the scan has surface at a place, level with it and facing alike (within 60°).
+/// @param index   of the sample's points
+/// @param normal  unit
+[[nodiscard]] bool has_surface_at(const ScanSample& sample, const PointIndex& index,
+                                  const Eigen::Vector3d& place_mm, const Eigen::Vector3d& normal,
+                                  const SurfaceReach& reach);
 
 }  // namespace trammel

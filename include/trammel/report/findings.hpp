@@ -38,6 +38,13 @@ struct Finding {
 /// Empty without a place.
 [[nodiscard]] std::string mark_of(const Finding& finding);
 
+/// How much of its tolerance a figure used, on the side it is off to; 0 where it is as drawn.
+[[nodiscard]] double used_share(double actual, double nominal, double least, double most);
+
+/// The first reason where the outcome is undecided, else the figures; printable.
+[[nodiscard]] std::string why_or(Outcome outcome, const std::vector<std::string>& reasons,
+                                 const std::string& figures);
+
 /// How a hole was found, good or bad: "position 2.40 against 0.50, size 8.42 (8.20 to 8.80)".
 [[nodiscard]] std::string hole_figures(const Inspection& inspection, const HoleResult& hole,
                                        int decimals);
