@@ -229,8 +229,7 @@ bool has_surface_at(const ScanSample& sample, const PointIndex& index,
                     const Eigen::Vector3d& place_mm, const Eigen::Vector3d& normal,
                     const SurfaceReach& reach) {
   constexpr double kFacesAlike = 0.5;
-  for (const Neighbour& at : index.nearest(place_mm, reach.neighbours)) {
-    if (at.distance_mm > reach.near_mm) break;
+  for (const Neighbour& at : index.nearest(place_mm, reach.neighbours, reach.near_mm)) {
     const double cosine = normal.dot(sample.normals.col(at.index));
     if ((sample.oriented ? cosine : std::abs(cosine)) < kFacesAlike) continue;
     if (std::abs(normal.dot(sample.points_mm.col(at.index) - place_mm)) <= reach.level_mm)

@@ -60,11 +60,12 @@ std::vector<Vector3d> fullest_plane(const std::vector<Vector3d>& offsets, double
 bool layer_at(const Vector3d& p, const Vector3d& normal, double along_mm,
               const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
               const PointIndex& index, double spacing_mm) {
-  for (const Neighbour& other : index.nearest(p + along_mm * normal, 4)) {
+  const double high_mm = 0.3 * std::abs(along_mm), beside_mm = 3.0 * spacing_mm;
+  for (const Neighbour& other :
+       index.nearest(p + along_mm * normal, 4, std::hypot(high_mm, beside_mm))) {
     const Vector3d offset = points_mm.col(other.index) - p;
     const double height = offset.dot(normal);
-    if (std::abs(height - along_mm) < 0.3 * std::abs(along_mm) &&
-        (offset - height * normal).norm() < 3.0 * spacing_mm &&
+    if (std::abs(height - along_mm) < high_mm && (offset - height * normal).norm() < beside_mm &&
         std::abs(normals.col(other.index).dot(normal)) > 0.8) {
       return true;
     }

@@ -51,13 +51,11 @@ struct Hit {
 class BestHits {
  public:
   using DistanceType = double;  // names that nanoflann asks for
-  BestHits(std::size_t capacity, double square_limit) : capacity_(capacity), limit_(square_limit) {
+  BestHits(std::size_t capacity, double square_limit)
+      : capacity_(capacity), limit_(square_limit), above_(std::nextafter(square_limit, kInfinity)) {
     hits_.reserve(std::min<std::size_t>(capacity, 64) + 1);
   }
-  [[nodiscard]] double worstDist() const {
-    const double worst = hits_.size() < capacity_ ? limit_ : hits_.back().square;
-    return std::nextafter(worst, kInfinity);
-  }
+  [[nodiscard]] double worstDist() const { return above_; }
   [[nodiscard]] bool full() const { return hits_.size() >= capacity_; }
   [[nodiscard]] std::size_t size() const { return hits_.size(); }
   bool addPoint(double square, std::uint32_t index) {
@@ -65,6 +63,7 @@ class BestHits {
     if (square > limit_) return true;
     hits_.insert(std::upper_bound(hits_.begin(), hits_.end(), hit), hit);
     if (hits_.size() > capacity_) hits_.pop_back();
+    if (hits_.size() == capacity_) above_ = std::nextafter(hits_.back().square, kInfinity);
     return true;
   }
   [[nodiscard]] const std::vector<Hit>& hits() const { return hits_; }
@@ -72,6 +71,7 @@ class BestHits {
  private:
   std::size_t capacity_;
   double limit_;
+  double above_;  ///< the least double above all that is still wanted
   std::vector<Hit> hits_;
 };
 
@@ -133,9 +133,11 @@ PointIndex::~PointIndex() = default;
 PointIndex::PointIndex(PointIndex&&) noexcept = default;
 PointIndex& PointIndex::operator=(PointIndex&&) noexcept = default;
 
-std::vector<Neighbour> PointIndex::nearest(const Eigen::Vector3d& point_mm, int count) const {
-  if (tree_->empty() || count <= 0) return {};
-  BestHits best(static_cast<std::size_t>(count), std::numeric_limits<double>::max());
+std::vector<Neighbour> PointIndex::nearest(const Eigen::Vector3d& point_mm, int count,
+                                           double radius_mm) const {
+  if (tree_->empty() || count <= 0 || !(radius_mm >= 0.0)) return {};
+  BestHits best(static_cast<std::size_t>(count),
+                std::min(radius_mm * radius_mm, std::numeric_limits<double>::max()));
   tree_->index.findNeighbors(best, point_mm.data(), careful_search());
   return neighbours_of(best.hits(), tree_->columns);
 }

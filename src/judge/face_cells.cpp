@@ -65,8 +65,7 @@ Eigen::VectorXi without_edges(const Eigen::VectorXi& of_face, const SurfaceCells
     places.col(static_cast<Index>(i)) = border[i];
   const PointIndex index(places);
   for (Index c = 0; c < cells.size(); ++c)
-    if (out[c] >= 0 && index.nearest(cells.center_mm.col(c), 1).front().distance_mm < margin_mm)
-      out[c] = -1;
+    if (out[c] >= 0 && !index.nearest(cells.center_mm.col(c), 1, margin_mm).empty()) out[c] = -1;
   return out;
 }
 

@@ -45,11 +45,12 @@ double mirrored_share(const Mirror& mirror, const Patches& patches, const PointI
     if (std::abs(mirror.normal.dot(p) - mirror.offset_mm) < 0.01 * patches.diagonal_mm) continue;
     counted += 1.0;
     const Eigen::Vector3d image = mirror.image(p);
-    const Neighbour near = index.nearest(image, 1).front();
-    const Eigen::Vector3d m = patches.normals.col(near.index);
-    const bool on = std::abs(m.dot(image - patches.points_mm.col(near.index))) <= within_mm &&
-                    near.distance_mm <= 0.03 * patches.diagonal_mm &&
-                    std::abs(m.dot(mirror.turned(patches.normals.col(i)))) >= kImageFacing;
+    const auto near = index.nearest(image, 1, 0.03 * patches.diagonal_mm);
+    if (near.empty()) continue;
+    const Eigen::Vector3d m = patches.normals.col(near.front().index);
+    const bool on =
+        std::abs(m.dot(image - patches.points_mm.col(near.front().index))) <= within_mm &&
+        std::abs(m.dot(mirror.turned(patches.normals.col(i)))) >= kImageFacing;
     mirrored += on ? 1.0 : 0.0;
   }
   return counted > 0.0 ? mirrored / counted : 0.0;
@@ -106,9 +107,10 @@ RefinedMirror refined_mirror(const Mirror& mirror, const Patches& patches, const
         [&](std::size_t slot) {
           const Eigen::Index i = static_cast<Eigen::Index>(slot) * step;
           const Eigen::Vector3d p = patches.points_mm.col(i), image = m.image(p);
-          const Neighbour near = index.nearest(image, 1).front();
-          const Eigen::Vector3d face = patches.normals.col(near.index);
-          if (near.distance_mm > reach_mm + 0.02 * patches.diagonal_mm) return;
+          const auto near = index.nearest(image, 1, reach_mm + 0.02 * patches.diagonal_mm);
+          if (near.empty()) return;
+          const Eigen::Index at = near.front().index;
+          const Eigen::Vector3d face = patches.normals.col(at);
           if (std::abs(face.dot(m.turned(patches.normals.col(i)))) < kImageFacing) return;
           const double height = m.normal.dot(p) - m.offset_mm;
           const double along = face.dot(m.normal);
@@ -117,7 +119,7 @@ RefinedMirror refined_mirror(const Mirror& mirror, const Patches& patches, const
             return -2.0 * (height * face.dot(turn) + along * turn.dot(p - middle));
           };
           rows[slot] = {{slope(u), up ? 0.0 : slope(v), 2.0 * along},
-                        face.dot(image - patches.points_mm.col(near.index)),
+                        face.dot(image - patches.points_mm.col(at)),
                         p};
           used[slot] = 1;
         },

@@ -78,6 +78,23 @@ TEST(PointIndex, GivesEqualDistancesByLowestIndex) {
   }
 }
 
+TEST(PointIndex, LeavesOutTheNearestThatLieBeyondARadius) {
+  const Eigen::Matrix3Xd points = shuffled_grid(Rng(4));
+  const PointIndex index(points);
+  const Eigen::Vector3d p(3, 3, 3);
+  const auto expected = sorted_neighbours(points, p);
+  for (const double radius_mm : {0.0, 0.5, 1.0, 1.9, 2.0, 100.0}) {  // some points lie on the rim
+    const auto found = index.nearest(p, 20, radius_mm);
+    const auto within =
+        std::count_if(expected.begin(), expected.end(),
+                      [&](const Neighbour& other) { return other.distance_mm <= radius_mm; });
+    ASSERT_EQ(found.size(), std::min<std::size_t>(20, static_cast<std::size_t>(within)));
+    for (std::size_t k = 0; k < found.size(); ++k)
+      EXPECT_EQ(found[k].index, expected[k].index) << k << " within " << radius_mm;
+  }
+  EXPECT_TRUE(index.nearest({50, 0, 0}, 3, 10.0).empty());
+}
+
 TEST(PointIndex, FindsAllPointsWithinARadiusTheRimIncluded) {
   const Eigen::Matrix3Xd points = shuffled_grid(Rng(3));
   const PointIndex index(points);

@@ -3,6 +3,7 @@
 /// Nearest neighbours among points (nanoflann underneath).
 
 #include <Eigen/Core>
+#include <limits>
 #include <memory>
 #include <vector>
 
@@ -26,7 +27,10 @@ class PointIndex {
 
   /// Up to `count` nearest points, nearest first (the point itself included when it is in the set);
   /// equal distances by lowest index.
-  [[nodiscard]] std::vector<Neighbour> nearest(const Eigen::Vector3d& point_mm, int count) const;
+  /// @param radius_mm  none farther than this: much quicker where nothing is near
+  [[nodiscard]] std::vector<Neighbour> nearest(
+      const Eigen::Vector3d& point_mm, int count,
+      double radius_mm = std::numeric_limits<double>::infinity()) const;
 
   /// All points within the radius, nearest first.
   [[nodiscard]] std::vector<Neighbour> within(const Eigen::Vector3d& point_mm,
