@@ -26,41 +26,72 @@ constexpr double kHidingReach = 3.0;
 /// far that wall lies off at most.
 constexpr double kByItsWall = 0.57, kWallReach = 1.25;
 constexpr int kOfWall = 3;
+/// So many points are missed in an empty disc, by how dense they lie about it on both faces, to
+/// this many radii off; and it is at least so much of the least radius: its middle is a cell's.
+constexpr double kMissed = 16.0, kAboutReach = 2.0, kOffCentre = 0.8;
 
-/// Nothing of the design stands before the face: balls of half their height above it are empty, up
-/// to the reach.
-bool in_plain_view(const SurfaceIndex& design, const Vector3d& place, const Vector3d& up,
-                   double reach_mm) {
-  for (double height_mm = 2.0 * kAbove_mm; height_mm <= reach_mm; height_mm *= 2.0)
-    if (design.nearest(place + height_mm * up, 0.499 * height_mm).found()) return false;
+/// Nothing of the design stands in a cone about the line of sight: balls of half their distance
+/// from the place are empty, up to the reach.
+bool is_free(const SurfaceIndex& design, const Vector3d& place, const Vector3d& towards,
+             double reach_mm) {
+  for (double far_mm = 2.0 * kAbove_mm; far_mm <= reach_mm; far_mm *= 2.0)
+    if (design.nearest(place + far_mm * towards, 0.499 * far_mm).found()) return false;
   return true;
+}
+
+/// Some line of sight at 45° to the normal is free, as beside a bend.
+bool is_free_aslant(const SurfaceIndex& design, const Vector3d& place, const Vector3d& up,
+                    double reach_mm) {
+  constexpr int kTurns = 8;
+  const Vector3d u = up.unitOrthogonal(), v = up.cross(u);
+  for (int k = 0; k < kTurns; ++k) {
+    const double turn = 2.0 * kPi * k / kTurns;
+    const Vector3d aside = std::cos(turn) * u + std::sin(turn) * v;
+    if (is_free(design, place, (up + aside) / std::sqrt(2.0), reach_mm)) return true;
+  }
+  return false;
+}
+
+/// Walls of which one face lies in plain view, along its normal, and the other so or aslant.
+std::vector<WallCells> walls_in_view(const SurfaceIndex& design, const SurfaceCells& cells,
+                                     const std::vector<WallCells>& walls, double reach_mm) {
+  std::vector<std::uint8_t> asked(static_cast<std::size_t>(cells.size()), 0);
+  for (const WallCells& wall : walls)
+    asked[static_cast<std::size_t>(wall.front)] = asked[static_cast<std::size_t>(wall.back)] = 1;
+  std::vector<std::uint8_t> plain(asked.size(), 0), in_view(walls.size(), 0);
+  for_each_index(asked.size(), [&](std::size_t c) {
+    const auto at = static_cast<Index>(c);
+    if (asked[c] != 0)
+      plain[c] = is_free(design, cells.center_mm.col(at), cells.normal.col(at), reach_mm) ? 1 : 0;
+  });
+  const auto aslant = [&](int c) {
+    return is_free_aslant(design, cells.center_mm.col(c), cells.normal.col(c), reach_mm);
+  };
+  for_each_index(walls.size(), [&](std::size_t i) {
+    const bool front = plain[static_cast<std::size_t>(walls[i].front)] != 0,
+               back = plain[static_cast<std::size_t>(walls[i].back)] != 0;
+    if (front || back)
+      in_view[i] = (front || aslant(walls[i].front)) && (back || aslant(walls[i].back)) ? 1 : 0;
+  });
+  std::vector<WallCells> out;
+  for (std::size_t i = 0; i < walls.size(); ++i)
+    if (in_view[i] != 0) out.push_back(walls[i]);
+  return out;
 }
 
 bool is_of_part(Reading reading) {
   return reading == Reading::Measured || reading == Reading::Inside || reading == Reading::Stray;
 }
 
-/// Walls unseen in plain view from both faces, and what was scanned near them.
+/// Walls that a scanner can see from both sides, and what was scanned near them.
 class Candidates {
  public:
-  Candidates(const SurfaceIndex& design, const SurfaceCells& cells,
-             const std::vector<WallCells>& unseen, double reach_mm) {
-    std::vector<std::uint8_t> plain(unseen.size(), 0);
-    for_each_index(
-        unseen.size(),
-        [&](std::size_t i) {
-          const auto seen_from_afar = [&](int c) {
-            return in_plain_view(design, cells.center_mm.col(c), cells.normal.col(c), reach_mm);
-          };
-          plain[i] = seen_from_afar(unseen[i].front) && seen_from_afar(unseen[i].back) ? 1 : 0;
-        },
-        64);
+  Candidates(const SurfaceCells& cells, std::vector<WallCells> in_view)
+      : walls(std::move(in_view)) {
     std::vector<std::uint8_t> wanted(static_cast<std::size_t>(cells.size()), 0);
-    for (std::size_t i = 0; i < unseen.size(); ++i) {
-      if (plain[i] == 0) continue;
-      walls.push_back(unseen[i]);
-      wanted[static_cast<std::size_t>(unseen[i].front)] = 1;
-      wanted[static_cast<std::size_t>(unseen[i].back)] = 1;
+    for (const WallCells& wall : walls) {
+      wanted[static_cast<std::size_t>(wall.front)] = 1;
+      wanted[static_cast<std::size_t>(wall.back)] = 1;
     }
     for (std::size_t i = 0; i < wanted.size(); ++i)
       if (wanted[i] != 0) cell.push_back(static_cast<int>(i));
@@ -70,74 +101,96 @@ class Candidates {
       place_mm.col(static_cast<Index>(k)) = cells.center_mm.col(cell[k]);
       up.col(static_cast<Index>(k)) = cells.normal.col(cell[k]);
     }
-    near_part = std::vector<std::atomic<int>>(cell.size());
-    nearer_part = std::vector<std::atomic<int>>(cell.size());
+    nearest_mm = std::vector<std::atomic<double>>(cell.size());
     of_wall = std::vector<std::atomic<int>>(cell.size());
+    about = std::vector<std::atomic<int>>(cell.size());
     hiding = std::vector<std::atomic<int>>(cell.size());
   }
 
   void count(const Deviations& deviations, const Eigen::Matrix3Xd& points_mm,
              const std::vector<std::uint8_t>& inside, double radius_mm) {
+    about_mm = kAboutReach * radius_mm;
+    for (std::atomic<double>& nearest : nearest_mm)
+      nearest = about_mm;
     const PointIndex index(place_mm);
-    const auto add = [](std::atomic<int>& to) { to.fetch_add(1, std::memory_order_relaxed); };
     for_each_index(static_cast<std::size_t>(points_mm.cols()), [&](std::size_t i) {
       const Vector3d p = points_mm.col(static_cast<Index>(i));
       const bool of_part = is_of_part(deviations.reading[i]);
       const bool in_material = !inside.empty() && inside[i] != 0;
-      const double reach = of_part ? (in_material ? kWallReach : 1.0) : kHidingReach;
-      for (const Neighbour& at : index.within(p, reach * radius_mm)) {
+      for (const Neighbour& at : index.within(p, of_part ? about_mm : kHidingReach * radius_mm)) {
         const auto k = static_cast<std::size_t>(at.index);
-        if (of_part) {
-          if (in_material) add(of_wall[k]);
-          if (at.distance_mm <= radius_mm) add(near_part[k]);
-          if (at.distance_mm <= kByItsWall * radius_mm) add(nearer_part[k]);
-        } else if (up.col(at.index).dot(p - place_mm.col(at.index)) > kAbove_mm) {
-          add(hiding[k]);
+        const double height_mm = up.col(at.index).dot(p - place_mm.col(at.index));
+        if (!of_part) {
+          if (height_mm > kAbove_mm) add(hiding[k]);
+          continue;
         }
+        lower(nearest_mm[k], at.distance_mm);
+        if (in_material && at.distance_mm <= kWallReach * radius_mm) add(of_wall[k]);
+        if (std::abs(height_mm) <= kAbove_mm) add(about[k]);
       }
     });
+  }
+
+  /// How many points are missed within `empty_mm` of a place, by how dense they lie about it.
+  [[nodiscard]] double missed(std::size_t k, double empty_mm) const {
+    const double empty = empty_mm * empty_mm;
+    return empty / (about_mm * about_mm - empty) * static_cast<double>(about[k]);
   }
 
   std::vector<WallCells> walls;
   std::vector<int> cell;  ///< all of them
   Eigen::Matrix3Xd place_mm, up;
-  std::vector<std::atomic<int>> near_part, nearer_part, of_wall, hiding;
+  double about_mm = 0.0;                        ///< how far off points are counted
+  std::vector<std::atomic<double>> nearest_mm;  ///< to a point of the part; `about_mm` at most
+  std::vector<std::atomic<int>> of_wall, about, hiding;
+
+ private:
+  static void add(std::atomic<int>& to) { to.fetch_add(1, std::memory_order_relaxed); }
+  static void lower(std::atomic<double>& to, double value) {
+    double old = to.load(std::memory_order_relaxed);
+    while (value < old && !to.compare_exchange_weak(old, value, std::memory_order_relaxed)) {
+    }
+  }
 };
+
+/// Whether there may be a hole through a wall, by its two places.
+bool is_bare(const Candidates& all, std::size_t front, std::size_t back, const BareDisc& disc) {
+  const double empty_mm = std::min(all.nearest_mm[front].load(), all.nearest_mm[back].load());
+  if (empty_mm > disc.sure_mm) return true;
+  const int of_wall = std::max(all.of_wall[front].load(), all.of_wall[back].load());
+  if (of_wall >= kOfWall && empty_mm > kByItsWall * disc.sure_mm) return true;
+  return empty_mm > kOffCentre * disc.least_mm &&
+         all.missed(front, empty_mm) + all.missed(back, empty_mm) >= kMissed;
+}
 
 }  // namespace
 
-double bare_radius_mm(double least_area_mm2, double spacing_mm) {
-  return std::max(std::sqrt(least_area_mm2 / kPi), 4.0 * spacing_mm);
+BareDisc bare_disc(double least_area_mm2, double spacing_mm) {
+  const double least_mm = std::sqrt(least_area_mm2 / kPi);
+  return {least_mm, std::max(least_mm, 4.0 * spacing_mm)};
 }
 
 std::vector<Vector3d> bare_walls(const SurfaceIndex& design, const SurfaceCells& cells,
                                  const std::vector<WallCells>& unseen, const Deviations& deviations,
                                  const Eigen::Matrix3Xd& points_mm,
-                                 const std::vector<std::uint8_t>& inside, double radius_mm) {
-  Candidates candidates(design, cells, unseen, deviations.reach_mm);
+                                 const std::vector<std::uint8_t>& inside, const BareDisc& disc) {
+  Candidates candidates(cells, walls_in_view(design, cells, unseen, deviations.reach_mm));
   if (candidates.cell.empty()) return {};
-  candidates.count(deviations, points_mm, inside, radius_mm);
-  std::vector<std::uint8_t> empty(static_cast<std::size_t>(cells.size()), 0), hidden = empty,
-                                                                              holed = empty;
-  for (std::size_t k = 0; k < candidates.cell.size(); ++k) {
-    const auto c = static_cast<std::size_t>(candidates.cell[k]);
-    empty[c] = candidates.near_part[k] == 0 ? 1 : 0;
-    holed[c] = candidates.nearer_part[k] == 0 && candidates.of_wall[k] >= kOfWall ? 1 : 0;
-    hidden[c] = candidates.hiding[k] >= kHiding ? 1 : 0;
-  }
-  std::vector<std::uint8_t> bare(empty.size(), 0), hidden_either = hidden;
+  candidates.count(deviations, points_mm, inside, disc.sure_mm);
+  std::vector<std::size_t> place_of(static_cast<std::size_t>(cells.size()), 0);
+  for (std::size_t k = 0; k < candidates.cell.size(); ++k)
+    place_of[static_cast<std::size_t>(candidates.cell[k])] = k;
+  std::vector<std::uint8_t> bare(place_of.size(), 0), hidden(place_of.size(), 0);
   for (const WallCells& wall : candidates.walls) {
-    const auto front = static_cast<std::size_t>(wall.front),
-               back = static_cast<std::size_t>(wall.back);
-    const bool is_empty = empty[front] != 0 && empty[back] != 0;
-    const bool is_holed = holed[front] != 0 && holed[back] != 0;
-    bare[front] = is_empty || is_holed ? 1 : 0;
-    if (hidden[back] != 0) hidden_either[front] = 1;
+    const auto c = static_cast<std::size_t>(wall.front);
+    const std::size_t front = place_of[c], back = place_of[static_cast<std::size_t>(wall.back)];
+    if (is_bare(candidates, front, back, disc)) bare[c] = 1;
+    if (candidates.hiding[front] >= kHiding || candidates.hiding[back] >= kHiding) hidden[c] = 1;
   }
   std::vector<Vector3d> out;
   for (const std::vector<int>& patch : cell_patches(cells, std::move(bare))) {
     const bool is_hidden = std::any_of(patch.begin(), patch.end(), [&](int cell) {
-      return hidden_either[static_cast<std::size_t>(cell)] != 0;
+      return hidden[static_cast<std::size_t>(cell)] != 0;
     });
     if (!is_hidden) out.emplace_back(cells.center_mm.col(patch[patch.size() / 2]));
   }

@@ -105,10 +105,10 @@ Reasons walls_unseen(const Evidence& e, const Coverage& coverage,
 
 Reasons walls_bare(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
                    const std::vector<std::uint8_t>& inside, const std::vector<WallCells>& unseen) {
-  const double radius_mm = bare_radius_mm(e.plan.least_area_mm2, e.tidy.spacing_mm);
+  const BareDisc disc = bare_disc(e.plan.least_area_mm2, e.tidy.spacing_mm);
   Reasons out;
   for (const Eigen::Vector3d& place :
-       bare_walls(e.design, e.tree.cells(), unseen, e.deviations, points_mm, inside, radius_mm)) {
+       bare_walls(e.design, e.tree.cells(), unseen, e.deviations, points_mm, inside, disc)) {
     out.push_back("Nothing was scanned near " + place_words(place) +
                   ", on neither face, though nothing hides it: there may be a hole");
     if (out.size() == 2) break;

@@ -11,17 +11,17 @@ namespace {
 
 using Eigen::Vector3d;
 
-constexpr double kRadius_mm = 2.0;
+constexpr BareDisc kDisc{2.0, 2.0};
 
-/// Scan points on both large faces of the fixture's plate, 60 × 40 × 5 mm, 0.4 mm apart, but none
+/// Scan points on both large faces of the fixture's plate, 60 × 40 × 5 mm, but none
 /// within `gap_mm` of (30, 20).
 struct Points {
   std::vector<Vector3d> at;
   std::vector<Reading> reading;
 
-  explicit Points(double gap_above_mm, double gap_below_mm) {
-    for (double x = 0; x <= 60; x += 0.4) {
-      for (double y = 0; y <= 40; y += 0.4) {
+  Points(double gap_above_mm, double gap_below_mm, double apart_mm = 0.4) {
+    for (double x = 0; x <= 60; x += apart_mm) {
+      for (double y = 0; y <= 40; y += apart_mm) {
         const double off = std::hypot(x - 30, y - 20);
         if (off > gap_above_mm) add({x, y, 5}, Reading::Measured);
         if (off > gap_below_mm) add({x, y, 0}, Reading::Measured);
@@ -34,13 +34,19 @@ struct Points {
   }
 };
 
-/// Cells of the large faces within 1.5 mm less than the gap are unseen.
+Mesh fixture_plate() {
+  return test::box({0, 0, 0}, {60, 40, 5});
+}
+
+/// Cells of the large faces within half the gap are unseen.
 std::vector<Vector3d> bare_of(const Points& points, double gap_above_mm, double gap_below_mm,
-                              const std::vector<std::uint8_t>& inside = {}) {
-  const test::CellFixture f([&](const Vector3d& p, const Vector3d& n) {
+                              const std::vector<std::uint8_t>& inside = {},
+                              const Mesh& design = fixture_plate(), const BareDisc& disc = kDisc) {
+  const auto deviation = [&](const Vector3d& p, const Vector3d& n) {
     const double gap = n.z() > 0.9 ? gap_above_mm : n.z() < -0.9 ? gap_below_mm : 0.0;
-    return std::hypot(p.x() - 30, p.y() - 20) < gap - 0.9 ? test::kUnseen : 0.0;
-  });
+    return std::hypot(p.x() - 30, p.y() - 20) < 0.5 * gap ? test::kUnseen : 0.0;
+  };
+  const test::CellFixture f(deviation, design);
   Eigen::Matrix3Xd points_mm(3, static_cast<Eigen::Index>(points.at.size()));
   for (std::size_t i = 0; i < points.at.size(); ++i)
     points_mm.col(static_cast<Eigen::Index>(i)) = points.at[i];
@@ -49,7 +55,7 @@ std::vector<Vector3d> bare_of(const Points& points, double gap_above_mm, double 
   deviations.reach_mm = 5.0;
   return bare_walls(f.index, f.tree.cells(),
                     unseen_on_both_faces(f.index, f.tree, f.readings, 12.0), deviations, points_mm,
-                    inside, kRadius_mm);
+                    inside, disc);
 }
 
 TEST(BareWalls, HoleInBothFacesIsTold) {
@@ -63,7 +69,7 @@ TEST(BareWalls, OneFaceSeenIsEnough) {
 }
 
 TEST(BareWalls, AGapNoWiderThanTheRadiusIsNone) {
-  EXPECT_TRUE(bare_of(Points(1.8, 1.8), 1.8, 1.8).empty());
+  EXPECT_TRUE(bare_of(Points(1.5, 1.5), 1.5, 1.5).empty());
 }
 
 TEST(BareWalls, ASmallerHoleIsToldByItsWall) {
@@ -71,13 +77,25 @@ TEST(BareWalls, ASmallerHoleIsToldByItsWall) {
     Points points(1.8, 1.8);
     std::vector<std::uint8_t> inside(points.at.size(), 0);
     for (int k = 0; k < of_wall; ++k) {
-      for (const double z : {0.8, 4.2}) {  // seen from either side
-        points.add({30.0 + 1.8 * std::cos(k), 20.0 + 1.8 * std::sin(k), z}, Reading::Inside);
-        inside.push_back(1);
-      }
+      // Seen from above only.
+      points.add({30.0 + 1.8 * std::cos(k), 20.0 + 1.8 * std::sin(k), 4.2}, Reading::Inside);
+      inside.push_back(1);
     }
-    EXPECT_EQ(bare_of(points, 1.8, 1.8, inside).empty(), of_wall < 3) << of_wall;
+    EXPECT_EQ(bare_of(points, 1.8, 1.8, inside, fixture_plate(), {2.4, 2.4}).empty(), of_wall < 3)
+        << of_wall;
   }
+}
+
+TEST(BareWalls, ASmallerHoleIsToldWherePointsLieDensely) {
+  constexpr BareDisc kSureAtFour{1.13, 4.0};
+  const auto told = [&](double gap_mm, double apart_mm) {
+    return !bare_of(Points(gap_mm, gap_mm, apart_mm), gap_mm, gap_mm, {}, fixture_plate(),
+                    kSureAtFour)
+                .empty();
+  };
+  EXPECT_TRUE(told(1.4, 0.4));    // some 60 points are missed
+  EXPECT_FALSE(told(1.4, 1.0));   // some 10
+  EXPECT_FALSE(told(0.85, 0.2));  // less than what counts
 }
 
 TEST(BareWalls, PointsInTheMaterialMakeNoHoleOfASeenFace) {
@@ -106,6 +124,24 @@ TEST(BareWalls, ClampOnTheFaceHidesIt) {
   EXPECT_TRUE(bare_of(points, 3, 3).empty());
 }
 
+/// The plate with a wall that stands on it, 25 mm high, `off_mm` from (30, 20) towards −X, and,
+/// when asked, another as far towards +X.
+Mesh with_walls(double off_mm, bool on_both_sides) {
+  std::vector<Mesh> meshes{fixture_plate(), test::box({28 - off_mm, 0, 5}, {30 - off_mm, 40, 30})};
+  if (on_both_sides) meshes.push_back(test::box({30 + off_mm, 0, 5}, {32 + off_mm, 40, 30}));
+  return test::together(meshes);
+}
+
+TEST(BareWalls, HoleBesideABendIsTold) {
+  const auto places = bare_of(Points(2.4, 2.4), 2.4, 2.4, {}, with_walls(1.6, false));
+  ASSERT_FALSE(places.empty());
+  EXPECT_LT(std::hypot(places[0].x() - 30, places[0].y() - 20), 1.5);
+}
+
+TEST(BareWalls, GrooveBetweenTwoWallsIsLeftToOthers) {
+  EXPECT_TRUE(bare_of(Points(2.4, 2.4), 2.4, 2.4, {}, with_walls(1.6, true)).empty());
+}
+
 TEST(BareWalls, PlaceThatAFaceLooksBackAtIsLeftToOthers) {
   // The same gap, but in the inner faces of a slit of 3 mm between two plates.
   const Mesh design =
@@ -118,15 +154,17 @@ TEST(BareWalls, PlaceThatAFaceLooksBackAtIsLeftToOthers) {
   deviations.reach_mm = 5.0;
   const auto places =
       bare_walls(index, tree.cells(), unseen_on_both_faces(index, tree, readings, 12.0), deviations,
-                 Eigen::Matrix3Xd(3, 0), {}, kRadius_mm);
+                 Eigen::Matrix3Xd(3, 0), {}, kDisc);
   for (const Vector3d& place : places) {
-    EXPECT_FALSE(place.z() > 1.9 && place.z() < 5.1 && place.x() > 5 && place.x() < 55);
+    const bool deep = std::abs(place.x() - 30) < 25 && std::abs(place.y() - 20) < 15;
+    EXPECT_FALSE(deep && place.z() > 1.9 && place.z() < 5.1);
   }
 }
 
 TEST(BareWalls, RadiusFollowsThePatchAndTheSpacing) {
-  EXPECT_DOUBLE_EQ(bare_radius_mm(4.0, 0.1), std::sqrt(4.0 / 3.14159265358979323846));
-  EXPECT_DOUBLE_EQ(bare_radius_mm(4.0, 0.5), 2.0);
+  EXPECT_DOUBLE_EQ(bare_disc(4.0, 0.1).sure_mm, std::sqrt(4.0 / 3.14159265358979323846));
+  EXPECT_DOUBLE_EQ(bare_disc(4.0, 0.5).sure_mm, 2.0);
+  EXPECT_DOUBLE_EQ(bare_disc(4.0, 0.5).least_mm, bare_disc(4.0, 0.1).least_mm);
 }
 
 }  // namespace
