@@ -6,7 +6,7 @@ _trammel_options() {
     check) echo --design --scan --band --uncertainty --out --paper --prove --json ;;
     changes) echo --least --uncertainty --units --out --paper --json ;;
     square) echo --up --forward --origin --units --out --paper ;;
-    lighten) echo --within --triangles --split --units --out ;;
+    lighten) echo --within --triangles --split --faces --units --out ;;
     '') echo --version ;;
   esac
   echo --help --quiet --threads

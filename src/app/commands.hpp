@@ -56,7 +56,8 @@ struct LightenOptions {
   std::filesystem::path scan, out;
   double within_mm = 0.0;
   std::size_t triangles = 0;
-  bool split = false;
+  bool split = false;  ///< connected pieces
+  bool faces = false;  ///< and those along creases
   UnitOption units;
 };
 

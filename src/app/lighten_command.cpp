@@ -8,6 +8,7 @@
 #include "trammel/base/text.hpp"
 #include "trammel/geometry/mend.hpp"
 #include "trammel/lighten/lighten.hpp"
+#include "trammel/lighten/pieces.hpp"
 #include "trammel/model/words.hpp"
 #include "trammel/read/read_files.hpp"
 #include "trammel/report/mesh_file.hpp"
@@ -87,6 +88,8 @@ CLI::App* add_lighten(CLI::App& app, LightenOptions& options) {
       ->check(CLI::PositiveNumber)
       ->option_text("N");
   command->add_flag("--split", options.split, "Each connected piece into a file of its own");
+  command->add_flag("--faces", options.faces,
+                    "Each smooth face into a file of its own: cut where it turns by more than 30°");
   add_unit_option(*command, options.units);
   command->add_option("--out", options.out, "STL, OBJ or PLY (default: SCAN-light)")
       ->option_text("FILE");
@@ -117,10 +120,12 @@ int run_lighten(const LightenOptions& options, const Common& common) {
   narrate("lightening " +
           counted(static_cast<std::size_t>(mesh.triangles.cols()), "triangle", "triangles"));
   const Lightened light = lighten(mesh, settings);
-  const std::vector<Mesh> pieces =
-      options.split ? connected_pieces(light.mesh) : std::vector<Mesh>{light.mesh};
+  const bool apart = options.split || options.faces;
+  const std::vector<Mesh> pieces = options.faces   ? smooth_pieces(light.mesh)
+                                   : options.split ? connected_pieces(light.mesh)
+                                                   : std::vector<Mesh>{light.mesh};
   for (std::size_t i = 0; i < pieces.size(); ++i)
-    write_file_whole(options.split ? piece_file(file, i) : file,
+    write_file_whole(apart ? piece_file(file, i) : file,
                      mesh_file_bytes(pieces[i], file.extension().string(), units.mm_per_unit));
   narrate({});
 
@@ -134,9 +139,9 @@ int run_lighten(const LightenOptions& options, const Common& common) {
   if (rounding_mm > 0.0)
     std::cout << "  writing rounds by another " << fixed(rounding_mm, 6) << " mm at most\n";
   std::cout << "  Written: "
-            << (options.split ? counted(pieces.size(), "file", "files") + ", from " +
-                                    printable(piece_file(file, 0).string())
-                              : printable(file.string()))
+            << (apart ? counted(pieces.size(), "file", "files") + ", from " +
+                            printable(piece_file(file, 0).string())
+                      : printable(file.string()))
             << std::endl;
   return static_cast<int>(ExitCode::Pass);
 }

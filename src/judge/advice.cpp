@@ -112,8 +112,14 @@ bool asks_for_force(const Verdict& verdict) {
                      [](const FormResult& one) { return one.outcome == Outcome::Fail; });
 }
 
+/// Where the plan asks for what the design does not have, no scan helps.
+std::string mend_advice(const std::string& name, const std::vector<std::string>& reasons) {
+  return "Mend " + name + " in the plan" + (reasons.empty() ? "" : ": " + reasons.front());
+}
+
 std::string form_scan_advice(const FormResult& form) {
   const std::string name = form_name(form.kind) + " " + form.name;
+  if (!form.most) return mend_advice(name, form.reasons);
   if (form.conformity) return "Measure " + name + " by hand as well";
   if (form.kind == FormKind::Thickness) return "Scan both sides of the wall of " + name;
   return "Scan all of " + std::string(form.other_mm ? "both faces" : "the face") + " of " + name;
@@ -144,10 +150,13 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
     }
   }
   for (const DistanceResult& distance : verdict.distances) {
-    if (distance.outcome != Outcome::Undecided || !distance.drawn_mm) continue;
-    out.push_back(distance.actual_mm
-                      ? "Measure distance " + distance.name + " by hand as well"
-                      : "Scan both ends of distance " + distance.name + ", all of each face");
+    if (distance.outcome != Outcome::Undecided) continue;
+    const std::string name = "distance " + distance.name;
+    if (!distance.drawn_mm)
+      out.push_back(mend_advice(name, distance.reasons));
+    else
+      out.push_back(distance.actual_mm ? "Measure " + name + " by hand as well"
+                                       : "Scan both ends of " + name + ", all of each face");
   }
   for (const FormResult& form : verdict.forms)
     if (form.outcome == Outcome::Undecided && !form.reasons.empty())

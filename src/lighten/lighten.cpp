@@ -12,29 +12,12 @@
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/geometry/mesh_edges.hpp"
+#include "trammel/lighten/pieces.hpp"
 
 namespace trammel {
 namespace {
 
 constexpr int kMostTries = 6;
-
-/// Only the vertices that triangles use, in their old order.
-Mesh compacted(const Mesh& mesh, const Eigen::Matrix3Xi& triangles) {
-  std::vector<int> number(static_cast<std::size_t>(mesh.vertices_mm.cols()), -1);
-  for (Eigen::Index i = 0; i < triangles.size(); ++i)
-    number[static_cast<std::size_t>(triangles(i % 3, i / 3))] = 0;
-  Mesh out;
-  out.name = mesh.name;
-  out.vertices_mm.resize(3, std::count(number.begin(), number.end(), 0));
-  int next = 0;
-  for (std::size_t i = 0; i < number.size(); ++i) {
-    if (number[i] < 0) continue;
-    out.vertices_mm.col(next) = mesh.vertices_mm.col(static_cast<Eigen::Index>(i));
-    number[i] = next++;
-  }
-  out.triangles = triangles.unaryExpr([&](int v) { return number[static_cast<std::size_t>(v)]; });
-  return out;
-}
 
 /// meshoptimizer works in single precision: its error is blind below about 1/2000 of what it is
 /// given at once. So it is given blocks of the mesh, about their own middle, this many times the
@@ -230,20 +213,6 @@ Lightened lighten(const Mesh& mesh, const LightenSettings& settings) {
   best.tries = tries;
   if (!held) best.mesh = mesh;
   return best;
-}
-
-std::vector<Mesh> connected_pieces(const Mesh& mesh) {
-  const Pieces pieces = pieces_by_edges(sorted_edge_uses(mesh.triangles, mesh.vertices_mm.cols()),
-                                        mesh.triangles.cols());
-  std::vector<std::vector<Eigen::Index>> members(static_cast<std::size_t>(pieces.count));
-  for (std::size_t f = 0; f < pieces.piece.size(); ++f)
-    members[static_cast<std::size_t>(pieces.piece[f])].push_back(static_cast<Eigen::Index>(f));
-  std::stable_sort(members.begin(), members.end(),
-                   [](const auto& a, const auto& b) { return a.size() > b.size(); });
-  std::vector<Mesh> out;
-  for (const auto& triangles : members)
-    out.push_back(compacted(mesh, mesh.triangles(Eigen::all, triangles)));
-  return out;
 }
 
 }  // namespace trammel

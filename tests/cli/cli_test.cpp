@@ -149,6 +149,10 @@ TEST_F(Cli, LightenWritesFewerTrianglesAndSaysHowFarTheyStray) {
   EXPECT_EQ(split.code, 0) << split.err;
   EXPECT_TRUE(split.err.empty());
   EXPECT_TRUE(fs::exists(folder_ / "p-1.ply"));
+  EXPECT_FALSE(fs::exists(folder_ / "p-2.ply"));
+  const Finished faces = trammel("lighten --quiet " + plate + " --within 0.05 --faces --out f.ply");
+  EXPECT_EQ(faces.code, 0) << faces.err;
+  EXPECT_TRUE(fs::exists(folder_ / "f-3.ply"));  // two large faces, the outline, holes
 }
 
 TEST_F(Cli, LightenRefusesWhatMakesNoSense) {

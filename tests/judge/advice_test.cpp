@@ -181,5 +181,20 @@ TEST(Advice, OfAnOpenFaceOrWallSaysWhatToScan) {
                                       "Scan all of the face of flatness f"}));
 }
 
+TEST(Advice, OfWhatTheDesignDoesNotHaveSaysToMendThePlan) {
+  Verdict verdict;
+  verdict.outcome = Outcome::Undecided;
+  verdict.coverage.seen_fraction = 1.0;
+  verdict.forms = {form(FormKind::Flatness, {}, Outcome::Undecided)};
+  verdict.forms[0].most.reset();
+  DistanceResult distance;
+  distance.name = "d";
+  distance.reasons = {"no face there"};
+  verdict.distances = {distance};
+  EXPECT_EQ(advice(verdict, settled(), Plan{}),
+            (std::vector<std::string>{"Mend distance d in the plan: no face there",
+                                      "Mend flatness f in the plan: why"}));
+}
+
 }  // namespace
 }  // namespace trammel

@@ -94,18 +94,5 @@ TEST(Lighten, WorksFarFromTheOrigin) {
   EXPECT_LE(sampled_distance(light.mesh, dense), 0.2);
 }
 
-TEST(ConnectedPieces, AreLargestFirstWithTheirOwnVertices) {
-  const Mesh two =
-      mend(test::together({test::box({0, 0, 0}, {1, 1, 1}),
-                           test::moved(test::sphere(5, 2),
-                                       Eigen::Isometry3d(Eigen::Translation3d(50, 0, 0)))}))
-          .mesh;
-  const auto pieces = connected_pieces(two);
-  ASSERT_EQ(pieces.size(), 2U);
-  EXPECT_EQ(pieces[0].triangles.cols(), 320);
-  EXPECT_EQ(pieces[1].triangles.cols(), 12);
-  EXPECT_EQ(pieces[1].vertices_mm.cols(), 8);
-}
-
 }  // namespace
 }  // namespace trammel

@@ -29,7 +29,4 @@ struct Lightened {
 /// @param mesh  welded (geometry/mend.hpp)
 [[nodiscard]] Lightened lighten(const Mesh& mesh, const LightenSettings& settings);
 
-/// Pieces that hang together by edges, largest number of triangles first; unused vertices dropped.
-[[nodiscard]] std::vector<Mesh> connected_pieces(const Mesh& mesh);
-
 }  // namespace trammel
