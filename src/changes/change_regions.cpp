@@ -60,6 +60,23 @@ bool beyond_chance(const CorePoints& cores, Eigen::Index at, double z) {
   return std::abs(cores.change_mm[at]) > limit;
 }
 
+/// Near its old place somewhere, or beside a core point that was seen again.
+bool is_traced(const CorePoints& cores, const ChangeScales& scales, const PointIndex& index,
+               const Group& group) {
+  const double far_mm = 2.0 * scales.cylinder_mm;
+  const auto is_member = [&](Eigen::Index at) {
+    return std::binary_search(group.begin(), group.end(), at);
+  };
+  return std::any_of(group.begin(), group.end(), [&](Eigen::Index at) {
+    if (std::abs(cores.change_mm[at]) <= far_mm) return true;
+    const auto beside = index.within(cores.points_mm.col(at), kNeighbourReach * scales.core_mm);
+    return std::any_of(beside.begin(), beside.end(), [&](const Neighbour& other) {
+      const auto at_other = static_cast<std::size_t>(other.index);
+      return cores.state[at_other] != CoreState::OnlyOld && !is_member(other.index);
+    });
+  });
+}
+
 Change change_of(const CorePoints& cores, const Group& group) {
   Change change;
   change.kind = cores.change_mm[group.front()] > 0.0 ? RegionKind::Proud : RegionKind::Shy;
@@ -138,7 +155,8 @@ double least_change_area_mm2(const ChangeScales& scales) {
 }
 
 std::vector<Change> find_changes_among(CorePoints& cores, const ChangeScales& scales,
-                                       double least_area_mm2) {
+                                       double least_area_mm2, bool sides_known) {
+  const PointIndex index(cores.points_mm);
   const double cylinder_mm2 = 0.25 * kPi * scales.cylinder_mm * scales.cylinder_mm;
   const double z = family_wise_z(cores.area_mm2.sum() / cylinder_mm2);
   struct Found {
@@ -152,7 +170,9 @@ std::vector<Change> find_changes_among(CorePoints& cores, const ChangeScales& sc
   for (Group& group : groups_of(cores, scales.core_mm, changed)) {
     const bool sure = std::any_of(group.begin(), group.end(),
                                   [&](Eigen::Index at) { return beyond_chance(cores, at, z); });
-    if (sure && area_of(cores, group) >= least_area_mm2) {
+    std::sort(group.begin(), group.end());
+    const bool traced = sides_known || is_traced(cores, scales, index, group);
+    if (sure && traced && area_of(cores, group) >= least_area_mm2) {
       found.push_back({change_of(cores, group), std::move(group)});
     } else {
       for (const Eigen::Index at : group)

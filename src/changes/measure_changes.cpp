@@ -214,7 +214,7 @@ Changes measure_changes(const Scan& old_scan, const Scan& new_scan, const ScanFi
   double new_area_mm2 = 0.0;
   if (fit.alignment.found) {
     measure(out.cores, before, after, out, how);
-    out.changes = find_changes_among(out.cores, out.scales, out.least_area_mm2);
+    out.changes = find_changes_among(out.cores, out.scales, out.least_area_mm2, fit.sides_known);
     refine_peaks(out, before, after, how);
     out.new_only = seen_only_now(before, after, out.scales, how, new_area_mm2);
   }

@@ -37,7 +37,7 @@ TEST(Changes, AreConnectedPatchesOfOneSignWithAreaAndVolume) {
   for (int x = 6; x < 9; ++x)  // beside it, the other way
     for (int y = 2; y < 4; ++y)
       change(cores, x, y, -1.5);
-  const auto found = find_changes_among(cores, scales_of_grid(), 4.0);
+  const auto found = find_changes_among(cores, scales_of_grid(), 4.0, true);
   ASSERT_EQ(found.size(), 2U);
   EXPECT_EQ(found[0].kind, RegionKind::Shy);
   EXPECT_NEAR(found[0].volume_mm3, -9.0, 1e-12);
@@ -51,7 +51,7 @@ TEST(Changes, AreConnectedPatchesOfOneSignWithAreaAndVolume) {
 TEST(Changes, OfOneCorePointAreNone) {
   CorePoints cores = grid();
   change(cores, 10, 10, 5.0);
-  EXPECT_TRUE(find_changes_among(cores, scales_of_grid(), 4.0).empty());
+  EXPECT_TRUE(find_changes_among(cores, scales_of_grid(), 4.0, true).empty());
   // Not passed over in silence either.
   EXPECT_EQ(cores.state[20 * 10 + 10], CoreState::Unsure);
 }
@@ -65,9 +65,27 @@ TEST(Changes, ThatChanceMakesSomewhereAmongManyAreNone) {
     for (int y = 2; y < 4; ++y)
       change(cores, x, y, 2.5 * 0.05);
   CorePoints sure = cores;
-  EXPECT_TRUE(find_changes_among(cores, scales_of_grid(), 4.0).empty());
+  EXPECT_TRUE(find_changes_among(cores, scales_of_grid(), 4.0, true).empty());
   change(sure, 3, 3, 5.0 * 0.05);
-  EXPECT_EQ(find_changes_among(sure, scales_of_grid(), 4.0).size(), 1U);
+  EXPECT_EQ(find_changes_among(sure, scales_of_grid(), 4.0, true).size(), 1U);
+}
+
+TEST(Changes, FarBehindWhatWasNotSeenAgainAreNoneUnlessSidesAreKnown) {
+  CorePoints lone = grid();
+  for (int x = 0; x < 14; ++x)
+    for (int y = 0; y < 14; ++y)
+      lone.state[static_cast<std::size_t>(20 * y + x)] = CoreState::OnlyOld;
+  for (int x = 5; x < 8; ++x)
+    for (int y = 5; y < 8; ++y)
+      change(lone, x, y, -7.0);
+  CorePoints beside_seen = lone, near_by = lone, known = lone;
+  beside_seen.state[20 * 6 + 8] = CoreState::Same;
+  change(near_by, 6, 6, -0.5);
+  EXPECT_TRUE(find_changes_among(lone, scales_of_grid(), 4.0, false).empty());
+  EXPECT_EQ(lone.state[20 * 6 + 6], CoreState::Unsure);  // not passed over in silence
+  EXPECT_EQ(find_changes_among(beside_seen, scales_of_grid(), 4.0, false).size(), 1U);
+  EXPECT_EQ(find_changes_among(near_by, scales_of_grid(), 4.0, false).size(), 1U);
+  EXPECT_EQ(find_changes_among(known, scales_of_grid(), 4.0, true).size(), 1U);
 }
 
 TEST(Changes, OnTwoFacesOfASheetAreTwo) {
@@ -77,7 +95,7 @@ TEST(Changes, OnTwoFacesOfASheetAreTwo) {
       change(cores, x, y, 0.6);
       if (x >= 5) cores.normals.col(20 * y + x) = -Eigen::Vector3d::UnitZ();
     }
-  EXPECT_EQ(find_changes_among(cores, scales_of_grid(), 4.0).size(), 2U);
+  EXPECT_EQ(find_changes_among(cores, scales_of_grid(), 4.0, true).size(), 2U);
 }
 
 TEST(LargestPatch, CountsOnlyWhatReadsBeyond) {

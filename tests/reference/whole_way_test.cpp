@@ -14,6 +14,7 @@
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/base/stats.hpp"
+#include "trammel/compare_scans.hpp"
 #include "trammel/geometry/mend.hpp"
 #include "trammel/geometry/sample_surface.hpp"
 #include "trammel/inspect.hpp"
@@ -186,6 +187,32 @@ TEST(WholeWay, RealScanOfAnotherSideDoesNotPass) {
   EXPECT_LT(result.verdict.coverage.seen_fraction, 1.0);
   // What only the second scan shows has no reading.
   EXPECT_LT(result.verdict.summary.count, static_cast<std::size_t>(scan.size()));
+}
+
+// The same two scans as an old and a new one of one thing: they share about half of what the first
+// shows, and nothing of that has changed. The scans differ by up to 0.6 % of the figure's length
+// where each was put together: 0.15 mm at its size in inches; in one 300 mm long U has to cover it.
+TEST(TwoRealScans, OfOneThingAreLaidOnEachOtherAndShowNoChange) {
+  const auto first = test::debian_data("points_3/hippo1.ply");
+  const auto second = test::debian_data("points_3/hippo2.ply");
+  TRAMMEL_NEEDS(first);
+  TRAMMEL_NEEDS(second);
+  for (const auto& [mm_per_unit, U_mm] : {std::pair(25.4, 0.0), std::pair(300.0, 2.0)}) {
+    for (const bool swapped : {false, true}) {
+      SCOPED_TRACE(std::to_string(mm_per_unit) + (swapped ? ", swapped" : ""));
+      RawScan old_scan = read_scan(swapped ? second : first);
+      RawScan new_scan = read_scan(swapped ? first : second);
+      old_scan.scan.points_mm *= mm_per_unit;
+      new_scan.scan.points_mm *= mm_per_unit;
+      ChangesSettings settings;
+      settings.uncertainty_mm = U_mm;
+      const Changes out = compare_scans(old_scan, new_scan, settings, Unit::Mm, {});
+      EXPECT_TRUE(out.fit.alignment.is_sure());
+      EXPECT_TRUE(out.changes.empty());
+      EXPECT_GT(out.coverage.common_share(), 0.4);
+      EXPECT_NE(out.outcome, ChangesOutcome::Changed);
+    }
+  }
 }
 
 /// The real scanned box. Measured with a plain parser along the common normal of each pair of

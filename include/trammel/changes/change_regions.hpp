@@ -20,9 +20,14 @@ namespace trammel {
 /// when its area reaches `least_area_mm2` and the largest of its readings, noise alone, is beyond
 /// what chance makes anywhere on the surface: |change| > z_family · random + 1.96 · registration.
 /// Sets `cores.change`; core points of groups that are none become Unsure.
+///
+/// Where the scans do not say which side is outside, what lies far behind a place that was not seen
+/// again (another wall, say) reads like a change as well. So a group that lies more than two
+/// cylinders off all over is one only where some core point beside it was seen again too.
+/// @param sides_known  both scans tell outside from inside
 /// @return  largest volume first; peak is the largest mean reading
 [[nodiscard]] std::vector<Change> find_changes_among(CorePoints& cores, const ChangeScales& scales,
-                                                     double least_area_mm2);
+                                                     double least_area_mm2, bool sides_known);
 
 /// Largest connected patch of core points in state `state` whose |change| exceeds `beyond_mm`, mm².
 [[nodiscard]] double largest_patch_mm2(const CorePoints& cores, const ChangeScales& scales,
