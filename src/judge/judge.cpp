@@ -319,8 +319,13 @@ Reasons open_places(const Evidence& e, const Eigen::Matrix3Xd& points_mm, const 
   const std::vector<WallCells> unseen =
       unseen_on_both_faces(e.design, e.tree, e.readings, kThickestWall_mm);
   append(out, walls_unseen(e, verdict.coverage, unseen));
-  const PlacedScan scan{points_mm, e.normals, e.deviations, verdict.uncertainty.noise_mm,
-                        std::max(1.0, 2.5 * e.tidy.spacing_mm)};
+  const PlacedScan scan{points_mm,
+                        e.normals,
+                        e.deviations,
+                        verdict.uncertainty.noise_mm,
+                        std::max(1.0, 2.5 * e.tidy.spacing_mm),
+                        e.plan,
+                        verdict.uncertainty.expanded_mm};
   const std::vector<std::uint8_t> inside = points_inside(scan, e.design);
   append(out, walls_bare(e, points_mm, inside, unseen));
   append(out, things_on_part(e, points_mm));

@@ -21,6 +21,16 @@ constexpr double kOwnFace = 0.5;
 /// errors at edges do not either (common practice, no source).
 constexpr double kDeepestNoise = 4.0, kLeastDepth_mm = 0.12;
 
+/// The face that it looks like is near enough below: a wall a little off its place, seen where it
+/// meets another face.
+bool on_own_face(const PlacedScan& scan, const SurfaceIndex& design, const Vector3d& p,
+                 const Vector3d& normal) {
+  const SurfacePoint own = design.nearest_facing(p, normal, kOwnFace, scan.deviations.reach_mm);
+  if (!own.found()) return false;
+  const double under_mm = band_at(scan.plan, own.foot_mm).band.under_mm;
+  return own.distance_mm + scan.expanded_mm < under_mm;
+}
+
 bool spoken_for(int cell, const Eigen::VectorXi& region_of_cell,
                 const std::vector<Region>& regions) {
   if (cell < 0 || region_of_cell[cell] == 0) return false;
@@ -53,7 +63,7 @@ bool lies_inside(const PlacedScan& scan, const SurfaceIndex& design, std::size_t
   const SurfacePoint nearest = design.nearest(p, scan.deviations.reach_mm);
   if (!nearest.found() || design.face_normal(nearest.triangle).dot(normal) > kOwnFace) return false;
   const double least_mm = std::max(kLeastDepth_mm, kDeepestNoise * scan.noise_mm);
-  return design.signed_distance(p, nearest) < -least_mm;
+  return design.signed_distance(p, nearest) < -least_mm && !on_own_face(scan, design, p, normal);
 }
 
 /// Patches of the points for which `is_chosen`(point).

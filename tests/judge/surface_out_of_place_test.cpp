@@ -17,6 +17,7 @@ struct InnerWall {
   Deviations deviations;
   CellReadings readings;
   Eigen::VectorXi region_of_cell = Eigen::VectorXi::Zero(2);
+  Plan plan;  // ±0.5 mm
 
   explicit InnerWall(int points) {
     points_mm.resize(3, 2 * points);
@@ -37,7 +38,7 @@ struct InnerWall {
     deviations.reach_mm = 5.0;
   }
   [[nodiscard]] std::vector<PointPatch> found(const std::vector<Region>& regions = {}) const {
-    const PlacedScan scan{points_mm, normals, deviations, 0.03, 1.0};
+    const PlacedScan scan{points_mm, normals, deviations, 0.03, 1.0, plan, 0.06};
     return surfaces_inside(scan, points_inside(scan, design), readings, region_of_cell, regions);
   }
 };
@@ -65,6 +66,28 @@ TEST(SurfacesInside, WallRightUnderAFaceIsFound) {
   EXPECT_TRUE(f.found().empty());
 }
 
+// The end of the sheet (x = 60, looking +X) cut short, seen where it meets the upper face: 0.2 mm
+// below that face its points are read as of it. Within the band they say nothing against the part.
+TEST(SurfacesInside, EndALittleShortIsNone) {
+  const auto cut_at = [](double x) {
+    InnerWall f(9);
+    for (int i = 0; i < 9; ++i)
+      f.points_mm.col(2 * i) = Vector3d(x, 10 + 0.5 * i, 4.8);
+    f.deviations.reading.assign(18, Reading::Measured);
+    return f;
+  };
+  EXPECT_TRUE(cut_at(59.7).found().empty());
+  EXPECT_TRUE(cut_at(59.58).found().empty());
+  EXPECT_EQ(cut_at(59.53).found().size(), 1U);  // within U = 0.06 mm of the limit of 0.5 mm
+  EXPECT_EQ(cut_at(59.0).found().size(), 1U);
+  InnerWall wide = cut_at(59.0);
+  wide.plan.band.under_mm = 1.2;
+  EXPECT_TRUE(wide.found().empty());
+  InnerWall turned = cut_at(59.7);  // a wall that looks the other way is none that was drawn
+  turned.normals.row(0) *= -1.0;
+  EXPECT_EQ(turned.found().size(), 1U);
+}
+
 TEST(SurfacesInside, WhatAJudgedRegionSpeaksForIsLeftOut) {
   InnerWall f(9);
   f.region_of_cell[0] = 1;
@@ -90,7 +113,7 @@ std::vector<PointPatch> disc_in_hole(double z, double x = 30.0) {
   deviations.reach_mm = 5.0;
   deviations.reading.assign(disc.size(), Reading::Beside);
   const Eigen::Matrix3Xd normals = Vector3d::UnitZ().replicate(1, points_mm.cols());
-  return surfaces_in_gaps({points_mm, normals, deviations, 0.03, 1.0}, design);
+  return surfaces_in_gaps({points_mm, normals, deviations, 0.03, 1.0, Plan{}, 0.06}, design);
 }
 
 TEST(SurfacesInGaps, FloorOfAHoleThatShouldGoThroughIsFound) {

@@ -10,6 +10,7 @@
 #include "trammel/geometry/surface_index.hpp"
 #include "trammel/judge/point_patches.hpp"
 #include "trammel/model/deviations.hpp"
+#include "trammel/model/plan.hpp"
 #include "trammel/model/surface_map.hpp"
 #include "trammel/model/verdict.hpp"
 
@@ -22,12 +23,15 @@ struct PlacedScan {
   const Deviations& deviations;
   double noise_mm;  ///< 1 σ of single readings
   double apart_mm;  ///< points of one patch lie no farther from each other
+  const Plan& plan;
+  double expanded_mm;  ///< U (k = 2) of one reading
 };
 
 /// 1 for points in the material that face nothing drawn near there: those read as Inside, and those
 /// deeper than noise whose normal leans more than 60° from the nearest face. In thin sheet they may
 /// be all that is seen of the wall of a hole, slot or notch too many. Of a good part none is read
-/// so, but for strays.
+/// so, but for strays: where a wall that is off its place by less than its band meets another face,
+/// its points are nearer to that one, but look like the wall, and that lies within its band − U.
 /// @return #P
 [[nodiscard]] std::vector<std::uint8_t> points_inside(const PlacedScan& scan,
                                                       const SurfaceIndex& design);
