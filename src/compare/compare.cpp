@@ -8,6 +8,7 @@
 
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
+#include "trammel/compare/beyond_walls.hpp"
 #include "trammel/compare/missing_features.hpp"
 #include "trammel/compare/settle_readings.hpp"
 #include "trammel/geometry/point_index.hpp"
@@ -81,9 +82,10 @@ PointReading read_point(const SurfaceIndex& design, const Vector3d& p, const Vec
 void settle_all(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
                 const PointIndex& index, const SurfaceIndex& design, const ReadingDoubts& doubts,
                 double level_mm, Deviations& out) {
-  settle_readings(points_mm, normals, index, design, doubts, out);
   const double near_mm = std::max(1.0, 2.5 * median_spacing_mm(points_mm, index));
   const ScannedSurface scanned{points_mm, normals, index, doubts.sideways, near_mm};
+  set_aside_beyond_walls(scanned, design, doubts, level_mm, out);
+  settle_readings(points_mm, normals, index, design, doubts, out);
   read_covered_walls(scanned, design, level_mm, out);
   read_missing_material(scanned, design, out);
 }
