@@ -15,7 +15,12 @@ using Eigen::Index;
 using Eigen::Vector3d;
 
 constexpr int kWitnesses = 8;
+/// Among so many nearest points are those that look the same way.
+constexpr int kLookedThrough = 4 * kWitnesses;
 constexpr double kSameWay = 0.5;
+/// A neighbour shares a reading that reads so much of it: from the middle of a dent to the next
+/// point it may be steep.
+constexpr double kShared = 0.25;
 
 bool carries_distance(Reading reading) {
   return reading == Reading::Measured || reading == Reading::Inside;
@@ -83,16 +88,37 @@ class Settler {
   }
 
   [[nodiscard]] bool neighbours_agree(Index point) const {
+    return may_be_of_nearer(point) ? close_ones_agree(point) : face_agrees(point);
+  }
+
+  [[nodiscard]] bool carries(Index point) const {
+    return carries_distance(deviations_.reading[static_cast<std::size_t>(point)]);
+  }
+
+  [[nodiscard]] bool close_ones_agree(Index point) const {
     const double own = deviations_.signed_mm[point];
-    const bool close_ones = may_be_of_nearer(point);
     int agreeing = 0;
     for (const Neighbour& other : index_.nearest(points_.col(point), kWitnesses + 1)) {
-      if (other.index == static_cast<int>(point)) continue;
-      if (!carries_distance(deviations_.reading[static_cast<std::size_t>(other.index)])) continue;
-      if (close_ones && (points_.col(other.index) - points_.col(point)).norm() > near_mm_) continue;
+      if (other.index == static_cast<int>(point) || !carries(other.index)) continue;
+      if ((points_.col(other.index) - points_.col(point)).norm() > near_mm_) continue;
       if (std::abs(deviations_.signed_mm[other.index] - own) < 0.5 * std::abs(own)) ++agreeing;
     }
-    return agreeing >= (close_ones ? settings_.agreeing_past_nearer : settings_.agreeing);
+    return agreeing >= settings_.agreeing_past_nearer;
+  }
+
+  /// Asks what looks the same way: of thin sheet the other side is as near.
+  [[nodiscard]] bool face_agrees(Index point) const {
+    const double own = deviations_.signed_mm[point];
+    int asked = 0, agreeing = 0;
+    for (const Neighbour& other : index_.nearest(points_.col(point), kLookedThrough)) {
+      if (asked == kWitnesses) break;
+      if (other.index == static_cast<int>(point)) continue;
+      if (normals_.col(other.index).dot(normals_.col(point)) <= kSameWay) continue;
+      ++asked;
+      if (carries(other.index) && deviations_.signed_mm[other.index] * own > kShared * own * own)
+        ++agreeing;
+    }
+    return agreeing >= settings_.agreeing;
   }
 
   const Eigen::Matrix3Xd& points_;

@@ -2,6 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cmath>
+
 #include "support/shapes.hpp"
 #include "trammel/compare/compare.hpp"
 
@@ -62,6 +65,21 @@ TEST(SettleReadings, LonePointIsAStrayAndAPatchIsNot) {
   EXPECT_EQ(out.reading[static_cast<std::size_t>(part)], Reading::Stray);
   EXPECT_EQ(count_of(out, Reading::Stray), 1U);
   EXPECT_NEAR(out.signed_mm[part + 1], 2.0, 1e-12);
+}
+
+// Of thin sheet the eight nearest points lie on the other side, and a dent that is scanned by a few
+// points reads all depths: it was taken for strays, and passed.
+TEST(SettleReadings, DentOfFewPointsInThinSheetStays) {
+  Scan scan;
+  add_level(scan, 0, 40, 0, 30, 0.0, -1.0);
+  for (double x = 1.0; x < 40.0; x += 2.0)
+    for (double y = 1.0; y < 30.0; y += 2.0) {
+      const double apart = std::hypot(x - 19.0, y - 15.0);
+      add_level(scan, x, x + 0.1, y, y + 0.1, 3.0 - std::max(0.0, 1.2 - 0.35 * apart), 1.0);
+    }
+  const Deviations out = compared(scan);
+  EXPECT_EQ(count_of(out, Reading::Stray), 0U);
+  EXPECT_NEAR(out.signed_mm.minCoeff(), -1.2, 1e-12);
 }
 
 // Where the normals of a few points at a rim come out wrong, the wall behind looks their way.

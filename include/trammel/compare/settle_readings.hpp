@@ -13,8 +13,8 @@
 namespace trammel {
 
 struct SettleSettings {
-  double doubtful_mm = 0.25;     ///< nearer readings, or within 4 σ of all, need no confirmation
-  int agreeing = 2;              ///< of the eight nearest points, so many must read alike
+  double doubtful_mm = 0.25;  ///< nearer readings, or within 4 σ of all, need no confirmation
+  int agreeing = 2;  ///< of the eight nearest points that look the same way, so many must share it
   int agreeing_past_nearer = 4;  ///< where the point may be of a nearer face, of those close by
 };
 
@@ -29,7 +29,9 @@ struct ReadingDoubts {
 /// right
 ///   behind that edge. Else it is something that lies level with a face nobody saw, such as the
 ///   bench under the part: Beside.
-/// - A large reading that no neighbour shares is a Stray: strays come alone, defects never do.
+/// - A large reading that no neighbour shares is a Stray: strays come alone, defects never do. A
+///   neighbour shares it that looks the same way and reads at least a quarter of it: of thin sheet
+///   the other side is as near, and a dent reads all depths.
 /// - A large reading past a nearer face rests on the normal, and estimated normals go wrong by twos
 ///   and threes at rims and where a wall is hardly seen. Where the nearer face is no farther off
 ///   than faces of this part usually are, half of the neighbours must share the reading, from
