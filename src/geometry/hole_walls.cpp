@@ -24,6 +24,8 @@ constexpr double rad_from_deg(double degrees) {
 
 /// Facets of an unstructured mesh of a cylinder lean along its axis a little: 10° are let through.
 constexpr double kMostLean = 0.17;
+/// Of a wall's depth, and of a direction: floats of an STL move 3 mm by 1e-5 of it at 400 mm.
+constexpr double kSameEnd = 1e-4;
 constexpr double kLeastCrease_rad = 1e-4;  // below it two facets are one flat one, read from floats
 constexpr double kRoughlyRound = 0.1;      // of the radius: the first fit of a patch worth a second
 
@@ -223,10 +225,20 @@ bool is_cut_off(const NearTriangles& near, const Patch& patch) {
   });
 }
 
+/// Whether a point at this level of the wall is nearer to its low end. One in the middle is near
+/// both: there the axis is to point upwards, or forwards (−Y), or right, as views are preferred.
+bool is_nearer_low(double level, const Span& span, const Vector3d& axis) {
+  const double above = level - 0.5 * (span.low + span.high);
+  if (std::abs(above) > kSameEnd * (span.high - span.low)) return above < 0.0;
+  if (std::abs(axis.z()) > kSameEnd) return axis.z() < 0.0;
+  if (std::abs(axis.y()) > kSameEnd) return axis.y() > 0.0;
+  return axis.x() < 0.0;
+}
+
 DesignHole hole_from(const NearTriangles& near, const Patch& wall, Cylinder cylinder) {
   Span span = span_along(near, wall, cylinder);
   double level = cylinder.axis.dot(near.center_mm - cylinder.center_mm);
-  if (level < 0.5 * (span.low + span.high)) {  // turn the axis out of the mouth next to the point
+  if (is_nearer_low(level, span, cylinder.axis)) {  // out of the mouth next to the point
     cylinder.axis = -cylinder.axis;
     span = {-span.high, -span.low};
     level = -level;

@@ -14,8 +14,12 @@ constexpr Eigen::Index kSamples = 1200;  ///< cells that stand for the whole sur
 constexpr double kGoodCosine = 0.5;      ///< a face seen within 60° is seen well enough
 constexpr double kGrazingCosine = 0.15;  ///< flatter than that shows nothing
 constexpr double kLeastGain = 0.01;      ///< of the surface, for a view beyond the fourth
-constexpr double kRegionSteps = 64;      ///< cells of a region that are tried as anchors
-constexpr double kHoleShare = 0.5;       ///< of its edge must be seen
+/// Views that add as much to within this are alike, and the first in the list is taken: not which
+/// of two sides of a part that is the same on both looks larger in the last digit, nor which cells
+/// happen to stand for the surface (a share of 1200 is known to 0.014 at worst, k = 1).
+constexpr double kSameGain = 0.01;
+constexpr double kRegionSteps = 64;  ///< cells of a region that are tried as anchors
+constexpr double kHoleShare = 0.5;   ///< of its edge must be seen
 
 /// How well a face is seen: 0 hidden or grazing, 1 well.
 double quality(const Eigen::Vector3d& point, const Eigen::Vector3d& normal, const View& view,
@@ -110,6 +114,29 @@ double gain(const Eigen::RowVectorXd& shown, const Eigen::RowVectorXd& best,
   return ((shown - best).cwiseMax(0.0) * weight).value();
 }
 
+/// Of findings and of bare surface, by one more view.
+struct Gain {
+  double finding = 0.0, surface = 0.0;
+  [[nodiscard]] double all() const { return finding + surface; }
+};
+
+bool adds_less(const Gain& a, const Gain& b) {
+  return a.all() < b.all();
+}
+
+/// One a view; a view that was taken adds less than any other.
+std::vector<Gain> gains_of(const Worth& worth, const Eigen::RowVectorXd& found,
+                           const Eigen::RowVectorXd& seen, const std::vector<bool>& taken) {
+  std::vector<Gain> gains(taken.size(), Gain{-1.0, -1.0});
+  for (std::size_t v = 0; v < taken.size(); ++v) {
+    if (taken[v]) continue;
+    const auto row = static_cast<Eigen::Index>(v);
+    gains[v] = {gain(worth.finding.row(row), found, worth.finding_weight),
+                gain(worth.surface.row(row), seen, worth.surface_weight)};
+  }
+  return gains;
+}
+
 }  // namespace
 
 std::vector<View> choose_views(const Inspection& inspection, const SurfaceRays& rays,
@@ -121,21 +148,15 @@ std::vector<View> choose_views(const Inspection& inspection, const SurfaceRays& 
   std::vector<bool> taken(views.size(), false);
   std::vector<View> chosen;
   while (chosen.size() < kMostViews) {
-    Eigen::Index best = -1;
-    double most = -1.0, most_found = 0.0, most_seen = 0.0;
-    for (Eigen::Index v = 0; v < worth.surface.rows(); ++v) {
-      if (taken[static_cast<std::size_t>(v)]) continue;
-      const double by_finding = gain(worth.finding.row(v), found, worth.finding_weight);
-      const double by_surface = gain(worth.surface.row(v), seen, worth.surface_weight);
-      if (by_finding + by_surface <= most + 1e-12) continue;
-      best = v;
-      most = by_finding + by_surface;
-      most_found = by_finding;
-      most_seen = by_surface;
-    }
-    const bool enough = most_found <= 0.0 && most_seen < kLeastGain;
+    const std::vector<Gain> gains = gains_of(worth, found, seen, taken);
+    const Gain most = *std::max_element(gains.begin(), gains.end(), adds_less);
+    const bool enough = most.finding <= 0.0 && most.surface < kLeastGain;
     // Views stand in pairs on the page: no place in it stays empty.
     if (chosen.size() >= kLeastViews && chosen.size() % 2 == 0 && enough) break;
+    const auto first = std::find_if(gains.begin(), gains.end(), [&](const Gain& gain) {
+      return gain.all() >= most.all() - kSameGain;
+    });
+    const Eigen::Index best = first - gains.begin();
     taken[static_cast<std::size_t>(best)] = true;
     chosen.push_back(views[static_cast<std::size_t>(best)]);
     found = found.cwiseMax(worth.finding.row(best));

@@ -125,6 +125,35 @@ TEST(FindHole, ReadsCoordinatesRoundedToFloats) {
   EXPECT_LT((hole->center_mm - Vector3d(361.7, 310.3, 115.9)).norm(), 6e-5);
 }
 
+TEST(FindHole, ALastDigitDoesNotTurnTheAxisOfAHoleThatIsNamedAtMidDepth) {
+  // Laid so that its axis runs along Z, Y and X, with the point in the middle but for rounding.
+  const Mesh flat = test::plate(90, 60, 3, {{{30, 20}, 8.4, 32}});
+  const Vector3d x = Vector3d::UnitX(), y = Vector3d::UnitY(), z = Vector3d::UnitZ();
+  for (const auto& [turn, wanted] : {std::pair<Eigen::AngleAxisd, Vector3d>{{0.0, x}, z},
+                                     {{kPi, x}, z},
+                                     {{kPi / 2, x}, -y},
+                                     {{-kPi / 2, x}, -y},
+                                     {{kPi / 2, y}, x},
+                                     {{-kPi / 2, y}, x}}) {
+    const Eigen::Isometry3d motion = Eigen::Translation3d(331.7, 290.3, 112.9) * turn;
+    Mesh plate = test::moved(flat, motion);
+    plate.vertices_mm = plate.vertices_mm.cast<float>().cast<double>();
+    for (const double off : {-1e-7, 0.0, 1e-7}) {
+      const auto hole = find_hole(plate, motion * Vector3d(30, 20, 1.5 + off));
+      ASSERT_TRUE(hole);
+      EXPECT_GT(hole->axis.dot(wanted), 0.999) << hole->axis.transpose() << " off " << off;
+      EXPECT_NEAR(hole->low_mm, -1.5, 1e-4);
+      EXPECT_NEAR(hole->high_mm, 1.5, 1e-4);
+    }
+    // Beyond doubt nearer to one mouth it points out of that one.
+    for (const double end : {1.4, 1.6}) {
+      const auto hole = find_hole(plate, motion * Vector3d(30, 20, end));
+      ASSERT_TRUE(hole);
+      EXPECT_GT(hole->axis.dot(motion.linear() * z) * (end - 1.5), 0.09);
+    }
+  }
+}
+
 TEST(FindHole, JoinsAWallCutAlongItsLength) {
   // Two keyways of 1.6 mm part the wall of a Ø16 hole into two halves of 168.5°.
   std::vector<Vector2d> loop;

@@ -3,7 +3,9 @@
 #include <gtest/gtest.h>
 
 #include "report/sample_inspection.hpp"
+#include "support/shapes.hpp"
 #include "trammel/base/parallel.hpp"
+#include "trammel/geometry/surface_cells.hpp"
 #include "trammel/report/sheet_context.hpp"
 
 namespace trammel {
@@ -53,6 +55,30 @@ TEST(ViewChoice, IsTheSameOnAnyNumberOfThreads) {
       two.push_back(view_title(view));
   }
   EXPECT_EQ(one, two);
+}
+
+/// A box that was seen all over and has nothing to show: its sides are alike.
+std::vector<std::string> views_of_a_box(double cell_edge_mm, double stretch) {
+  Inspection inspection;
+  inspection.design.mesh = test::box({0, 0, 0}, {40, 30.0 * stretch, 20});
+  SurfaceMap& surface = inspection.surface;
+  surface.cells = CellTree(inspection.design.mesh, cell_edge_mm).take_cells();
+  surface.readings.deviation_mm.setZero(surface.cells.size());
+  surface.region.setZero(surface.cells.size());
+  std::vector<std::string> titles;
+  for (const View& view : choose_views(inspection, SheetContext(inspection).rays, {}))
+    titles.push_back(view_title(view));
+  return titles;
+}
+
+TEST(ViewChoice, NeitherCellsNorLastDigitsDecideBetweenSidesThatAreAlike) {
+  const auto titles = views_of_a_box(2.0, 1.0);
+  // Three faces from the front, right and above; then the other three; what is left adds nothing.
+  EXPECT_EQ(titles[0], view_title(view_from({1, -1, 1})));
+  EXPECT_EQ(titles[1], view_title(view_from({-1, 1, -1})));
+  for (const double edge : {1.3, 1.7, 2.3, 3.1})
+    for (const double stretch : {1.0, 1.0 - 1e-9, 1.0 + 1e-9})
+      EXPECT_EQ(views_of_a_box(edge, stretch), titles) << edge << ' ' << stretch;
 }
 
 TEST(ViewChoice, AnAnchorIsOnAVisibleCellOfItsRegionOrAbsent) {

@@ -14,7 +14,9 @@ namespace trammel {
 struct DesignHole {
   Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< on the axis, level with the given point
                                                         ///< (or with the wall's end next to it)
-  Eigen::Vector3d axis = Eigen::Vector3d::UnitZ();      ///< unit, out of the mouth near the point
+  /// Unit, out of the mouth near the point; where both are as near, upwards, or else to the front
+  /// (−Y), or else to the right, so that no last digit turns it.
+  Eigen::Vector3d axis = Eigen::Vector3d::UnitZ();
   double radius_mm = 0.0;
   double low_mm = 0.0, high_mm = 0.0;  ///< ends of the wall along the axis, from the centre
   std::vector<int> triangles;          ///< of the design, ascending
