@@ -52,7 +52,7 @@ function turnTo(stage, finding) {
   for (const way of ways) {
     lookFrom(stage, way);
     stage.camera.updateMatrixWorld();
-    const at = onStage(stage, center), hit = pick(stage, at.x, at.y);
+    const at = onStage(stage, center), hit = pick(stage, at.x, at.y, true);
     if (hit && stage.surface.region[hit.cell] === finding.region) return;
   }
   lookFrom(stage, ways[0]);

@@ -11,32 +11,42 @@ function pointWords(point) {
   return "X " + one(point.x) + ", Y " + one(point.y) + ", Z " + one(point.z);
 }
 
-function readingWords(stage, hit) {
-  const { surface, facts } = stage;
-  const reading = surface.reading[hit.cell], band = facts.bands[surface.band[hit.cell]];
-  const place = " at " + pointWords(hit.point);
-  if (isNaN(reading)) return "not seen by the scan" + place;
-  const side = reading > 0 ? " mm proud" : reading < 0 ? " mm shy" : " mm";
-  const region = surface.region[hit.cell] ? ", region " + surface.region[hit.cell] : "";
-  return lengthWords(facts, reading, true) + side + place + "; allowed " + band.words +
-    (band.name ? " in " + band.name : "") + region;
+function regionOf(stage, hit) {
+  return "sample" in hit ? stage.scan.region[hit.sample] : stage.surface.region[hit.cell];
 }
 
-// Where the scanned surface stands: off the design by the reading, along the cell's normal.
+// A cell's reading is the median of the scan around it, a scanned point's its own.
+function readingWords(stage, hit) {
+  const { surface, scan, facts } = stage, isSample = "sample" in hit;
+  const reading = isSample ? scan.reading[hit.sample] : surface.reading[hit.cell];
+  const band = facts.bands[isSample ? scan.band[hit.sample] : surface.band[hit.cell]];
+  const what = isSample ? "scanned point " : "", place = " at " + pointWords(hit.point);
+  if (isNaN(reading)) return (isSample ? what + asideWords(facts, scan, hit.sample) + "," : "not seen by the scan") + place;
+  const side = reading > 0 ? " mm proud" : reading < 0 ? " mm shy" : " mm", region = regionOf(stage, hit);
+  return what + lengthWords(facts, reading, true) + side + place + "; allowed " + band.words +
+    (band.name ? " in " + band.name : "") + (region ? ", region " + region : "");
+}
+
+// Where the scanned surface stands: the scanned point itself, or off the design by the cell's reading, along its normal.
 function scannedPoint(stage, hit) {
+  if ("sample" in hit) return hit.point;
   const reading = stage.surface.reading[hit.cell];
   if (isNaN(reading)) return null;
   const normal = new THREE.Vector3().fromArray(stage.surface.normal, 3 * hit.cell);
   return hit.point.clone().addScaledVector(normal, reading);
 }
 
+// As designed only where both ends lie on the design.
 function distanceWords(stage, from, to) {
-  const off = to.point.clone().sub(from.point);
   const length = (v) => lengthWords(stage.facts, v);
+  const parts = (off) => length(off.length()) + " mm%s (X " + length(off.x) + ", Y " + length(off.y) + ", Z " + length(off.z) + ")";
   const a = scannedPoint(stage, from), b = scannedPoint(stage, to);
+  if ("sample" in from || "sample" in to) {
+    const words = a && b ? parts(b.clone().sub(a)).replace("%s", " as scanned") : "one end was not seen by the scan";
+    return "Between the two points: " + words + ".";
+  }
   const scanned = a && b ? length(a.distanceTo(b)) + " mm as scanned" : "one end was not seen by the scan";
-  return "Between the two points: " + length(off.length()) + " mm as designed (X " + length(off.x) + ", Y " +
-    length(off.y) + ", Z " + length(off.z) + "); " + scanned + ".";
+  return "Between the two points: " + parts(to.point.clone().sub(from.point)).replace("%s", " as designed") + "; " + scanned + ".";
 }
 
 function startProbe(stage, findings) {
@@ -53,7 +63,7 @@ function startProbe(stage, findings) {
     }
     probe.held = hit;
     held.textContent = hit ? "Held: " + readingWords(stage, hit) + "." : "";
-    findings.choose(hit && stage.surface.region[hit.cell] ? "region-" + stage.surface.region[hit.cell] : "", false);
+    findings.choose(hit && regionOf(stage, hit) ? "region-" + regionOf(stage, hit) : "", false);
     redraw(stage);
   };
   measure.addEventListener("click", () => {

@@ -29,6 +29,8 @@ function takeDepth(sight) {
   if (sight.bytes.length !== 4 * sight.width * sight.height) sight.bytes = new Uint8Array(4 * sight.width * sight.height);
   sight.target.setSize(sight.width, sight.height);
   const alpha = renderer.getClearAlpha();
+  const dots = shown.dots.points, was = [shown.mesh.visible, dots.visible];
+  [shown.mesh.visible, dots.visible] = [true, false];  // the part hides what lies behind it, also where points are shown
   shown.mesh.material = sight.material;
   shown.lines.visible = false;
   renderer.setRenderTarget(sight.target);
@@ -39,6 +41,7 @@ function takeDepth(sight) {
   renderer.setClearAlpha(alpha);
   shown.mesh.material = shown.paint;
   shown.lines.visible = true;
+  [shown.mesh.visible, dots.visible] = was;
 }
 
 // The deepest of the pixels about a place, 0 to 1: at a rim the free side counts.

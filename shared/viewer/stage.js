@@ -1,16 +1,18 @@
 // The camera, drawing when something changed, and what lies under a pixel.
 
-function makeStage(facts, surface) {
+const kSpot = 65;  // pixels about the pointer that are drawn: a dot reaches to its middle from as far as half
+
+function makeStage(facts, surface, scan) {
   const canvas = document.getElementById("picture");
   const renderer = new THREE.WebGLRenderer({ canvas, antialias: true, alpha: true, preserveDrawingBuffer: true });
-  const shown = makeScene(surface, facts);
+  const shown = makeScene(surface, scan, facts);
   const low = new THREE.Vector3(...facts.low), high = new THREE.Vector3(...facts.high);
   const stage = {
-    canvas, renderer, shown, surface, facts,
+    canvas, renderer, shown, surface, scan, facts, mode: "design",
     center: low.clone().add(high).multiplyScalar(0.5),
     radius: Math.max(1e-6, 0.5 * high.distanceTo(low)),
     camera: new THREE.OrthographicCamera(-1, 1, 1, -1, 0, 1),
-    spot: new THREE.WebGLRenderTarget(1, 1),
+    spot: new THREE.WebGLRenderTarget(kSpot, kSpot),
     listeners: [], waiting: false,
   };
   stage.camera.up.set(0, 0, 1);
@@ -110,31 +112,49 @@ function draw(stage) {
   shown.paint.uniforms.light.value.copy(light.addScaledVector(up, 0.55).addScaledVector(right, -0.35).normalize());
   const back = getComputedStyle(stage.canvas.parentElement).backgroundColor;
   shown.paint.uniforms.stage.value.copy(rgb(back));
+  sizeDots(stage, stage.renderer.getPixelRatio());
   stage.renderer.render(shown.scene, camera);
   for (const listener of stage.listeners) listener();
 }
 
-// The cell under a place of the canvas in CSS pixels and the point of it there, or null.
-function pick(stage, x, y) {
-  const { renderer, shown, camera } = stage;
+// The cell or the scanned point (`sample`) under a place of the canvas in CSS pixels, of what is shown or, if
+// told so, of the design alone; with where it is; or null.
+function pick(stage, x, y, ofDesign) {
+  const { shown, surface } = stage, { mesh } = shown, { points } = shown.dots;
   const width = stage.canvas.clientWidth, height = stage.canvas.clientHeight;
-  camera.setViewOffset(width, height, Math.floor(x), Math.floor(y), 1, 1);
-  shown.mesh.material = shown.code;
+  const was = [mesh.visible, points.visible];
+  if (ofDesign) [mesh.visible, points.visible] = [true, false];
+  mesh.material = shown.code;
+  points.material = shown.dots.code;
   shown.lines.visible = false;
+  const code = codeAt(stage, Math.floor(x), Math.floor(y));
+  mesh.material = shown.paint;
+  points.material = shown.dots.paint;
+  shown.lines.visible = true;
+  [mesh.visible, points.visible] = was;
+  if (code < 0 || code >= surface.count + stage.scan.count) return null;
+  if (code >= surface.count) {
+    const sample = code - surface.count;
+    return { sample, point: new THREE.Vector3().fromArray(stage.scan.place, 3 * sample) };
+  }
+  return { cell: code, point: pointOnCell(stage, code, (Math.floor(x) + 0.5) / width, (Math.floor(y) + 0.5) / height) };
+}
+
+// What the scene's codes say at a pixel; -1 for nothing, or a back.
+function codeAt(stage, x, y) {
+  const { renderer, shown, camera, canvas } = stage, half = (kSpot - 1) / 2;
+  sizeDots(stage, 1);
+  camera.setViewOffset(canvas.clientWidth, canvas.clientHeight, x - half, y - half, kSpot, kSpot);
   renderer.setRenderTarget(stage.spot);
   const alpha = renderer.getClearAlpha();
   renderer.setClearAlpha(0);
   renderer.render(shown.scene, camera);
   const pixel = new Uint8Array(4);
-  renderer.readRenderTargetPixels(stage.spot, 0, 0, 1, 1, pixel);
+  renderer.readRenderTargetPixels(stage.spot, half, half, 1, 1, pixel);
   renderer.setRenderTarget(null);
   renderer.setClearAlpha(alpha);
-  shown.mesh.material = shown.paint;
-  shown.lines.visible = true;
   camera.clearViewOffset();
-  const cell = (pixel[0] | (pixel[1] << 8) | (pixel[2] << 16)) - 1;
-  if (pixel[3] === 0 || cell < 0 || cell >= stage.surface.count) return null;
-  return { cell, point: pointOnCell(stage, cell, (Math.floor(x) + 0.5) / width, (Math.floor(y) + 0.5) / height) };
+  return pixel[3] === 0 ? -1 : (pixel[0] | (pixel[1] << 8) | (pixel[2] << 16)) - 1;
 }
 
 function pointOnCell(stage, cell, x, y) {

@@ -24,11 +24,12 @@ function start() {
   const facts = readFacts();
   const canvas = document.getElementById("picture");
   canvas.hidden = false;
-  const stage = makeStage(facts, readSurface(facts));
+  const stage = makeStage(facts, readSurface(facts), readScan(facts));
   const findings = startFindings(stage);
   startProbe(stage, findings);
   startCut(stage);
   startBand(stage);
+  startShow(stage);
   startViews(stage);
   document.getElementById("still").remove();
   document.getElementById("no-3d").remove();
@@ -39,6 +40,8 @@ function start() {
     ready: true,
     cells: stage.surface.count,
     reading: (cell) => stage.surface.reading[cell],
+    samples: stage.scan.count,
+    sample: (i) => ({ reading: stage.scan.reading[i], place: Array.from(stage.scan.place.slice(3 * i, 3 * i + 3)) }),
     pick: (x, y) => pick(stage, x, y),
     place: (mm) => onStage(stage, new THREE.Vector3(...mm)),
     look: (towards) => lookFrom(stage, new THREE.Vector3(...towards)),

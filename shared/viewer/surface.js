@@ -38,15 +38,11 @@ varying float vReading;
 varying vec2 vLimits;
 varying vec2 vAbout;`;
 
-// Steps as colours; unseen white under lines at 45 degrees; light only darkens within a step.
-const kPaintFragment = kSharedFragment + `
+// Steps as colours, chosen from limits and band.
+const kStepFragment = `
 uniform vec3 steps[7];
 uniform vec3 starts;
 uniform vec2 factor;
-uniform vec3 light;
-uniform vec3 stage;
-uniform float chosen;
-uniform float pixels;
 vec3 stepColour() {
   bool proud = vReading > 0.0;
   float size = abs(vReading);
@@ -55,7 +51,14 @@ vec3 stepColour() {
   if (size > limit * starts.y) return proud ? steps[5] : steps[1];
   if (size > limit * starts.x) return proud ? steps[4] : steps[2];
   return steps[3];
-}
+}`;
+
+// Unseen white under lines at 45 degrees; light only darkens within a step.
+const kPaintFragment = kSharedFragment + kStepFragment + `
+uniform vec3 light;
+uniform vec3 stage;
+uniform float chosen;
+uniform float pixels;
 void main() {
   dropCut();
   if (!gl_FrontFacing) {
@@ -153,7 +156,7 @@ function ringPlaces(center, axis, radius) {
 }
 
 // Scene, materials and what is shared between them.
-function makeScene(surface, facts) {
+function makeScene(surface, scan, facts) {
   const cut = { cut: { value: new THREE.Vector4(0, 0, 1, 0) }, isCut: { value: 0 } };
   const paint = new THREE.ShaderMaterial({
     vertexShader: kVertexShader, fragmentShader: kPaintFragment, side: THREE.DoubleSide,
@@ -184,6 +187,7 @@ function makeScene(surface, facts) {
     lines.add(new THREE.LineSegments(lineGeometry(place), inked(ring.colour)));
   }
   const scene = new THREE.Scene();
-  scene.add(mesh, lines);
-  return { scene, mesh, lines, paint, code, cut };
+  const dots = makeDots(scan, facts, surface.count, paint, cut);
+  scene.add(mesh, dots.points, lines);
+  return { scene, mesh, dots, lines, paint, code, cut };
 }

@@ -62,10 +62,11 @@ Picture write_report(const Inspection& inspection, const fs::path& folder, Paper
                 [&] { write("distances.csv", distances_csv(inspection)); },
                 [&] { write("forms.csv", forms_csv(inspection)); }});
   ViewerMesh mesh;
+  ViewerPoints points;
   std::vector<std::string> views;
   run_together({[&] { mesh = viewer_mesh(inspection, context->painter.corners()); },
-                [&] { views = packed(sheet.views); }});
-  run_together({[&] { write("sheet.html", sheet_html(*context, mesh, views.front())); },
+                [&] { points = viewer_points(inspection); }, [&] { views = packed(sheet.views); }});
+  run_together({[&] { write("sheet.html", sheet_html(*context, mesh, points, views.front())); },
                 [&] { write("deviation.glb", deviation_glb(inspection, mesh)); },
                 [&] { write("sheet.pdf", sheet.pdf); },
                 [&] {

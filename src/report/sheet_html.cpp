@@ -31,9 +31,9 @@ void add_block(const char* name, const std::vector<T>& numbers, std::string& htm
   html += "</script>\n";
 }
 
-std::string blocks(const ViewerMesh& mesh) {
+std::string blocks(const ViewerMesh& mesh, const ViewerPoints& points) {
   std::string html;
-  html.reserve(40 * mesh.size());
+  html.reserve(40 * mesh.size() + 20 * points.size());
   add_block("places", mesh.places, html);
   add_block("corners", mesh.corners, html);
   add_block("corner-readings", mesh.corner_readings, html);
@@ -41,6 +41,11 @@ std::string blocks(const ViewerMesh& mesh) {
   add_block("regions", mesh.regions, html);
   add_block("bands", mesh.bands, html);
   add_block("edges", mesh.edges, html);
+  add_block("scan-places", points.places, html);
+  add_block("scan-normals", points.normals, html);
+  add_block("scan-readings", points.readings, html);
+  add_block("scan-regions", points.regions, html);
+  add_block("scan-bands", points.bands, html);
   return html;
 }
 
@@ -52,7 +57,7 @@ std::string foot_words(const Inspection& inspection) {
 }  // namespace
 
 std::string sheet_html(const SheetContext& context, const ViewerMesh& mesh,
-                       const std::string& still) {
+                       const ViewerPoints& points, const std::string& still) {
   const Inspection& inspection = context.inspection;
   const Outcome outcome = inspection.verdict.outcome;
   HtmlWriter tables;
@@ -74,12 +79,12 @@ std::string sheet_html(const SheetContext& context, const ViewerMesh& mesh,
                  {"still_title", view_title(context.views.front())},
                  {"still", base64(still)},
                  {"legend", legend_html(context)},
-                 {"shown", shown_words(mesh)},
+                 {"shown", shown_words(mesh) + " " + shown_words(points)},
                  {"tables", tables.html()},
                  {"caution", caution_words()},
                  {"foot", html_escaped(foot_words(inspection))},
-                 {"facts", viewer_facts(context, mesh)},
-                 {"blocks", blocks(mesh)},
+                 {"facts", viewer_facts(context, mesh, points)},
+                 {"blocks", blocks(mesh, points)},
                  {"library", kViewerLibrary},
                  {"script", kViewerScript}});
 }
@@ -87,7 +92,7 @@ std::string sheet_html(const SheetContext& context, const ViewerMesh& mesh,
 std::string sheet_html(const Inspection& inspection) {
   const SheetContext context(inspection);
   return sheet_html(context, viewer_mesh(inspection, context.painter.corners()),
-                    png_of(draw_sheet(context).views.front()));
+                    viewer_points(inspection), png_of(draw_sheet(context).views.front()));
 }
 
 }  // namespace trammel

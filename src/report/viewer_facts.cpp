@@ -131,9 +131,21 @@ Json scale_facts(const SheetContext& context, const ViewerMesh& mesh) {
           {"high", numbers_of(box.high_mm)}};
 }
 
+/// What the script needs of the points; words are in the order of `Reading`.
+Json scan_facts(const ViewerPoints& points) {
+  Json words = Json::array();
+  for (const Reading reading : {Reading::Measured, Reading::Inside, Reading::TooFar,
+                                Reading::Beside, Reading::Stray, Reading::BorderEdge})
+    words.push_back(set_aside_words(reading));
+  return {{"origin", numbers_of(points.origin_mm)},  {"placeStep", points.place_step_mm},
+          {"readingStep", points.reading_step_mm},   {"apart", points.apart_mm},
+          {"asideColour", css_colour(kNotMeasured)}, {"asideWords", words}};
+}
+
 }  // namespace
 
-std::string viewer_facts(const SheetContext& context, const ViewerMesh& mesh) {
+std::string viewer_facts(const SheetContext& context, const ViewerMesh& mesh,
+                         const ViewerPoints& points) {
   Json facts = scale_facts(context, mesh);
   const Band drawn = drawn_band(context.inspection.plan.band);
   facts["legend"] = {{"low", -kBandsASide * drawn.under_mm},
@@ -151,6 +163,7 @@ std::string viewer_facts(const SheetContext& context, const ViewerMesh& mesh) {
   facts["views"] = views_facts(context);
   facts["findings"] = findings_facts(context);
   facts["rings"] = rings_facts(context);
+  facts["scan"] = scan_facts(points);
   return json_for_html(facts.dump(-1, ' ', false, Json::error_handler_t::replace));
 }
 

@@ -6,6 +6,7 @@
 #include <map>
 #include <utility>
 
+#include "place_grid.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/report/joined_cells.hpp"
 #include "trammel/report/region_cells.hpp"
@@ -13,11 +14,7 @@
 namespace trammel {
 namespace {
 
-constexpr double kFinestGrid = 65535.0;
-constexpr double kReadingUnits = 32000.0;
 constexpr double kCreaseCosine = 0.87;  ///< as in the pictures: 30°
-
-using Place = std::array<std::uint16_t, 3>;
 
 double smallest_limit_mm(const Plan& plan) {
   double least = std::max(1e-6, std::min(plan.band.over_mm, plan.band.under_mm));
@@ -44,29 +41,8 @@ std::vector<JoinedCell> few_cells(const Inspection& inspection, const Eigen::Mat
   return cells;
 }
 
-/// Vertices on a grid; on a coarse one many share a place and cells without area fall away.
-class Grid {
- public:
-  Grid(const Box& box, double units) : low_(box.low_mm) {
-    step_mm_ = std::max(1e-9, box.size_mm().maxCoeff()) / units;
-  }
-  [[nodiscard]] double step_mm() const { return step_mm_; }
-  [[nodiscard]] Place place(const Eigen::Vector3d& point_mm) const {
-    Place place{};
-    for (Eigen::Index k = 0; k < 3; ++k) {
-      const double units = std::clamp((point_mm[k] - low_[k]) / step_mm_, 0.0, kFinestGrid);
-      place[static_cast<std::size_t>(k)] = static_cast<std::uint16_t>(std::lround(units));
-    }
-    return place;
-  }
-
- private:
-  Eigen::Vector3d low_;
-  double step_mm_ = 1.0;
-};
-
 /// The place of every vertex of the surface.
-std::vector<Place> placed(const SurfaceCells& surface, const Grid& grid) {
+std::vector<Place> placed(const SurfaceCells& surface, const PlaceGrid& grid) {
   std::vector<Place> places(static_cast<std::size_t>(surface.vertices_mm.cols()));
   for_each_index(places.size(), [&](std::size_t v) {
     places[v] = grid.place(surface.vertices_mm.col(static_cast<Eigen::Index>(v)));
@@ -118,12 +94,6 @@ void add_edges(const SurfaceCells& cells, const std::vector<Place>& places, View
   }
 }
 
-std::int16_t reading_units(double deviation_mm, double step_mm) {
-  if (!std::isfinite(deviation_mm)) return kUnseenReading;
-  return static_cast<std::int16_t>(
-      std::lround(std::clamp(deviation_mm / step_mm, -kReadingUnits, kReadingUnits)));
-}
-
 /// The largest size of any number that has to be written, and the widest spread of one cell.
 std::pair<double, double> largest_and_widest(const std::vector<JoinedCell>& cells) {
   double largest = 1e-6, widest = 0.0;
@@ -164,13 +134,14 @@ ViewerMesh viewer_mesh(const Inspection& inspection, const Eigen::Matrix3Xd& cor
   const Box box = bounding_box(surface.vertices_mm);
   auto cells = few_cells(inspection, corners_mm, settings.most_cells);
   double units = kFinestGrid;
-  Grid grid(box, units);
+  PlaceGrid grid(box, units);
+  // On a coarse grid many share a place and cells without area fall away.
   auto places = placed(surface, grid);
   drop_without_area(places, cells);
   while (cells.size() > settings.most_cells && units > 64.0) {
     // A surface has about as many cells as its grid has squares: half as many a step of 0.7.
     units = units == kFinestGrid ? 1024.0 : 0.7 * units;
-    grid = Grid(box, units);
+    grid = PlaceGrid(box, units);
     places = placed(surface, grid);
     drop_without_area(places, cells);
   }
@@ -178,7 +149,7 @@ ViewerMesh viewer_mesh(const Inspection& inspection, const Eigen::Matrix3Xd& cor
   mesh.cells_of_design = static_cast<std::size_t>(surface.size());
   mesh.origin_mm = box.low_mm;
   mesh.place_step_mm = grid.step_mm();
-  mesh.place_error_mm = 0.5 * std::sqrt(3.0) * grid.step_mm();
+  mesh.place_error_mm = grid.error_mm();
   number_places(cells, places, units < kFinestGrid, mesh);
   add_edges(surface, places, mesh);
   add_readings(cells, mesh);

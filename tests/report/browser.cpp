@@ -216,9 +216,18 @@ void Browser::click(double x, double y) {
 }
 
 void Browser::press(const std::string& key) {
-  const Json enter = {{"type", "keyDown"}, {"key", key}, {"code", key}};
-  call("Input.dispatchKeyEvent", enter);
-  call("Input.dispatchKeyEvent", {{"type", "keyUp"}, {"key", key}, {"code", key}});
+  Json down = {{"type", "keyDown"}, {"key", key}, {"code", key == " " ? "Space" : key}};
+  Json up = down;
+  up["type"] = "keyUp";
+  // What a page hears is enough for a script; to move the focus and to press a button the browser
+  // itself has to know the key.
+  for (const auto& [name, code] : {std::pair<const char*, int>{"Tab", 9}, {" ", 32}}) {
+    if (key != name) continue;
+    down["windowsVirtualKeyCode"] = up["windowsVirtualKeyCode"] = code;
+    if (key == " ") down["text"] = key;
+  }
+  call("Input.dispatchKeyEvent", down);
+  call("Input.dispatchKeyEvent", up);
 }
 
 void Browser::save_picture(const fs::path& png) {

@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace trammel::test {
 
@@ -29,5 +30,15 @@ class ScratchFolder {
 /// What it says on stderr.
 [[nodiscard]] std::optional<std::string> complaints_of(const std::string& tool,
                                                        const std::string& pdf_bytes);
+
+/// A word of `pdftotext -bbox` with its place on its page, points from the upper left.
+struct Word {
+  std::size_t page;
+  double page_width, page_height, left, top, right, bottom;
+  std::string text;
+};
+
+/// All words in reading order; nothing when pdftotext is not installed.
+[[nodiscard]] std::optional<std::vector<Word>> placed_words(const std::string& pdf_bytes);
 
 }  // namespace trammel::test

@@ -69,6 +69,7 @@ void scan_surface(Inspection& inspection) {
   inspection.scan.normals.resize(3, count);
   deviations.signed_mm.setConstant(count, kNaN);
   deviations.triangle.setConstant(count, -1);
+  inspection.surface.readings.cell_of_point.setConstant(count, -1);
   deviations.foot_mm.setZero(3, count);
   deviations.reading.assign(static_cast<std::size_t>(count), Reading::TooFar);
   deviations.reach_mm = 7.0;
@@ -84,6 +85,7 @@ void scan_surface(Inspection& inspection) {
     if (far) continue;
     deviations.signed_mm[i] = deviation;
     deviations.triangle[i] = surface.cells.triangle[c];
+    inspection.surface.readings.cell_of_point[i] = static_cast<int>(c);
     deviations.reading[static_cast<std::size_t>(i)] = Reading::Measured;
   }
   const auto points = static_cast<std::size_t>(count);

@@ -5,13 +5,12 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <cstdlib>
-#include <fstream>
 #include <regex>
 
 #include "report/browser.hpp"
 #include "report/pdf_tools.hpp"
 #include "report/sample_inspection.hpp"
+#include "report/sheet_in_browser.hpp"
 #include "trammel/report/report.hpp"
 
 namespace trammel {
@@ -19,6 +18,9 @@ namespace {
 
 namespace fs = std::filesystem;
 using Json = nlohmann::json;
+using test::comes_true;
+using test::keep_picture;
+using test::SheetInBrowser;
 
 std::string count_of_tag(const std::string& html, const std::string& tag) {
   std::size_t count = 0;
@@ -100,44 +102,6 @@ Inspection flawed_inspection(double cell_edge_mm) {
   inspection.verdict.bolt_ups = {up};
   return inspection;
 }
-
-/// Where screenshots go, to be looked at: TRAMMEL_SCREENSHOTS, or nowhere.
-void keep_picture(test::Browser& browser, const std::string& name) {
-  if (const char* folder = std::getenv("TRAMMEL_SCREENSHOTS"))
-    browser.save_picture(fs::path(folder) / (name + ".png"));
-}
-
-/// Until an expression holds: the page draws in its own time.
-bool comes_true(test::Browser& browser, const std::string& expression) {
-  return browser
-      .value_of("new Promise((done) => { let left = 200; const look = () => { if (" + expression +
-                ") done(true); else if (--left === 0) done(false); else setTimeout(look, 50); }; "
-                "look(); })")
-      .get<bool>();
-}
-
-/// A page that is open in a browser, or a skipped test.
-class SheetInBrowser : public ::testing::Test {
- protected:
-  void SetUp() override {
-    if (!test::Browser::is_there()) GTEST_SKIP() << "chromium is not installed";
-  }
-  fs::path write(const Inspection& inspection, const std::string& name = "sheet.html") {
-    const fs::path file = scratch_.path() / name;
-    std::ofstream(file, std::ios::binary) << sheet_html(inspection);
-    return file;
-  }
-  /// In the window, of a point of the part.
-  static std::pair<double, double> in_window(test::Browser& browser, const Eigen::Vector3d& mm) {
-    const Json at = browser.value_of(
-        "(() => { const box = document.getElementById('picture').getBoundingClientRect(), at = "
-        "trammel.place([" +
-        std::to_string(mm.x()) + "," + std::to_string(mm.y()) + "," + std::to_string(mm.z()) +
-        "]); return [box.left + at.x, box.top + at.y]; })()");
-    return {at[0].get<double>(), at[1].get<double>()};
-  }
-  test::ScratchFolder scratch_;
-};
 
 TEST_F(SheetInBrowser, LinksRegionsReadsCellsAndRedrawsTheBand) {
   const Inspection inspection = flawed_inspection(2.0);

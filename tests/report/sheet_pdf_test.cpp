@@ -74,36 +74,6 @@ TEST(SheetPdf, AUsualPartTakesFourPagesOfA4AndAGoodOneThreeWithBothFontsEmbedded
   EXPECT_LT(pdf.size(), 3'000'000U);
 }
 
-/// A word of `pdftotext -bbox` with its place on its page, points from the upper left.
-struct Word {
-  std::size_t page;
-  double page_width, page_height, left, top, right, bottom;
-  std::string text;
-};
-
-std::optional<std::vector<Word>> placed_words(const std::string& pdf) {
-  const auto xml = print_of("pdftotext", "-bbox", pdf);
-  if (!xml) return std::nullopt;
-  const std::regex tag(
-      "<page width=\"([0-9.]+)\" height=\"([0-9.]+)\">|<word xMin=\"([-0-9.]+)\" "
-      "yMin=\"([-0-9.]+)\" xMax=\"([-0-9.]+)\" yMax=\"([-0-9.]+)\">([^<]*)<");
-  std::vector<Word> words;
-  std::size_t page = 0;
-  double width = 0.0, height = 0.0;
-  for (std::sregex_iterator at(xml->begin(), xml->end(), tag), end; at != end; ++at) {
-    const std::smatch& m = *at;
-    if (m[1].matched) {
-      ++page;
-      width = std::stod(m[1]);
-      height = std::stod(m[2]);
-      continue;
-    }
-    words.push_back({page, width, height, std::stod(m[3]), std::stod(m[4]), std::stod(m[5]),
-                     std::stod(m[6]), m[7]});
-  }
-  return words;
-}
-
 /// A failing part with everything that page 1 can tell, in words as long as they come.
 Inspection talkative_inspection() {
   Inspection inspection = test::failing_inspection(6.0);
@@ -129,11 +99,11 @@ TEST(SheetPdf, OnEitherPaperNoWordLeavesThePageOrCoversAnother) {
   for (const Paper paper : {Paper::A4, Paper::Letter}) {
     for (const Inspection& inspection :
          {talkative_inspection(), test::passing_inspection(4.0), test::undecided_inspection(4.0)}) {
-      const auto words = placed_words(sheet_pdf(inspection, paper));
+      const auto words = test::placed_words(sheet_pdf(inspection, paper));
       if (!words) GTEST_SKIP() << "pdftotext is not installed";
       ASSERT_GT(words->size(), 300U);
       for (std::size_t i = 0; i < words->size(); ++i) {
-        const Word& word = (*words)[i];
+        const test::Word& word = (*words)[i];
         EXPECT_EQ(word.page_width, size_of(paper).width);
         EXPECT_EQ(word.page_height, size_of(paper).height);
         EXPECT_GE(word.left, 35.0) << word.text;
@@ -141,7 +111,7 @@ TEST(SheetPdf, OnEitherPaperNoWordLeavesThePageOrCoversAnother) {
         EXPECT_GE(word.top, 25.0) << word.text;
         EXPECT_LE(word.bottom, word.page_height - 20.0) << word.text << " on page " << word.page;
         for (std::size_t j = i + 1; j < words->size() && (*words)[j].page == word.page; ++j) {
-          const Word& other = (*words)[j];
+          const test::Word& other = (*words)[j];
           const double across = std::min(word.right, other.right) - std::max(word.left, other.left);
           const double down = std::min(word.bottom, other.bottom) - std::max(word.top, other.top);
           // Boxes hold what hangs below the line: neighbouring lines may share two points.

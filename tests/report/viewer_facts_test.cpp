@@ -13,7 +13,7 @@ TEST(ViewerFacts, NameFindingsWorstFirstThenGoodHoles) {
   const Inspection inspection = test::failing_inspection(4.0);
   const SheetContext context(inspection);
   const ViewerMesh mesh = viewer_mesh(inspection, context.painter.corners());
-  const auto facts = nlohmann::json::parse(viewer_facts(context, mesh));
+  const auto facts = nlohmann::json::parse(viewer_facts(context, mesh, viewer_points(inspection)));
   ASSERT_EQ(facts.at("findings").size(), 5u);
   EXPECT_EQ(facts.at("findings").back().at("mark"), "hole-0");
   EXPECT_EQ(facts.at("findings").back().at("tone"), "pass");
@@ -30,8 +30,8 @@ TEST(ViewerFacts, ListsThePlansBandAndThoseOfItsZones) {
   Inspection inspection = test::passing_inspection(6.0);
   inspection.plan.zones.push_back({"</script>", BoxShape{{0, 0, 0}, {1, 1, 1}}, {0.2, 0.1}});
   const SheetContext context(inspection);
-  const std::string text =
-      viewer_facts(context, viewer_mesh(inspection, context.painter.corners()));
+  const std::string text = viewer_facts(context, viewer_mesh(inspection, context.painter.corners()),
+                                        viewer_points(inspection));
   EXPECT_EQ(text.find('<'), text.npos);
   const auto facts = nlohmann::json::parse(text);
   ASSERT_EQ(facts.at("bands").size(), 2u);
@@ -59,8 +59,8 @@ TEST(ViewerFacts, FlawsComeLastAndSayThatTheyAreFlaws) {
   flaw.center_mm = {1, 2, 3};
   inspection.verdict.flaws = {flaw};
   const SheetContext context(inspection);
-  const auto facts = nlohmann::json::parse(
-      viewer_facts(context, viewer_mesh(inspection, context.painter.corners())));
+  const auto facts = nlohmann::json::parse(viewer_facts(
+      context, viewer_mesh(inspection, context.painter.corners()), viewer_points(inspection)));
   ASSERT_EQ(facts.at("findings").size(), 6u);
   const auto& last = facts.at("findings").back();
   EXPECT_EQ(last.at("mark"), "flaw-0");
@@ -72,7 +72,8 @@ TEST(ViewerFacts, ADistanceHasNoPlaceToPointAt) {
   Inspection inspection = test::failing_inspection(6.0);
   const auto facts_of = [&] {
     const SheetContext context(inspection);
-    return viewer_facts(context, viewer_mesh(inspection, context.painter.corners()));
+    return viewer_facts(context, viewer_mesh(inspection, context.painter.corners()),
+                        viewer_points(inspection));
   };
   const std::string before = facts_of();
   inspection.verdict.distances = {test::sample_distance(36.56, Outcome::Fail)};

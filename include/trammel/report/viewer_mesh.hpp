@@ -33,7 +33,7 @@ struct ViewerMesh {
 };
 
 struct ViewerMeshSettings {
-  std::size_t most_cells = 240'000;  ///< some 8.4 MB of the page
+  std::size_t most_cells = 200'000;  ///< some 7 MB of the page
 };
 
 /// As many cells as there are when they are few enough. Otherwise neighbours that came of one cut
