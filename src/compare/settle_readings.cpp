@@ -21,6 +21,7 @@ constexpr double kSameWay = 0.5;
 /// A neighbour shares a reading that reads so much of it: from the middle of a dent to the next
 /// point it may be steep.
 constexpr double kShared = 0.25;
+constexpr double kAnyDistance = std::numeric_limits<double>::infinity();
 
 bool carries_distance(Reading reading) {
   return reading == Reading::Measured || reading == Reading::Inside;
@@ -106,11 +107,28 @@ class Settler {
     return agreeing >= settings_.agreeing_past_nearer;
   }
 
-  /// Asks what looks the same way: of thin sheet the other side is as near.
+  /// Narrow faces, such as a sheet's edges, hold a few points within this.
+  [[nodiscard]] double beside_mm() const { return 2.0 * near_mm_; }
+
+  /// Enough points of the face itself, at the place that the reading is of.
+  [[nodiscard]] bool place_was_seen(Index point) const {
+    const Vector3d face = design_.face_normal(deviations_.triangle[point]);
+    int level = 0;
+    for (const Neighbour& other : index_.within(deviations_.foot_mm.col(point), beside_mm())) {
+      if (carries(other.index) && std::abs(deviations_.signed_mm[other.index]) <= doubtful_mm_ &&
+          normals_.col(other.index).dot(face) > kSameWay)
+        ++level;
+    }
+    return level > settings_.agreeing;
+  }
+
+  /// Asks what looks the same way: of thin sheet the other side is as near. Where the face lies in
+  /// its place, what stands off it would be seen as densely; strays share by chance, from afar.
   [[nodiscard]] bool face_agrees(Index point) const {
     const double own = deviations_.signed_mm[point];
+    const double reach_mm = place_was_seen(point) ? beside_mm() : kAnyDistance;
     int asked = 0, agreeing = 0;
-    for (const Neighbour& other : index_.nearest(points_.col(point), kLookedThrough)) {
+    for (const Neighbour& other : index_.nearest(points_.col(point), kLookedThrough, reach_mm)) {
       if (asked == kWitnesses) break;
       if (other.index == static_cast<int>(point)) continue;
       if (normals_.col(other.index).dot(normals_.col(point)) <= kSameWay) continue;

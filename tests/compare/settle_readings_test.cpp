@@ -82,6 +82,24 @@ TEST(SettleReadings, DentOfFewPointsInThinSheetStays) {
   EXPECT_NEAR(out.signed_mm.minCoeff(), -1.2, 1e-12);
 }
 
+// Where strays are many, three of them look and read alike by chance.
+TEST(SettleReadings, PointsFarFromEachOtherOverAFaceThatWasSeenAreStrays) {
+  Scan scan;
+  add_level(scan, 0, 40, 0, 30, 3.0, 1.0);
+  const Index part = scan.size();
+  for (const double x : {10.0, 16.0, 22.0})
+    add_level(scan, x, x + 0.1, 15, 15.1, 7.0, 1.0);
+  const Deviations out = compared(scan);
+  EXPECT_EQ(count_of(out, Reading::Stray), 3U);
+  EXPECT_EQ(count_of(out, Reading::Measured), static_cast<std::size_t>(part));
+  // Over a face that was not seen they may be all there is of it.
+  Scan bare;
+  add_level(bare, 0, 40, 0, 5, 3.0, 1.0);
+  for (const double x : {10.0, 16.0, 22.0})
+    add_level(bare, x, x + 0.1, 25, 25.1, 7.0, 1.0);
+  EXPECT_EQ(count_of(compared(bare), Reading::Stray), 0U);
+}
+
 // Where the normals of a few points at a rim come out wrong, the wall behind looks their way.
 TEST(SettleReadings, FewPointsPastANearerFaceAreStraysAndAPatchIsNot) {
   Scan scan;

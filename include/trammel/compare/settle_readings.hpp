@@ -31,7 +31,8 @@ struct ReadingDoubts {
 ///   bench under the part: Beside.
 /// - A large reading that no neighbour shares is a Stray: strays come alone, defects never do. A
 ///   neighbour shares it that looks the same way and reads at least a quarter of it: of thin sheet
-///   the other side is as near, and a dent reads all depths.
+///   the other side is as near, and a dent reads all depths. Where the face itself was scanned in
+///   its place, only a neighbour close by counts: where strays are many, some agree from afar.
 /// - A large reading past a nearer face rests on the normal, and estimated normals go wrong by twos
 ///   and threes at rims and where a wall is hardly seen. Where the nearer face is no farther off
 ///   than faces of this part usually are, half of the neighbours must share the reading, from
