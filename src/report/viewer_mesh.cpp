@@ -80,16 +80,39 @@ void number_places(const std::vector<JoinedCell>& cells, const std::vector<Place
   }
 }
 
-void add_edges(const SurfaceCells& cells, const std::vector<Place>& places, ViewerMesh& mesh) {
+/// An edge at which the surface bends by 30° or more, or ends.
+struct Crease {
+  double cosine;  ///< of the bend; −2 where the surface ends
+  int from, to;   ///< vertices
+};
+
+std::vector<Crease> creases_of(const SurfaceCells& cells) {
+  std::vector<Crease> creases;
   for (Eigen::Index c = 0; c < cells.size(); ++c) {
     for (int k = 0; k < 3; ++k) {
       const int other = cells.neighbours(k, c);
       if (other >= 0 && other < c) continue;
-      if (other >= 0 && cells.normal.col(c).dot(cells.normal.col(other)) >= kCreaseCosine) continue;
-      for (const int vertex : {cells.cells(k, c), cells.cells((k + 1) % 3, c)}) {
-        const Place& place = places[static_cast<std::size_t>(vertex)];
-        mesh.edges.insert(mesh.edges.end(), place.begin(), place.end());
-      }
+      const double cosine = other < 0 ? -2.0 : cells.normal.col(c).dot(cells.normal.col(other));
+      if (cosine < kCreaseCosine)
+        creases.push_back({cosine, cells.cells(k, c), cells.cells((k + 1) % 3, c)});
+    }
+  }
+  return creases;
+}
+
+void add_edges(const SurfaceCells& cells, const std::vector<Place>& places, std::size_t most,
+               ViewerMesh& mesh) {
+  std::vector<Crease> creases = creases_of(cells);
+  if (creases.size() > most) {
+    std::stable_sort(creases.begin(), creases.end(),
+                     [](const Crease& a, const Crease& b) { return a.cosine < b.cosine; });
+    creases.resize(most);
+  }
+  mesh.edges.reserve(6 * creases.size());
+  for (const Crease& crease : creases) {
+    for (const int vertex : {crease.from, crease.to}) {
+      const Place& place = places[static_cast<std::size_t>(vertex)];
+      mesh.edges.insert(mesh.edges.end(), place.begin(), place.end());
     }
   }
 }
@@ -151,7 +174,7 @@ ViewerMesh viewer_mesh(const Inspection& inspection, const Eigen::Matrix3Xd& cor
   mesh.place_step_mm = grid.step_mm();
   mesh.place_error_mm = grid.error_mm();
   number_places(cells, places, units < kFinestGrid, mesh);
-  add_edges(surface, places, mesh);
+  add_edges(surface, places, settings.most_edges, mesh);
   add_readings(cells, mesh);
   return mesh;
 }

@@ -4,11 +4,16 @@
 
 #include <cmath>
 #include <cstring>
+#include <fstream>
+#include <iterator>
 #include <nlohmann/json.hpp>
 
+#include "report/browser.hpp"
+#include "report/pdf_tools.hpp"
 #include "report/sample_inspection.hpp"
 #include "trammel/report/colours.hpp"
 #include "trammel/report/corner_deviations.hpp"
+#include "trammel/report/html_text.hpp"
 
 namespace trammel {
 namespace {
@@ -131,6 +136,46 @@ TEST(DeviationGlb, CellsKeepTheirWindingAndHaveTheColourOfTheirStep) {
         linear <= 0.0031308 ? 12.92 * linear : 1.055 * std::pow(linear, 1.0 / 2.4) - 0.055;
     EXPECT_NEAR(255.0 * back, srgb.red, 4.0);
   }
+}
+
+std::string text_in(const char* file) {
+  std::ifstream in(file, std::ios::binary);
+  return std::string(std::istreambuf_iterator<char>(in), {});
+}
+
+TEST(DeviationGlb, IsReadByThreeJs) {
+  if (!test::Browser::is_there()) GTEST_SKIP() << "chromium is not installed";
+  const std::string loader = text_in(TRAMMEL_GLTF_LOADER);
+  if (loader.empty()) GTEST_SKIP() << "libjs-three has no GLTFLoader.js";
+  const Inspection inspection = test::failing_inspection(4.0);
+  const ViewerMesh mesh = viewer_mesh(inspection, corner_deviations(inspection.surface));
+  const test::ScratchFolder scratch;
+  const auto page = scratch.path() / "page.html";
+  std::ofstream(page, std::ios::binary)
+      << "<!doctype html><link rel=icon href=data:,><script>" << text_in(TRAMMEL_THREE)
+      << "</script><script>" << loader << "</script><script>const bytes = Uint8Array.from(atob('"
+      << base64(deviation_glb(inspection, mesh))
+      << "'), (c) => c.charCodeAt(0)); window.read = new Promise((done, fail) => new "
+         "THREE.GLTFLoader().parse(bytes.buffer, '', done, fail));</script>";
+  test::Browser browser;
+  browser.open(page);
+  const Json told = browser.value_of(
+      "read.then((file) => { const meshes = []; file.scene.traverse((o) => { if (o.isMesh) "
+      "meshes.push(o); }); const { geometry, material } = meshes[0]; "
+      "geometry.computeBoundingBox(); "
+      "const size = geometry.boundingBox.getSize(new THREE.Vector3()); return { meshes: "
+      "meshes.length, corners: geometry.index.count, size: size.toArray(), coloured: "
+      "material.vertexColors > 0, colours: geometry.attributes.color.count, places: "
+      "geometry.attributes.position.count }; })");
+  EXPECT_EQ(told.at("meshes"), 1);
+  EXPECT_EQ(told.at("corners"), 3 * mesh.size());
+  EXPECT_EQ(told.at("colours"), told.at("places"));
+  EXPECT_EQ(told.at("coloured"), true) << told;
+  // 90 × 60 × 55 mm in metres, Y upwards.
+  EXPECT_NEAR(told.at("size")[0].get<double>(), 0.090, 1e-6);
+  EXPECT_NEAR(told.at("size")[1].get<double>(), 0.055, 1e-6);
+  EXPECT_NEAR(told.at("size")[2].get<double>(), 0.060, 1e-6);
+  EXPECT_TRUE(browser.complaints().empty()) << browser.complaints().front();
 }
 
 }  // namespace

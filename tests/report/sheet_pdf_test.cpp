@@ -191,6 +191,27 @@ TEST(SheetPdf, OddNamesComeThrough) {
   }
 }
 
+TEST(SheetPdf, OddNamesAreReadAsTheyAre) {
+  // No glyph lies beyond the basic plane in the PDF's font: there a box stands, as for any other
+  // that is missing.
+  for (const auto& [name, shown] :
+       {std::pair<std::string, std::string>{"<script>alert(1)</script>", ""},
+        {"a\"b'c\\d(e)f&g", ""},
+        {"\u0414\u0435\u0442\u0430\u043b\u044c \u00fc \u2212", ""},
+        {"part \U0001F600 left", "part \uFFFD left"}}) {
+    Inspection inspection = test::failing_inspection(6.0);
+    inspection.plan.title = inspection.source.file = name;
+    const auto text = print_of("pdftotext", "-layout", sheet_pdf(inspection));
+    if (!text) GTEST_SKIP() << "pdftotext is not installed";
+    EXPECT_SAYS(*text, (shown.empty() ? name : shown));
+  }
+  // A name of 300 letters is all there where files are listed, on as many lines as it needs.
+  Inspection inspection = test::failing_inspection(6.0);
+  inspection.source.file = std::string(300, 'W');
+  const auto text = print_of("pdftotext", "", sheet_pdf(inspection));
+  EXPECT_GE(std::count(text->begin(), text->end(), 'W'), 300);
+}
+
 TEST(SheetPdf, HundredsOfRegionsFlowOnAndTheRestIsCounted) {
   Inspection inspection = test::failing_inspection(5.0);
   for (int id = 4; id <= 300; ++id) {

@@ -78,5 +78,34 @@ TEST(ViewerMesh, EdgesAreThoseOfThePart) {
   EXPECT_GT(length, 2 * 290.0 + 6 * 60.0);
 }
 
+TEST(ViewerMesh, OfTooManyEdgesTheSharpestAreKept) {
+  Inspection inspection = test::failing_inspection(6.0);
+  const auto corners = corner_deviations(inspection.surface);
+  const std::size_t all = viewer_mesh(inspection, corners).edges.size() / 6;
+  ASSERT_GT(all, 100u);
+  // One border of the surface, where it ends, is sharper than any bend.
+  SurfaceCells& cells = inspection.surface.cells;
+  const Eigen::Index last = cells.size() - 1;
+  const int other = cells.neighbours(0, last);
+  cells.neighbours(0, last) = -1;
+  for (int k = 0; k < 3; ++k)
+    if (cells.neighbours(k, other) == last) cells.neighbours(k, other) = -1;
+  const ViewerMesh few = viewer_mesh(inspection, corners, {200'000, 2});
+  ASSERT_EQ(few.edges.size(), 12u);
+  const auto end = [&](std::size_t at) {
+    Eigen::Vector3d place = few.origin_mm;
+    for (std::size_t k = 0; k < 3; ++k)
+      place[static_cast<Eigen::Index>(k)] += few.place_step_mm * few.edges[at + k];
+    return place;
+  };
+  const Eigen::Vector3d from = cells.vertices_mm.col(cells.cells(0, last)),
+                        to = cells.vertices_mm.col(cells.cells(1, last));
+  for (const std::size_t edge : {0, 6}) {
+    const double along = std::min((end(edge) - from).norm() + (end(edge + 3) - to).norm(),
+                                  (end(edge) - to).norm() + (end(edge + 3) - from).norm());
+    EXPECT_LE(along, 2.0 * few.place_error_mm + 1e-9);
+  }
+}
+
 }  // namespace
 }  // namespace trammel

@@ -33,7 +33,8 @@ struct ViewerMesh {
 };
 
 struct ViewerMeshSettings {
-  std::size_t most_cells = 200'000;  ///< some 7 MB of the page
+  std::size_t most_cells = 185'000;  ///< some 6.7 MB of the page
+  std::size_t most_edges = 30'000;   ///< some 0.5 MB; where there are more, the sharpest are drawn
 };
 
 /// As many cells as there are when they are few enough. Otherwise neighbours that came of one cut
