@@ -2,6 +2,7 @@
 #include <iostream>
 
 #include "commands.hpp"
+#include "plain_output.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/run_info.hpp"
 #include "trammel/compare_scans.hpp"
@@ -66,8 +67,10 @@ int run_changes(const ChangesOptions& options, const Common& common) {
   narrate("writing " + folder.string());
   write_changes_report(changes, folder, paper_of(options.paper));
   narrate({});
-  std::cout << (options.json.empty() ? changes_summary(changes, folder) : changes_json(changes));
-  std::cout.flush();
+  if (options.json.empty())
+    std::cout << changes_summary(changes, folder) << std::flush;
+  else
+    print_json(changes_json(changes));
   switch (changes.outcome) {
     case ChangesOutcome::Unchanged: return static_cast<int>(ExitCode::Pass);
     case ChangesOutcome::Changed: return static_cast<int>(ExitCode::Fail);

@@ -4,6 +4,7 @@
 #include <new>
 
 #include "check_parts.hpp"
+#include "plain_output.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/files.hpp"
 #include "trammel/base/numbers.hpp"
@@ -157,9 +158,10 @@ int run_batch(const CheckOptions& options, const Common& common) {
     write_overview(overview, batch.folder);
   }
   narrate({});
-  std::cout << (options.json.empty() ? overview_text(overview, batch.folder)
-                                     : overview_json(overview));
-  std::cout.flush();
+  if (options.json.empty())
+    std::cout << overview_text(overview, batch.folder) << std::flush;
+  else
+    print_json(overview_json(overview));
   return static_cast<int>(worst_code(overview));
 }
 

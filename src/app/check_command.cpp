@@ -3,6 +3,7 @@
 #include <iostream>
 
 #include "check_parts.hpp"
+#include "plain_output.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/run_info.hpp"
 #include "trammel/inspect.hpp"
@@ -114,8 +115,10 @@ int run_check(const CheckOptions& given, const Common& common) {
   narrate("writing " + folder.string());
   write_report(inspection, folder, paper_of(options.paper));
   narrate({});
-  std::cout << (options.json.empty() ? summary_text(inspection, folder) : result_json(inspection));
-  std::cout.flush();
+  if (options.json.empty())
+    std::cout << summary_text(inspection, folder) << std::flush;
+  else
+    print_json(result_json(inspection));
   return static_cast<int>(exit_code_of(inspection.verdict.outcome));
 }
 

@@ -8,6 +8,7 @@
 
 #include "commands.hpp"
 #include "cut_input.hpp"
+#include "plain_output.hpp"
 #include "stop_signals.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
@@ -66,6 +67,7 @@ int run(int argc, char** argv) {
 int main(int argc, char** argv) {
   trammel::app::answer_cut_input();
   trammel::app::answer_stop_signals();
+  const trammel::app::PlainOutput plain;
   try {
     return run(argc, argv);
   } catch (const trammel::Error& error) {

@@ -78,6 +78,30 @@ TEST_F(Cli, JsonOnStdoutIsResultJsonAndNothingElse) {
   EXPECT_EQ(run.out, text_of(folder_ / "sheet/result.json"));
 }
 
+TEST_F(Cli, SpeaksAsciiWhereTheLocaleShowsNoMore) {
+  const std::string check =
+      "check " + demo("shelf-bracket.toml", "shelf-bracket-2.ply") + " --out sheet";
+  const auto is_ascii = [](const std::string& text) {
+    return std::all_of(text.begin(), text.end(), [](unsigned char c) { return c < 128; });
+  };
+  const Finished utf8 = trammel(check), ascii = trammel(check, "LC_ALL=C ");
+  EXPECT_EQ(ascii.code, 1) << ascii.err;
+  EXPECT_FALSE(is_ascii(utf8.out)) << utf8.out;
+  EXPECT_TRUE(is_ascii(ascii.out)) << ascii.out;
+  EXPECT_TRUE(is_ascii(ascii.err)) << ascii.err;
+  EXPECT_NE(ascii.out.find("mm2 around X "), std::string::npos) << ascii.out;
+  EXPECT_NE(ascii.out.find("+/-0."), std::string::npos) << ascii.out;
+  EXPECT_EQ(std::count(ascii.out.begin(), ascii.out.end(), '\n'),
+            std::count(utf8.out.begin(), utf8.out.end(), '\n'));
+  // JSON is UTF-8 everywhere.
+  const Finished json = trammel(check + " --quiet --json -", "LC_ALL=C ");
+  EXPECT_FALSE(is_ascii(json.out));
+  EXPECT_EQ(json.out, text_of(folder_ / "sheet/result.json"));
+  const Finished error = trammel("check --design missing.stl --scan missing.ply", "LC_ALL=C ");
+  EXPECT_EQ(error.code, 66);
+  EXPECT_TRUE(is_ascii(error.err) && !error.err.empty()) << error.err;
+}
+
 TEST_F(Cli, DesignWithoutAPlanIsUndecidedWhenTheBandIsWithinU) {
   const Finished run =
       trammel("check --quiet --design '" + (kDemo / "adapter-plate.stl").string() + "' --scan '" +

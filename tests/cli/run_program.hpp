@@ -41,10 +41,12 @@ class Cli : public ::testing::Test {
   }
   void TearDown() override { fs::remove_all(folder_); }
 
-  [[nodiscard]] Finished trammel(const std::string& arguments) const {
-    const std::string command = "cd '" + folder_.string() +
-                                "' && SOURCE_DATE_EPOCH=0 '" TRAMMEL_PROGRAM "' " + arguments +
-                                " >out.txt 2>err.txt </dev/null";
+  /// @param environment  more variables, "NAME=value "
+  [[nodiscard]] Finished trammel(const std::string& arguments,
+                                 const std::string& environment = "") const {
+    const std::string command =
+        "cd '" + folder_.string() + "' && SOURCE_DATE_EPOCH=0 LC_ALL=C.UTF-8 " + environment +
+        "'" TRAMMEL_PROGRAM "' " + arguments + " >out.txt 2>err.txt </dev/null";
     const int status = std::system(command.c_str());
     Finished run;
     run.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
