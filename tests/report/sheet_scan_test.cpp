@@ -87,7 +87,7 @@ bool is_lit(const Rgb& seen, const Rgb& step) {
 constexpr double kDot = 1.3;
 
 TEST_F(ScanInBrowser, EveryScannedPointIsThereWithItsOwnReading) {
-  const Inspection inspection = test::failing_inspection(3.0);
+  const Inspection inspection = test::failing_inspection(6.0);
   const ViewerPoints points = viewer_points(inspection);
   test::Browser browser;
   browser.open(write(inspection));
