@@ -34,10 +34,11 @@ test::ScannerSettings all_round() {
 }
 
 /// Of fifty poses half have the scanner's normals, and some have strays. Each run of the tests
-/// takes the first twelve; TRAMMEL_POSES=50 (./dev prove passes) all.
+/// takes the first thirteen (the last of them found a fault that none before it had);
+/// TRAMMEL_POSES=50 (./dev prove passes) all.
 void passes_from_any_pose(const Mesh& part) {
   const char* asked = std::getenv("TRAMMEL_POSES");
-  const std::uint64_t poses = asked == nullptr ? 12 : std::strtoull(asked, nullptr, 10);
+  const std::uint64_t poses = asked == nullptr ? 13 : std::strtoull(asked, nullptr, 10);
   ASSERT_GT(poses, 0U);
   for (std::uint64_t seed = 1; seed <= poses; ++seed) {
     test::ScannerSettings settings = all_round();

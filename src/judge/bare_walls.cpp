@@ -39,17 +39,19 @@ bool is_free(const SurfaceIndex& design, const Vector3d& place, const Vector3d& 
   return true;
 }
 
-/// Some line of sight at 45° to the normal is free, as beside a bend.
+/// Lines of sight at 45° to the normal are free to one side, as beside a bend: three of eight.
+/// Under the rim of a hole only one is.
 bool is_free_aslant(const SurfaceIndex& design, const Vector3d& place, const Vector3d& up,
                     double reach_mm) {
-  constexpr int kTurns = 8;
+  constexpr int kTurns = 8, kOneSide = 3;
+  int free = 0;
   const Vector3d u = up.unitOrthogonal(), v = up.cross(u);
   for (int k = 0; k < kTurns; ++k) {
     const double turn = 2.0 * kPi * k / kTurns;
     const Vector3d aside = std::cos(turn) * u + std::sin(turn) * v;
-    if (is_free(design, place, (up + aside) / std::sqrt(2.0), reach_mm)) return true;
+    if (is_free(design, place, (up + aside) / std::sqrt(2.0), reach_mm)) ++free;
   }
-  return false;
+  return free >= kOneSide;
 }
 
 /// Walls of which one face lies in plain view, along its normal, and the other so or aslant.
