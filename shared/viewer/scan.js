@@ -5,32 +5,16 @@ const kDotsApart = 1.9;                // a dot's width, in distances between ne
 const kDotsApartOnDesign = 0.9;        // in front of the design they leave it to be seen
 
 // In front of the design a dot stands as deep as the surface it was measured to, so that what is shy shows.
-const kDotVertex = `
-attribute float reading;
-attribute vec2 limits;
-attribute vec2 about;
-attribute vec3 code;
+const kDotVertex = kSharedVertex + `
 attribute vec3 facing;
 uniform float across;
 uniform float isOnDesign;
 uniform float nearer;
 uniform vec3 viewer;
-varying vec3 vPlace;
-varying vec3 vNormal;
-varying vec3 vCode;
-varying float vReading;
-varying vec2 vLimits;
-varying vec2 vAbout;
 varying float vBack;
 void main() {
-  vPlace = position;
-  vNormal = facing;
-  vReading = reading;
-  vLimits = limits;
-  vAbout = about;
-  vCode = code;
+  handOn(facing);
   vBack = length(facing) > 0.5 && dot(facing, viewer) < -0.05 ? 1.0 : 0.0;
-  gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
   gl_PointSize = about.y > 0.5 ? across : max(2.0, 0.7 * across);
   if (isOnDesign > 0.5) {
     vec3 on = position - (about.y > 0.5 ? reading : 0.0) * facing;
@@ -105,16 +89,9 @@ function dotGeometry(scan, facts, cells) {
     reading[i] = seen ? scan.reading[i] : 0;
     limits.set([band.over, band.under], 2 * i);
     about.set([scan.region[i], seen ? 1 : 0], 2 * i);
-    for (let d = 0; d < 3; ++d) code[3 * i + d] = ((cells + i + 1) >> (8 * d)) & 255;
+    setCode(code, i, cells + i + 1);
   }
-  const geometry = new THREE.BufferGeometry();
-  geometry.setAttribute("position", new THREE.BufferAttribute(scan.place, 3));
-  geometry.setAttribute("facing", new THREE.BufferAttribute(scan.facing, 3));
-  geometry.setAttribute("reading", new THREE.BufferAttribute(reading, 1));
-  geometry.setAttribute("limits", new THREE.BufferAttribute(limits, 2));
-  geometry.setAttribute("about", new THREE.BufferAttribute(about, 2));
-  geometry.setAttribute("code", new THREE.BufferAttribute(code, 3, true));
-  return geometry;
+  return geometryOf({ position: [scan.place, 3], facing: [scan.facing, 3], reading: [reading, 1], limits: [limits, 2], about: [about, 2], code: [code, 3] });
 }
 
 // Shares light, band and cut with the surface's paint.

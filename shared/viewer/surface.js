@@ -1,24 +1,32 @@
 // The cells as triangles on the graphics card. Colours are chosen there, so a band redraws at once.
 
-const kVertexShader = `
+const kVaryings = `
+varying vec3 vNormal;
+varying vec3 vCode;
+varying float vReading;
+varying vec2 vLimits;
+varying vec2 vAbout;`;
+
+// What cells and scanned points hand on alike.
+const kSharedVertex = kVaryings + `
 attribute float reading;
 attribute vec2 limits;
 attribute vec2 about;
 attribute vec3 code;
 varying vec3 vPlace;
-varying vec3 vNormal;
-varying vec3 vCode;
-varying float vReading;
-varying vec2 vLimits;
-varying vec2 vAbout;
-void main() {
+void handOn(vec3 facing) {
   vPlace = position;
-  vNormal = normal;
+  vNormal = facing;
   vReading = reading;
   vLimits = limits;
   vAbout = about;
   vCode = code;
   gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
+}`;
+
+const kVertexShader = kSharedVertex + `
+void main() {
+  handOn(normal);
 }`;
 
 // Everything is cut by the same plane.
@@ -31,12 +39,7 @@ void dropCut() {
   if (isCut > 0.5 && dot(vPlace, cut.xyz) > cut.w) discard;
 }`;
 
-const kSharedFragment = kCutFragment + `
-varying vec3 vNormal;
-varying vec3 vCode;
-varying float vReading;
-varying vec2 vLimits;
-varying vec2 vAbout;`;
+const kSharedFragment = kCutFragment + kVaryings;
 
 // Steps as colours, chosen from limits and band.
 const kStepFragment = `
@@ -94,6 +97,20 @@ void main() {
   gl_FragColor = vec4(ink, 1.0);
 }`;
 
+// A number as a colour, for vertex i: read back by pick.
+function setCode(code, i, number) {
+  for (let d = 0; d < 3; ++d) code[3 * i + d] = (number >> (8 * d)) & 255;
+}
+
+// By name, numbers and how many of them a vertex has; bytes are shares of 255.
+function geometryOf(attributes) {
+  const geometry = new THREE.BufferGeometry();
+  for (const [name, [numbers, each]] of Object.entries(attributes)) {
+    geometry.setAttribute(name, new THREE.BufferAttribute(numbers, each, numbers instanceof Uint8Array));
+  }
+  return geometry;
+}
+
 function triangleGeometry(surface, facts) {
   const n = surface.count;
   const place = new Float32Array(9 * n), normal = new Float32Array(9 * n);
@@ -107,8 +124,8 @@ function triangleGeometry(surface, facts) {
       for (let d = 0; d < 3; ++d) {
         place[3 * i + d] = surface.place[from + d];
         normal[3 * i + d] = surface.normal[3 * c + d];
-        code[3 * i + d] = ((c + 1) >> (8 * d)) & 255;
       }
+      setCode(code, i, c + 1);
       reading[i] = seen ? surface.cornerReading[i] : 0;
       limits[2 * i] = band.over;
       limits[2 * i + 1] = band.under;
@@ -116,20 +133,11 @@ function triangleGeometry(surface, facts) {
       about[2 * i + 1] = seen;
     }
   }
-  const geometry = new THREE.BufferGeometry();
-  geometry.setAttribute("position", new THREE.BufferAttribute(place, 3));
-  geometry.setAttribute("normal", new THREE.BufferAttribute(normal, 3));
-  geometry.setAttribute("reading", new THREE.BufferAttribute(reading, 1));
-  geometry.setAttribute("limits", new THREE.BufferAttribute(limits, 2));
-  geometry.setAttribute("about", new THREE.BufferAttribute(about, 2));
-  geometry.setAttribute("code", new THREE.BufferAttribute(code, 3, true));
-  return geometry;
+  return geometryOf({ position: [place, 3], normal: [normal, 3], reading: [reading, 1], limits: [limits, 2], about: [about, 2], code: [code, 3] });
 }
 
 function lineGeometry(place) {
-  const geometry = new THREE.BufferGeometry();
-  geometry.setAttribute("position", new THREE.BufferAttribute(place, 3));
-  return geometry;
+  return geometryOf({ position: [place, 3] });
 }
 
 function rgb(css) {

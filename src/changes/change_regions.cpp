@@ -21,9 +21,8 @@ using Group = std::vector<Eigen::Index>;
 
 /// Groups of core points that `is_member` and that are neighbours of one sign, in the order of
 /// their first point.
-std::vector<Group> groups_of(const CorePoints& cores, double core_mm,
+std::vector<Group> groups_of(const CorePoints& cores, const PointIndex& index, double core_mm,
                              const std::function<bool(Eigen::Index)>& is_member) {
-  const PointIndex index(cores.points_mm);
   std::vector<std::uint8_t> done(static_cast<std::size_t>(cores.size()), 0);
   std::vector<Group> groups;
   for (Eigen::Index seed = 0; seed < cores.size(); ++seed) {
@@ -167,7 +166,7 @@ std::vector<Change> find_changes_among(CorePoints& cores, const ChangeScales& sc
   const auto changed = [&](Eigen::Index at) {
     return cores.state[static_cast<std::size_t>(at)] == CoreState::Changed;
   };
-  for (Group& group : groups_of(cores, scales.core_mm, changed)) {
+  for (Group& group : groups_of(cores, index, scales.core_mm, changed)) {
     const bool sure = std::any_of(group.begin(), group.end(),
                                   [&](Eigen::Index at) { return beyond_chance(cores, at, z); });
     std::sort(group.begin(), group.end());
@@ -199,7 +198,8 @@ double largest_patch_mm2(const CorePoints& cores, const ChangeScales& scales, Co
     return cores.state[static_cast<std::size_t>(at)] == state &&
            std::abs(cores.change_mm[at]) > beyond_mm;
   };
-  for (const Group& group : groups_of(cores, scales.core_mm, is_member))
+  for (const Group& group :
+       groups_of(cores, PointIndex(cores.points_mm), scales.core_mm, is_member))
     largest = std::max(largest, area_of(cores, group));
   return largest;
 }

@@ -44,9 +44,7 @@ class Creases {
         normals_(3, mesh.triangles.cols()),
         area_mm2_(mesh.triangles.cols()) {
     for (Index f = 0; f < mesh.triangles.cols(); ++f) {
-      const Eigen::Vector3i t = mesh.triangles.col(f);
-      const Vector3d a = mesh.vertices_mm.col(t[0]);
-      const Vector3d twice = (mesh.vertices_mm.col(t[1]) - a).cross(mesh.vertices_mm.col(t[2]) - a);
+      const Vector3d twice = area_vector(mesh, f);
       area_mm2_[f] = 0.5 * twice.norm();
       normals_.col(f) = twice.normalized();
     }

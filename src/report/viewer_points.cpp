@@ -1,8 +1,8 @@
 #include "trammel/report/viewer_points.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+#include <unordered_map>
 
 #include "place_grid.hpp"
 #include "trammel/base/numbers.hpp"
@@ -16,6 +16,7 @@ namespace {
 constexpr int kMostTries = 12;        ///< to find how large the cubes have to be
 constexpr double kFewestShare = 0.8;  ///< of the points there is room for
 constexpr std::size_t kTriedOn = 8;   ///< times as many points as there is room for
+constexpr double kMostCubesAlong = 1 << 20;
 
 using Indices = std::vector<Eigen::Index>;
 
@@ -41,32 +42,28 @@ Box grown(Box box) {
   return box;
 }
 
-/// A point in its cube, so that the first of each cube after sorting is the one to keep.
-struct InCube {
-  std::array<std::int32_t, 3> cube;
-  double off_mm;  ///< squared, from the cube's middle
-  Eigen::Index point;
-  bool operator<(const InCube& other) const {
-    if (cube != other.cube) return cube < other.cube;
-    return off_mm != other.off_mm ? off_mm < other.off_mm : point < other.point;
-  }
+/// The point of a cube that is nearest to its middle so far.
+struct Nearest {
+  double off = HUGE_VAL;  ///< squared, from the middle, in cubes
+  Eigen::Index point = -1;
 };
 
-/// Of each cube the point nearest to its middle, in the order of the cubes.
+/// Of each cube the point nearest to its middle, the first of equals; ascending.
 Indices one_a_cube(const Eigen::Matrix3Xd& points_mm, const Indices& of, const Box& box,
                    double cube_mm) {
-  std::vector<InCube> all(of.size());
-  for_each_index(of.size(), [&](std::size_t n) {
-    const Eigen::Vector3d at = (points_mm.col(of[n]) - box.low_mm) / cube_mm;
+  std::unordered_map<std::uint64_t, Nearest> cubes;
+  for (const Eigen::Index i : of) {
+    const Eigen::Vector3d at = (points_mm.col(i) - box.low_mm) / cube_mm;
     const Eigen::Vector3d cube = at.array().floor();
-    all[n] = {{}, (at - cube - Eigen::Vector3d::Constant(0.5)).squaredNorm(), of[n]};
-    for (std::size_t k = 0; k < 3; ++k)
-      all[n].cube[k] = static_cast<std::int32_t>(cube[static_cast<Eigen::Index>(k)]);
-  });
-  std::sort(all.begin(), all.end());
+    const auto number = [&](Eigen::Index k) { return static_cast<std::uint64_t>(cube[k]); };
+    Nearest& nearest = cubes[number(0) << 42U | number(1) << 21U | number(2)];
+    const double off = (at - cube - Eigen::Vector3d::Constant(0.5)).squaredNorm();
+    if (off < nearest.off) nearest = {off, i};
+  }
   Indices kept;
-  for (std::size_t n = 0; n < all.size(); ++n)
-    if (n == 0 || all[n].cube != all[n - 1].cube) kept.push_back(all[n].point);
+  for (const auto& [number, nearest] : cubes)
+    kept.push_back(nearest.point);
+  std::sort(kept.begin(), kept.end());
   return kept;
 }
 
@@ -79,11 +76,13 @@ double cube_for(const Eigen::Matrix3Xd& points_mm, const Indices& of, const Box&
   for (std::size_t n = 0; n < of.size(); n += stride)
     tried.push_back(of[n]);
   const auto room = static_cast<double>(most);
-  double cube_mm = std::max(1e-6, box.diagonal_mm() / std::sqrt(room));
+  const double finest_mm = std::max(1e-6, box.diagonal_mm() / kMostCubesAlong);
+  double cube_mm = std::max(finest_mm, box.diagonal_mm() / std::sqrt(room));
   for (int i = 0; i < kMostTries; ++i) {
     const auto count = static_cast<double>(one_a_cube(points_mm, tried, box, cube_mm).size());
     if (count <= room && count >= kFewestShare * room) break;
     cube_mm *= std::sqrt(count / (0.5 * (1.0 + kFewestShare) * room));
+    cube_mm = std::max(finest_mm, cube_mm);
   }
   return cube_mm;
 }
@@ -97,7 +96,6 @@ void thin(const Eigen::Matrix3Xd& points_mm, const Box& box, std::size_t most, I
     points.cube_mm *= 1.05;
     kept = one_a_cube(points_mm, shown, box, points.cube_mm);
   }
-  std::sort(kept.begin(), kept.end());
   shown = std::move(kept);
 }
 

@@ -48,9 +48,7 @@ double odd_share(const Mesh& piece) {
   Vector3d sum = Vector3d::Zero();
   std::vector<Vector3d> twice;
   for (Eigen::Index f = 0; f < piece.triangles.cols(); ++f) {
-    const Eigen::Vector3i t = piece.triangles.col(f);
-    const Vector3d a = piece.vertices_mm.col(t[0]);
-    twice.push_back((piece.vertices_mm.col(t[1]) - a).cross(piece.vertices_mm.col(t[2]) - a));
+    twice.push_back(area_vector(piece, f));
     sum += twice.back();
   }
   double odd = 0.0, all = 0.0;

@@ -42,6 +42,11 @@ class SheetInBrowser : public ::testing::Test {
     std::ofstream(file, std::ios::binary) << sheet_html(inspection);
     return file;
   }
+  /// Opens the sheet of an inspection; false where it never gets ready.
+  [[nodiscard]] bool opened(Browser& browser, const Inspection& inspection) {
+    browser.open(write(inspection));
+    return comes_true(browser, "window.trammel && trammel.ready");
+  }
   /// In the window, of a point of the part.
   static std::pair<double, double> in_window(Browser& browser, const Eigen::Vector3d& mm) {
     const nlohmann::json at = browser.value_of(

@@ -18,6 +18,11 @@ using test::keep_picture;
 
 using ScanInBrowser = test::SheetInBrowser;
 
+/// "design", "scan" or "both".
+void show_on(test::Browser& browser, const std::string& mode) {
+  browser.value_of("document.querySelector('[data-show=" + mode + "]').click()");
+}
+
 Eigen::Vector3d scanned_at(const Inspection& inspection, Eigen::Index i) {
   return inspection.alignment.T_design_scan * inspection.scan.points_mm.col(i);
 }
@@ -90,8 +95,7 @@ TEST_F(ScanInBrowser, EveryScannedPointIsThereWithItsOwnReading) {
   const Inspection inspection = test::failing_inspection(6.0);
   const ViewerPoints points = viewer_points(inspection);
   test::Browser browser;
-  browser.open(write(inspection));
-  ASSERT_TRUE(comes_true(browser, "window.trammel && trammel.ready"));
+  ASSERT_TRUE(opened(browser, inspection));
   const Json samples = browser.value_of(
       "Array.from({length: trammel.samples}, (_, i) => { const s = trammel.sample(i); return "
       "[isNaN(s.reading) ? null : s.reading, ...s.place]; })");
@@ -120,12 +124,11 @@ TEST_F(ScanInBrowser, IsColouredByTheLegendFollowsTheBandAndIsRead) {
   ASSERT_GT(step, 0);
   test::Browser browser;
   browser.resize(1400, 1300);
-  browser.open(write(inspection));
-  ASSERT_TRUE(comes_true(browser, "window.trammel && trammel.ready"));
+  ASSERT_TRUE(opened(browser, inspection));
   browser.value_of("trammel.look([1, -0.3, 0.4])");
   EXPECT_TRUE(hit_at(browser, place).contains("cell"));
 
-  browser.value_of("document.querySelector('[data-show=scan]').click()");
+  show_on(browser, "scan");
   EXPECT_LT(sample_off(browser, inspection, place), kDot);
   const Rgb proud = colour_at(browser, place);
   EXPECT_TRUE(is_lit(proud, colour_of_step(step))) << channels_of(proud) << " step " << step;
@@ -162,10 +165,9 @@ TEST_F(ScanInBrowser, WhatWasSetAsideIsGreyAndSaysWhy) {
   inspection.scan.points_mm.col(last) = inspection.alignment.T_design_scan.inverse() * aside;
   test::Browser browser;
   browser.resize(1400, 1000);
-  browser.open(write(inspection));
-  ASSERT_TRUE(comes_true(browser, "window.trammel && trammel.ready"));
+  ASSERT_TRUE(opened(browser, inspection));
   browser.value_of("trammel.look([1, -0.3, 0.4])");
-  browser.value_of("document.querySelector('[data-show=scan]').click()");
+  show_on(browser, "scan");
   EXPECT_EQ(hit_at(browser, aside).at("sample"), last);
   EXPECT_TRUE(colour_at(browser, aside) == kNotMeasured);
   const auto [x, y] = in_window(browser, aside);
@@ -182,10 +184,9 @@ TEST_F(ScanInBrowser, InFrontOfTheDesignShyPointsShowAsWell) {
   ASSERT_LT(inspection.deviations.signed_mm[dent], -0.5);
   test::Browser browser;
   browser.resize(1400, 1000);
-  browser.open(write(inspection));
-  ASSERT_TRUE(comes_true(browser, "window.trammel && trammel.ready"));
+  ASSERT_TRUE(opened(browser, inspection));
   browser.value_of("trammel.look([0.3, -0.4, 1])");
-  browser.value_of("document.querySelector('[data-show=both]').click()");
+  show_on(browser, "both");
   keep_picture(browser, "both");
   EXPECT_LT(sample_off(browser, inspection, scanned_at(inspection, dent)), kDot);
   // From below it lies behind the base, whose underside is what is there.
@@ -194,7 +195,7 @@ TEST_F(ScanInBrowser, InFrontOfTheDesignShyPointsShowAsWell) {
   // Between the points the design is still there, where the scan saw nothing.
   browser.value_of("trammel.look([0.3, -0.4, 1])");
   EXPECT_TRUE(hit_at(browser, {12, 8, 3}).contains("cell"));
-  browser.value_of("document.querySelector('[data-show=scan]').click()");
+  show_on(browser, "scan");
   EXPECT_FALSE(hit_at(browser, {12, 8, 3}).contains("cell"));
 }
 
@@ -202,8 +203,7 @@ TEST_F(ScanInBrowser, IsCutMeasuredAndReachedByKeys) {
   const Inspection inspection = test::failing_inspection(3.0);
   test::Browser browser;
   browser.resize(1400, 1000);
-  browser.open(write(inspection));
-  ASSERT_TRUE(comes_true(browser, "window.trammel && trammel.ready"));
+  ASSERT_TRUE(opened(browser, inspection));
   // By keys alone: on from the last view to the first of the three, then to the second.
   browser.value_of("document.querySelector('#views button:last-child').focus()");
   for (int i = 0; i < 2; ++i)
@@ -255,10 +255,9 @@ TEST_F(ScanInBrowser, FitsAPhoneInTheDark) {
   test::Browser browser;
   browser.resize(360, 740, true);
   browser.prefer("", "dark");
-  browser.open(write(test::failing_inspection(3.0)));
-  ASSERT_TRUE(comes_true(browser, "window.trammel && trammel.ready"));
+  ASSERT_TRUE(opened(browser, test::failing_inspection(3.0)));
   for (const std::string mode : {"scan", "both"}) {
-    browser.value_of("document.querySelector('[data-show=" + mode + "]').click()");
+    show_on(browser, mode);
     EXPECT_LE(browser.value_of("document.documentElement.scrollWidth").get<int>(), 360);
     browser.value_of("document.getElementById('show').scrollIntoView()");
     keep_picture(browser, "phone-dark-" + mode);
