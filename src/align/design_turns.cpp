@@ -231,6 +231,7 @@ bool complete_equals(Contest& contest, const FineStage& stage) {
 
   bool complete = known.complete && !contest.more_equals;
   for (Rival& equal : contest.equals) {
+    if (!complete) break;  // that it rests would change nothing
     settle_equal(stage, contest, equal);
     complete = complete && equal.fit.converged &&
                is_near_any(turned, equal.fit.T_design_scan, stage.coarse.box, stage.apart_mm);

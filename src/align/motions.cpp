@@ -100,13 +100,17 @@ std::string motion_in_words(const Eigen::Isometry3d& motion, const Box& box) {
   const Eigen::AngleAxisd turn(motion.linear());
   const Eigen::Vector3d center = box.center_mm();
   const Eigen::Vector3d shift = motion * center - center;
+  const double shifted_mm = shift.norm();
   const double turned_mm = std::abs(turn.angle()) * 0.5 * box.diagonal_mm();
+  const double least_mm = 0.005 * box.diagonal_mm();
+  const bool is_small = turned_mm <= least_mm && shifted_mm <= least_mm;  // then the larger is told
+  const int more = is_small ? 1 : 0;                                      // decimals
   std::string words;
-  if (turned_mm > 0.005 * box.diagonal_mm())
-    words =
-        "turned " + fixed(turn.angle() / kDegree, 0) + "° about " + direction_in_words(turn.axis());
-  if (shift.norm() > 0.005 * box.diagonal_mm() || words.empty())
-    words += std::string(words.empty() ? "" : ", ") + "shifted " + fixed(shift.norm(), 1) +
+  if (turned_mm > (is_small ? shifted_mm : least_mm))
+    words = "turned " + fixed(turn.angle() / kDegree, more) + "° about " +
+            direction_in_words(turn.axis());
+  if (shifted_mm > (is_small ? turned_mm : least_mm) || words.empty())
+    words += std::string(words.empty() ? "" : ", ") + "shifted " + fixed(shifted_mm, 1 + more) +
              " mm along " + direction_in_words(shift.normalized());
   return words;
 }

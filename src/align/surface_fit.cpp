@@ -42,6 +42,30 @@ Step term_of(const Correspondence& at, double sigma_mm, const Eigen::Vector3d& c
   return step;
 }
 
+/// Lengthens or shortens steps that go on along one line: what they became from one to the next
+/// tells where along it they end (the secant method). Without it, fits creep along what the scan
+/// hardly holds, or swing about the place for ever, as points near the rim of the kernel come and
+/// go.
+class StepLength {
+ public:
+  /// @param step  turn times arm and shift, mm, as the normal equations have it
+  /// @return what to multiply it by: 1 unless it goes along the line of the one before
+  double next(const Vector6d& step) {
+    constexpr double kSameLine = 0.9, kLeast = 1.0 / 64.0, kMost = 4.0;
+    const double before = last_.norm(), along = step.dot(last_);
+    const bool same_line = std::abs(along) > kSameLine * before * step.norm() && before > 0.0;
+    const double left = 1.0 - (same_line ? along / (before * before) : 0.0);
+    // A step no shorter than the one before gives no end to go to: as far as is allowed.
+    length_ = !same_line ? 1.0 : left > length_ / kMost ? std::max(kLeast, length_ / left) : kMost;
+    last_ = step;
+    return length_;
+  }
+
+ private:
+  Vector6d last_ = Vector6d::Zero();
+  double length_ = 1.0;
+};
+
 /// Estimated normals mix both faces at the rim of thin sheet, so they choose no face.
 SurfacePoint opposite_point(const ScanSample& scan, const SurfaceIndex& design,
                             const Eigen::Vector3d& p, const Eigen::Vector3d& normal,
@@ -128,6 +152,7 @@ SurfaceFit fit_to_surface(const ScanSample& scan, const SurfaceIndex& design,
   SurfaceFit fit;
   fit.T_design_scan = start;
   fit.sigma_mm = std::max(settings.first_sigma_mm, settings.least_sigma_mm);
+  StepLength length;
   while (fit.iterations < settings.most_iterations && !fit.converged) {
     ++fit.iterations;
     auto points = correspond(scan, design, fit.T_design_scan, settings.points,
@@ -143,6 +168,7 @@ SurfaceFit fit_to_surface(const ScanSample& scan, const SurfaceIndex& design,
     // What the points do not hold stays where it is.
     step.matrix.diagonal().array() += 1e-7 * step.matrix.trace() + 1e-12;
     Vector6d motion = solve_symmetric(step.matrix, step.right);
+    motion *= length.next(motion);
     motion.head<3>() /= arm_mm;
     const Eigen::Isometry3d moved = small_motion(motion, center) * fit.T_design_scan;
     fit.converged = corner_distance_mm(moved, fit.T_design_scan, box) < settings.stop_mm &&

@@ -83,5 +83,13 @@ TEST(MotionInWords, NamesTurnAndShift) {
             "turned 60° about z, shifted 12.3 mm along y");
 }
 
+TEST(MotionInWords, TellsTheLargerPartOfASmallMotion) {
+  const Box box{{0, 0, 0}, {90, 60, 55}};
+  EXPECT_EQ(motion_in_words(turn_z(0.3, box.center_mm()), box), "turned 0.3° about z");
+  Eigen::Isometry3d shift = Eigen::Isometry3d::Identity();
+  shift.translation() = Eigen::Vector3d(0, 0.34, 0);
+  EXPECT_EQ(motion_in_words(shift, box), "shifted 0.34 mm along y");
+}
+
 }  // namespace
 }  // namespace trammel

@@ -30,7 +30,8 @@ struct DesignTurns {
 [[nodiscard]] DesignTurns turns_onto_itself(const SurfaceIndex& design, const CoarseDesign& coarse);
 
 /// Sets every turn of the design against the winner of a contest that others equal: what fits as
-/// well is listed with them, and each of them is fitted until it rests.
+/// well is listed with them, and each of them is fitted until it rests, as long as all may be
+/// known.
 /// @return true when each equal is the winner after a turn of the design, no turn is missing, all
 ///         came to rest, and the scan refutes what nearly lays the design on itself
 bool complete_equals(Contest& contest, const FineStage& stage);
