@@ -17,7 +17,6 @@ constexpr double kOnItself = 0.97;     // of the surface
 constexpr double kAllOnItself = 0.99;  // of the surface: what is left is facets
 constexpr double kHardlyOnIt = 0.92;   // of the surface, half a degree beside the turn
 constexpr double kAlikeMoments = 0.15;
-constexpr double kDegree = kPi / 180.0;
 constexpr Eigen::Index kLookPoints = 1000;
 constexpr Eigen::Index kTurnPoints = 2500;
 constexpr Eigen::Index kSharePoints = 6000;

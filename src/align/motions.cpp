@@ -11,8 +11,6 @@
 namespace trammel {
 namespace {
 
-constexpr double kDegree = kPi / 180.0;
-
 Eigen::Isometry3d turn_about(const Eigen::Vector3d& center, const Eigen::Vector3d& axis,
                              double angle_rad) {
   Eigen::Isometry3d turn = Eigen::Isometry3d::Identity();

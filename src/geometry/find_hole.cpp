@@ -15,7 +15,7 @@ using hole_walls::Patch;
 using hole_walls::PatchGrower;
 
 /// A scan used as design is all creases. Every try walks over all near triangles: bound the steps.
-constexpr int kMostSteps = 200'000'000;
+constexpr int kMostCreaseSteps = 200'000'000;
 
 /// The nearest hole among the gathered triangles, or the news that a nearer wall is cut off.
 Finding search(const NearTriangles& near, const FindHoleSettings& settings) {
@@ -25,7 +25,7 @@ Finding search(const NearTriangles& near, const FindHoleSettings& settings) {
   int steps = 0;
   for (const Crease& crease : inward_creases(near)) {
     // A wall may come nearer between its creases than at them, by less than a facet.
-    if (crease.distance_mm > 1.5 * best.distance_mm || steps > kMostSteps) break;
+    if (crease.distance_mm > 1.5 * best.distance_mm || steps > kMostCreaseSteps) break;
     if (settled[static_cast<std::size_t>(crease.a)]) continue;
     for (const double turn_limit : kTurnLimits_rad) {
       if (crease.turn_rad > turn_limit) continue;

@@ -27,7 +27,7 @@ class FaceGrower {
   FaceGrower(const Mesh& design, const FlatFaceSettings& settings)
       : design_(design),
         across_(edge_neighbours(design).across),
-        least_cosine_(std::cos(settings.flat_deg * kPi / 180.0)),
+        least_cosine_(std::cos(settings.flat_deg * kDegree)),
         settings_(settings) {
     normals_.resize(3, design.triangles.cols());
     area_.resize(design.triangles.cols());

@@ -19,7 +19,7 @@ using Eigen::Vector3d;
 using Eigen::VectorXd;
 
 constexpr double rad_from_deg(double degrees) {
-  return degrees * kPi / 180.0;
+  return degrees * kDegree;
 }
 
 /// Facets of an unstructured mesh of a cylinder lean along its axis a little: 10° are let through.

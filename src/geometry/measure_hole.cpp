@@ -22,7 +22,7 @@ using Eigen::Vector3d;
 using Eigen::VectorXd;
 
 constexpr double deg_from_rad(double radians) {
-  return radians * 180.0 / kPi;
+  return radians / kDegree;
 }
 
 // All as shares of the design's radius: the hole may be half its diameter off place.

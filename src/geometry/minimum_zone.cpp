@@ -16,7 +16,7 @@ using Four = std::array<Index, 4>;
 
 constexpr double kMoved = 1e-6;    // of the spread
 constexpr double kSettled = 1e-9;  // of the width
-constexpr int kMostSteps = 10000;
+constexpr int kMostPlaneSteps = 10000;
 
 /// Rows (1, x, y) of all points, places moved a little.
 Eigen::Matrix3Xd rows_of(const Eigen::Matrix2Xd& place) {
@@ -91,7 +91,7 @@ MinimumZone minimum_zone(const Eigen::Matrix2Xd& place_mm, const Eigen::VectorXd
   const Eigen::Matrix3Xd rows = rows_of(place_mm);
   Levelled zone = levelled({0, 1, 2, 3}, rows, height_mm);
   double farthest = 0.0;
-  for (int step = 0; step < kMostSteps; ++step) {
+  for (int step = 0; step < kMostPlaneSteps; ++step) {
     Index fifth = 0;
     farthest = (height_mm - rows.transpose() * zone.plane).cwiseAbs().maxCoeff(&fifth);
     if (farthest <= zone.error * (1.0 + kSettled)) break;

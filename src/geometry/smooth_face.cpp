@@ -16,9 +16,9 @@ namespace {
 
 using Eigen::Vector3d;
 
-const double kMostTurn = std::cos(32.0 * kPi / 180.0);  // a cosine, as the next two
-const double kMostTurnOfLarge = std::cos(20.0 * kPi / 180.0);
-const double kFlat = std::cos(1.0 * kPi / 180.0);
+const double kMostTurn = std::cos(32.0 * kDegree);  // a cosine, as the next two
+const double kMostTurnOfLarge = std::cos(20.0 * kDegree);
+const double kFlat = std::cos(kDegree);
 constexpr double kLikeWidth = 2.0;
 constexpr double kReachShare = 0.005, kLeastReach_mm = 0.1;
 constexpr double kHeldShare = 1e-4;

@@ -125,7 +125,7 @@ class GroupJudge {
         fixed(std::abs(up_.play_mm), 2) + " ± " + fixed(up_.uncertainty_mm, 2) + " mm";
     if (up_.outcome == Outcome::Pass) {
       const std::string place = " with the part moved " + fixed(up_.shift_mm.norm(), 2) +
-                                " mm and turned " + fixed(std::abs(up_.turn_rad) * 180.0 / kPi, 2) +
+                                " mm and turned " + fixed(std::abs(up_.turn_rad) / kDegree, 2) +
                                 "°,";
       return title(up_) + " all go through," + (up_.mate.empty() ? place : "") + " with " + play +
              " of play at the tightest";

@@ -26,7 +26,7 @@ std::string mm(double value) {
 }
 
 std::string degrees(double angle_rad) {
-  return fixed(std::abs(angle_rad) * 180.0 / kPi, 2) + "°";
+  return fixed(std::abs(angle_rad) / kDegree, 2) + "°";
 }
 
 std::string subject(const Flaw& flaw, const FlatFace& face) {

@@ -24,7 +24,7 @@ constexpr double kFewestBlocks = 9.0;  // side by side
 /// Standard deviation in widths of a block; spread evenly over four, 1.15.
 constexpr double kLeastLean = 1.1;
 const double kOfMedian = std::sqrt(0.5 * kPi);
-const double kMostTurn = std::tan(10.0 * kPi / 180.0);
+const double kMostTurn = std::tan(10.0 * kDegree);
 
 /// Of one side of a block: its points, and those behind one of its values.
 struct Behind {
@@ -201,7 +201,7 @@ FaceSides sides_of(const Mesh& design, const SmoothFace& face) {
   FaceSides best;
   double least = std::numeric_limits<double>::infinity();
   for (int degree = 0; degree < 90; ++degree) {
-    const double turn = degree * kPi / 180.0;
+    const double turn = degree * kDegree;
     const double a = extent_along_mm(design, face, std::cos(turn) * u + std::sin(turn) * v);
     const double b = extent_along_mm(design, face, std::cos(turn) * v - std::sin(turn) * u);
     if (a * b >= least) continue;

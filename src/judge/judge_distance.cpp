@@ -16,7 +16,7 @@ namespace {
 
 using Eigen::Vector3d;
 
-const double kParallelEnds = std::cos(kPi / 180.0), kAcrossEnds = std::sin(kPi / 180.0);
+const double kParallelEnds = std::cos(kDegree), kAcrossEnds = std::sin(kDegree);
 constexpr double kNoDistance_mm = 1e-3;
 constexpr double kBeside_mm = 1.0;  // less than this the ends lie opposite each other
 constexpr double kSteps = 1000.0;  // a millimetre: a nominal size of the design is rounded to 1 µm

@@ -20,8 +20,7 @@ namespace {
 
 using Eigen::Vector3d;
 
-const double kOneDegree = kPi / 180.0;
-const double kMostFromDrawn_rad = 10.0 * kPi / 180.0;
+const double kMostFromDrawn_rad = 10.0 * kDegree;
 constexpr double kUnlimited = std::numeric_limits<double>::infinity();
 constexpr double kSteps_mm = 1000.0, kSteps_deg = 1000.0;  // a nominal of the design is rounded
 
@@ -186,10 +185,10 @@ class FormJudge {
     const double turn = angle_between(face.face.normal, datum.face.normal);
     const bool parallel = result.kind == FormKind::Parallelism;
     const double off = parallel ? std::min(turn, kPi - turn) : std::abs(turn - 0.5 * kPi);
-    if (off > kOneDegree)
+    if (off > kDegree)
       open_form(result, std::string("the two faces are not ") + (parallel ? "parallel" : "square") +
                             " in the design");
-    return off <= kOneDegree;
+    return off <= kDegree;
   }
 
   void judge_to_datum(FormResult& result, const FormCheck& check, const PlanFace& face) const {
@@ -235,7 +234,7 @@ class FormJudge {
     result.nominal = check.nominal;
     if (from.is_drawn() && to.is_drawn()) {
       const double drawn = kPi - angle_between(from.face.normal, to.face.normal);
-      if (std::min(drawn, kPi - drawn) < kOneDegree) {
+      if (std::min(drawn, kPi - drawn) < kDegree) {
         open_form(result, "the two faces are parallel in the design");
         return;
       }
@@ -256,7 +255,7 @@ class FormJudge {
   void set_angle_limits(FormResult& result, const FormCheck& check, const PlanFace& from,
                         const PlanFace& to, double drawn) const {
     if (!result.nominal)
-      result.nominal = kOneDegree * std::round(kSteps_deg * drawn / kOneDegree) / kSteps_deg;
+      result.nominal = kDegree * std::round(kSteps_deg * drawn / kDegree) / kSteps_deg;
     const double of_drawing = is_other_side(result, drawn) ? kPi - drawn : drawn;
     if (std::abs(*result.nominal - of_drawing) > kMostFromDrawn_rad) {
       open_form(result, "the design has " + form_limit(drawn, FormKind::Angle) + " there");

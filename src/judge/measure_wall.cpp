@@ -14,7 +14,7 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
-const double kParallel_rad = kPi / 180.0;
+const double kParallel_rad = kDegree;
 constexpr double kInside_mm = 1e-3;  // a ray starts so far under the face: single precision
 
 struct Through {

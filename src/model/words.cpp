@@ -30,7 +30,7 @@ namespace {
 
 /// In the unit that is printed.
 double printed(double value, FormKind kind) {
-  return kind == FormKind::Angle ? value * 180.0 / kPi : value;
+  return kind == FormKind::Angle ? value / kDegree : value;
 }
 
 std::string with_unit(double value, FormKind kind, bool finer) {

@@ -14,7 +14,7 @@ constexpr NumberRange kAngle_deg{1.0, 179.0};
 constexpr NumberRange kAngleOff_deg{0.0, 90.0};
 
 double rad_from_deg(double degrees) {
-  return degrees * kPi / 180.0;
+  return degrees * kDegree;
 }
 
 Eigen::Vector3d place_on_face(const PlanTable& table, const std::string& key) {

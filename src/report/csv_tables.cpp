@@ -61,7 +61,7 @@ std::string distance_line(const DistanceResult& distance) {
 /// An angle in degrees.
 std::string csv_form(const std::optional<double>& value, FormKind kind) {
   if (!value) return {};
-  return csv_number(kind == FormKind::Angle ? *value * 180.0 / kPi : *value);
+  return csv_number(kind == FormKind::Angle ? *value / kDegree : *value);
 }
 
 std::string form_line(const FormResult& form) {

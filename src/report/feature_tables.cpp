@@ -74,7 +74,7 @@ void tell_how_measured(SheetWriter& flow, const std::vector<Result>& results) {
 }
 
 std::string lean_words(const std::optional<double>& lean_rad) {
-  return lean_rad ? fixed(*lean_rad * 180.0 / kPi, 2) + "\u00b0" : std::string("\u2013");
+  return lean_rad ? fixed(*lean_rad / kDegree, 2) + "\u00b0" : std::string("\u2013");
 }
 
 TableRow distance_row(const DistanceResult& distance, int decimals) {

@@ -29,16 +29,15 @@ std::string scale_words(const Flaw& flaw) {
 
 TableRow flaw_row(const Flaw& flaw, std::size_t index, int decimals) {
   const bool is_placed = flaw.normal.norm() > 0.0;
-  return {
-      {std::to_string(index + 1), kInk, true, mark_of_flaw(index)},
-      {flaw_name(flaw.kind)},
-      {what_of(flaw)},
-      {signed_fixed(flaw.figure_mm, std::max(2, decimals))},
-      {flaw.angle_rad != 0.0 ? fixed(std::abs(flaw.angle_rad) * 180.0 / kPi, 2) + "\u00b0" : kNone},
-      {is_placed ? point_words(flaw.center_mm) : kNone},
-      {is_placed ? axes_words(flaw.normal) : kNone},
-      {scale_words(flaw)},
-      {percent_words(flaw.share)}};
+  return {{std::to_string(index + 1), kInk, true, mark_of_flaw(index)},
+          {flaw_name(flaw.kind)},
+          {what_of(flaw)},
+          {signed_fixed(flaw.figure_mm, std::max(2, decimals))},
+          {flaw.angle_rad != 0.0 ? fixed(std::abs(flaw.angle_rad) / kDegree, 2) + "\u00b0" : kNone},
+          {is_placed ? point_words(flaw.center_mm) : kNone},
+          {is_placed ? axes_words(flaw.normal) : kNone},
+          {scale_words(flaw)},
+          {percent_words(flaw.share)}};
 }
 
 }  // namespace

@@ -21,7 +21,7 @@ namespace {
 using SquareJson = nlohmann::ordered_json;
 
 double degrees(double rad) {
-  return rad * 180.0 / kPi;
+  return rad / kDegree;
 }
 
 /// Of a plane that was not found there is no residual and no error: null.

@@ -48,7 +48,7 @@ void say_yes(const BoltUp& up, FrontEntry& entry) {
   const std::string where = up.mate.empty()
                                 ? ", with the part moved " + fixed(up.shift_mm.norm(), 2) +
                                       " mm and turned " +
-                                      fixed(std::abs(up.turn_rad) * 180.0 / kPi, 2) + "\u00b0."
+                                      fixed(std::abs(up.turn_rad) / kDegree, 2) + "\u00b0."
                                 : ", the bolts where " + printable(up.mate) + " has them.";
   entry.detail = play_words(up) + " of play at the tightest" + where;
 }

@@ -176,7 +176,7 @@ std::string band_words(const Band& band, int decimals) {
 std::string axes_words(const Eigen::Vector3d& direction) {
   const double length = direction.norm();
   if (!(length > 0.0)) return {};
-  const double least = std::sin(22.5 * kPi / 180.0);  // halfway between an axis and a diagonal
+  const double least = std::sin(22.5 * kDegree);  // halfway between an axis and a diagonal
   std::string words;
   for (int axis = 0; axis < 3; ++axis) {
     if (std::abs(direction[axis]) < least * length) continue;

@@ -6,13 +6,12 @@
 #include <cmath>
 
 #include "support/shapes.hpp"
+#include "trammel/base/constants.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/geometry/sample_surface.hpp"
 
 namespace trammel {
 namespace {
-
-constexpr double kDegree = 3.141592653589793 / 180.0;
 
 Eigen::Isometry3d turn_z(double degrees, const Eigen::Vector3d& center) {
   Eigen::Isometry3d turn = Eigen::Isometry3d::Identity();

@@ -23,7 +23,7 @@ std::vector<Vector2d> rectangle(double width, double depth) {
 void append_arc(std::vector<Vector2d>& loop, Vector2d center, double radius, double from_deg,
                 double to_deg, int segments) {
   for (int i = 0; i <= segments; ++i) {
-    const double angle = (from_deg + (to_deg - from_deg) * i / segments) * kPi / 180;
+    const double angle = (from_deg + (to_deg - from_deg) * i / segments) * kDegree;
     loop.push_back(center + radius * Vector2d(std::cos(angle), std::sin(angle)));
   }
 }

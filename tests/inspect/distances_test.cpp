@@ -100,7 +100,7 @@ TEST(Distances, AThickerSheetFailsItsThicknessAlone) {
 
 // The upright leans back by 1° about its foot: 0.87 mm at 50 mm, next to nothing at its foot.
 TEST(Distances, OfALeaningFaceHoldAtThePlaceGiven) {
-  const double lean = std::tan(kPi / 180.0);
+  const double lean = std::tan(kDegree);
   const Mesh leaning =
       test::displaced(test::refined(test::bracket(), 4.0), [&](const Vector3d& p) -> Vector3d {
         return p.x() < 3.001 && p.z() > 3.0 ? Vector3d(-lean * (p.z() - 3.0), 0, 0)

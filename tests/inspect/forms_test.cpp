@@ -20,8 +20,6 @@ namespace {
 
 using Eigen::Vector3d;
 
-constexpr double kDegree = kPi / 180.0;
-
 /// Of the bracket of shapes.hpp, in this order.
 enum Of { kBaseFlat, kUprightFlat, kParallel, kSquare, kBend, kWall };
 

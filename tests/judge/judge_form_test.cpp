@@ -12,8 +12,6 @@ namespace {
 
 using Eigen::Vector3d;
 
-constexpr double kDegree = kPi / 180.0;
-
 FormCheck form_check(FormKind kind, const Vector3d& at, std::optional<Vector3d> other,
                      decltype(FormCheck::allowed) allowed) {
   FormCheck out;

@@ -39,12 +39,11 @@ TEST(ReadForms, TakesEachKindWithFiguresOrAClass) {
   EXPECT_EQ(std::get<GeneralTolerance>(read[2].allowed).allowed_at(200.0), 1.5);
   EXPECT_EQ(read[3].kind, FormKind::Angle);
   EXPECT_NEAR(*read[3].nominal, 0.5 * kPi, 1e-15);
-  EXPECT_NEAR(std::get<AngleBand>(read[3].allowed).over_rad, 0.5 * kPi / 180.0, 1e-15);
-  EXPECT_NEAR(std::get<AngleBand>(read[3].allowed).under_rad, kPi / 180.0, 1e-15);
+  EXPECT_NEAR(std::get<AngleBand>(read[3].allowed).over_rad, 0.5 * kDegree, 1e-15);
+  EXPECT_NEAR(std::get<AngleBand>(read[3].allowed).under_rad, kDegree, 1e-15);
   EXPECT_FALSE(read[4].nominal.has_value());
   // ISO 2768-m, shorter leg of 50 mm: 30 minutes.
-  EXPECT_NEAR(*std::get<GeneralTolerance>(read[4].allowed).allowed_at(50.0), 0.5 * kPi / 180.0,
-              1e-15);
+  EXPECT_NEAR(*std::get<GeneralTolerance>(read[4].allowed).allowed_at(50.0), 0.5 * kDegree, 1e-15);
 }
 
 TEST(ReadForms, TakesWallsAndSquareFaces) {

@@ -77,7 +77,7 @@ Eigen::Isometry3d motion_in_mm(const std::vector<double>& rows, std::size_t firs
 struct MotionError {
   double turn_deg = 0.0, shift_mm = 0.0;
   MotionError(const Eigen::Isometry3d& found, const Eigen::Isometry3d& published)
-      : turn_deg(Eigen::AngleAxisd((found * published.inverse()).linear()).angle() * 180.0 / kPi),
+      : turn_deg(Eigen::AngleAxisd((found * published.inverse()).linear()).angle() / kDegree),
         shift_mm((found.translation() - published.translation()).norm()) {}
 };
 

@@ -3,12 +3,11 @@
 #include <gtest/gtest.h>
 
 #include "report/sample_inspection.hpp"
+#include "trammel/base/constants.hpp"
 #include "trammel/report/words.hpp"
 
 namespace trammel {
 namespace {
-
-constexpr double kDegree = 0.017453292519943295;
 
 TEST(FormWords, GiveFiguresWithTheirUnits) {
   EXPECT_EQ(form_figures(test::sample_form(FormKind::Flatness, 0.31, Outcome::Fail)),

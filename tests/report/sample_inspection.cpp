@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "support/shapes.hpp"
+#include "trammel/base/constants.hpp"
 #include "trammel/geometry/surface_cells.hpp"
 
 namespace trammel::test {
@@ -248,7 +249,6 @@ Inspection undecided_inspection(double cell_edge_mm) {
 }
 
 FormResult sample_form(FormKind kind, std::optional<double> actual, Outcome outcome) {
-  constexpr double kDegree = 0.017453292519943295;
   FormResult form;
   form.name = "seat";
   form.kind = kind;

@@ -13,7 +13,7 @@
 namespace trammel {
 namespace {
 
-constexpr double kHalfADegreeTenth = 0.05 * kPi / 180.0;
+constexpr double kHalfADegreeTenth = 0.05 * kDegree;
 
 test::VirtualScan cart_scan(const test::CartOptions& options, std::uint64_t seed,
                             std::vector<Eigen::Vector3d> views = {}) {

@@ -126,7 +126,7 @@ Mesh with_bent_third(const Mesh& mesh) {
   const double from = quantile(std::move(places), 1.0 - kBentShare);
   return displaced(refined(mesh, 0.03 * box.diagonal_mm()), [&](const Vector3d& p) {
     Vector3d moved = Vector3d::Zero();
-    moved[up] = std::tan(8.0 * kPi / 180.0) * std::max(0.0, p[along] - from);
+    moved[up] = std::tan(8.0 * kDegree) * std::max(0.0, p[along] - from);
     return moved;
   });
 }

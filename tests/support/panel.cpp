@@ -10,7 +10,7 @@ namespace trammel::test {
 namespace {
 
 constexpr double kPanelLength = 360.0, kPanelWidth = 220.0, kPanelFlange = 18.0;
-constexpr double kPanelFold_rad = 75.0 * kPi / 180.0;
+constexpr double kPanelFold_rad = 75.0 * kDegree;
 
 /// 1 inside `radius_mm`, 0 beyond `slope_mm` more, smooth between.
 double dish(double x, double y, const Eigen::Vector2d& at, double radius_mm, double slope_mm) {
@@ -121,7 +121,7 @@ std::vector<Eigen::Vector3d> panel_views() {
   std::vector<Eigen::Vector3d> views;
   for (const double tilt_deg : {15.0, 40.0, 62.0})
     for (int k = 0; k < 8; ++k) {
-      const double tilt = tilt_deg * kPi / 180.0, turn = 2.0 * kPi * (k + tilt) / 8.0;
+      const double tilt = tilt_deg * kDegree, turn = 2.0 * kPi * (k + tilt) / 8.0;
       views.emplace_back(std::sin(tilt) * std::cos(turn), std::sin(tilt) * std::sin(turn),
                          std::cos(tilt));
     }

@@ -144,7 +144,7 @@ std::vector<Hit> all_hits(const Scene& scene, const ScannerSettings& settings, c
   const Caster caster(scene.mesh);
   const Box whole = bounding_box(scene.mesh.vertices_mm);
   const auto views = settings.views.empty() ? spread_directions(26) : settings.views;
-  const double least_cosine = std::cos(settings.grazing_limit_deg * kPi / 180.0);
+  const double least_cosine = std::cos(settings.grazing_limit_deg * kDegree);
   const auto cast = [&](double pitch_mm, const char* stream, const auto& visit) {
     for (std::size_t k = 0; k < views.size(); ++k) {
       shoot(scene, caster, BeamPlane(views[k], whole), pitch_mm, least_cosine,
@@ -216,7 +216,7 @@ Scan noisy_scan(const std::vector<Hit>& hits, std::size_t strays, const Box& par
   for (const Hit& hit : hits) {
     scan.points_mm.col(i) = hit.point_mm + settings.noise_mm * noise.normal() * hit.normal;
     if (settings.with_normals) {
-      scan.normals.col(i) = shaken(hit.normal, settings.normal_noise_deg * kPi / 180.0, turns);
+      scan.normals.col(i) = shaken(hit.normal, settings.normal_noise_deg * kDegree, turns);
     }
     ++i;
   }

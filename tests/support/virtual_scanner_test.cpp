@@ -140,7 +140,7 @@ TEST(VirtualScanner, TurnsNormalsByTheNoiseAsked) {
   const double slope = std::sqrt(
       (seen.scan.normals.row(0).array() / seen.scan.normals.row(2).array()).square().mean());
   // One direction of tilt; its relative error is 1 / √(2n) = 0.5 %, four times that.
-  EXPECT_NEAR(slope / (3.0 * kPi / 180.0), 1.0, 0.02);
+  EXPECT_NEAR(slope / (3.0 * kDegree), 1.0, 0.02);
   EXPECT_LT((seen.scan.normals.colwise().norm().array() - 1.0).abs().maxCoeff(), 1e-14);
 }
 
