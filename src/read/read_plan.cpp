@@ -30,9 +30,10 @@ class PlanReader {
   PlanReader(const toml::table& root, const std::filesystem::path& file)
       : name_(file.filename().u8string()),
         root_(root, name_, "",
-              {"title", "design", "units", "scan", "align", "band", "zone", "hole", "pair", "datum",
-               "distance", "mate", "coverage", "region", "flatness", "parallelism",
-               "perpendicularity", "angle", "thickness"}) {
+              {"title", "checked_by", "design", "units",    "scan",        "align",
+               "band",  "zone",       "hole",   "pair",     "datum",       "distance",
+               "mate",  "coverage",   "region", "flatness", "parallelism", "perpendicularity",
+               "angle", "thickness"}) {
     plan_.file = file;
   }
 
@@ -59,6 +60,7 @@ class PlanReader {
 
   void read_head() {
     plan_.title = root_.text("title").value_or("");
+    plan_.checked_by = root_.text("checked_by").value_or("");
     root_.need("design", "the mesh to check against");
     const std::string design = *root_.text("design");
     if (design.empty()) root_.fail(root_.at("design"), "expected a file for 'design', found ''");
@@ -70,7 +72,8 @@ class PlanReader {
   void read_scan() {
     const toml::table* found = root_.table("scan");
     if (found == nullptr) return;
-    const PlanTable scan = sub(*found, "scan", {"units", "uncertainty", "coating"});
+    const PlanTable scan = sub(*found, "scan", {"units", "uncertainty", "coating", "scanner"});
+    plan_.scanner = scan.text("scanner").value_or("");
     plan_.scan_units = scan.unit("units", {"auto", "mm", "cm", "m", "in"}, Unit::Auto);
     plan_.uncertainty_mm = scan.number("uncertainty", kNotNegative);
     plan_.coating_mm = scan.number("coating", kNotNegative).value_or(plan_.coating_mm);

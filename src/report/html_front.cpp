@@ -80,8 +80,9 @@ std::string origin_html(const SheetContext& context) {
       inspection.plan.file.empty()
           ? "plan from the command line: " + band_words(inspection.plan.band, context.decimals)
           : "plan " + inspection.plan.file.filename().string();
+  const std::string made = maker_words(inspection.plan);
   return html_escaped("scan " + inspection.source.file + ", " + date_words(inspection.run.date)) +
-         "<br>" + html_escaped(plan);
+         "<br>" + html_escaped(plan) + (made.empty() ? "" : "<br>" + html_escaped(made));
 }
 
 }  // namespace trammel

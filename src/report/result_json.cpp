@@ -28,6 +28,8 @@ Json plan_json(const Plan& plan) {
     zones.push_back({{"name", zone.name}, {"band", band_json(zone.band)}});
   return {{"file", plan.file.filename().string()},
           {"title", plan.title},
+          {"checked_by", plan.checked_by},
+          {"scanner", plan.scanner},
           {"band", band_json(plan.band)},
           {"zones", std::move(zones)},
           {"least_coverage", number(plan.least_coverage)},

@@ -59,7 +59,10 @@ double draw_head(PdfCanvas& canvas, const SheetContext& context) {
           ? "plan from the command line: " + band_words(inspection.plan.band, context.decimals)
           : "plan " + printable(inspection.plan.file.filename().string());
   canvas.text(text_right(canvas), title_end + 13.0, shortened(canvas, plan, second, 190.0), second);
-  const double rule = std::max({96.0, sentence_end - 2.0, title_end + 23.0});
+  double last = title_end + 13.0;
+  if (const std::string made = maker_words(inspection.plan); !made.empty())
+    last = draw_lines(canvas, text_right(canvas), last + 12.0, made, second, 190.0, 3, 11.0) - 11.0;
+  const double rule = std::max({96.0, sentence_end - 2.0, last + 10.0});
   canvas.line(kMargin, rule, text_right(canvas), rule, {kInk, 1.0});
   return rule;
 }

@@ -175,6 +175,8 @@ void draw_origin(SheetWriter& flow, const SheetContext& context) {
       {"program",
        "trammel " + printable(inspection.run.version) + ", " + date_words(inspection.run.date)},
       {"to repeat", printable(inspection.run.command_line)}};
+  if (const std::string made = maker_words(inspection.plan); !made.empty())
+    facts.insert(facts.begin() + 4, {"record", made});
   flow.heading("Where it comes from", 60.0);
   flow.facts(facts);
 }

@@ -267,6 +267,14 @@ std::string part_title(const Plan& plan, const std::string& design_file) {
   return design_file.empty() ? "Part without a name" : printable(design_file);
 }
 
+std::string maker_words(const Plan& plan) {
+  std::string words;
+  if (!plan.scanner.empty()) words = "scanned with " + printable(plan.scanner);
+  if (!plan.checked_by.empty())
+    words += (words.empty() ? "" : ", ") + std::string("checked by ") + printable(plan.checked_by);
+  return words;
+}
+
 std::string verdict_sentence(const Inspection& inspection) {
   switch (inspection.verdict.outcome) {
     case Outcome::Fail: return fail_sentence(inspection);

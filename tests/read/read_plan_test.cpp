@@ -39,12 +39,14 @@ TEST(ReadPlan, NeedsOnlyADesignAndHasTheDefaultsOfTheDocumentation) {
 TEST(ReadPlan, ReadsEveryKey) {
   const Plan plan = parse(R"(
 title  = "Toolbox bracket, left"
+checked_by = "bench 2"
 design = "bracket.stl"
 units  = "in"
 [scan]
 units = "m"
 uncertainty = 0.05
 coating = 0.01
+scanner = "arm with a stripe"
 [align]
 method = "as-scanned"
 [band]
@@ -74,6 +76,8 @@ least = 0.8
 least_area = 0
 )");
   EXPECT_EQ(plan.title, "Toolbox bracket, left");
+  EXPECT_EQ(plan.checked_by, "bench 2");
+  EXPECT_EQ(plan.scanner, "arm with a stripe");
   EXPECT_EQ(plan.design_units, Unit::Inch);
   EXPECT_EQ(plan.scan_units, Unit::M);
   EXPECT_EQ(plan.uncertainty_mm, 0.05);

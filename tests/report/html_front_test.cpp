@@ -55,6 +55,9 @@ TEST(HtmlFront, NamesScanDateAndPlanOrTheBandGiven) {
   inspection.plan.file.clear();
   const std::string html = origin_html(SheetContext(inspection));
   EXPECT_NE(html.find("command line: \u00b10.50 mm"), html.npos) << html;
+  inspection.plan.checked_by = "<b>me";
+  const std::string named = origin_html(SheetContext(inspection));
+  EXPECT_NE(named.find("<br>checked by &lt;b&gt;me"), named.npos) << named;
 }
 
 }  // namespace

@@ -37,5 +37,17 @@ TEST(SheetFront, APlanMadeOfOptionsIsCalledSo) {
   EXPECT_NE(text->find("plan from the command line: ±0.50 mm"), std::string::npos) << *text;
 }
 
+TEST(SheetFront, NamesWhoCheckedAndTheScannerWhereThePlanDoes) {
+  Inspection inspection = test::passing_inspection(5.0);
+  const auto none = front_of(inspection);
+  if (!none) GTEST_SKIP() << "pdftotext is not installed";
+  EXPECT_EQ(none->find("checked by"), std::string::npos) << *none;
+  inspection.plan.checked_by = "second bench";
+  inspection.plan.scanner = "arm with a stripe";
+  const auto text = front_of(inspection);
+  EXPECT_NE(text->find("scanned with arm with a stripe"), std::string::npos) << *text;
+  EXPECT_NE(text->find("second bench"), std::string::npos) << *text;
+}
+
 }  // namespace
 }  // namespace trammel

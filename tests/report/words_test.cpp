@@ -52,6 +52,17 @@ TEST(Words, DatesAndListsReadAsAPersonWouldWriteThem) {
   EXPECT_EQ(list_words({"A", "B", "C", "D", "E"}, 3), "A, B, C and 2 more");
 }
 
+TEST(Words, WhoCheckedAndTheScannerAreToldAsFarAsThePlanSays) {
+  Plan plan;
+  EXPECT_EQ(maker_words(plan), "");
+  plan.checked_by = "A\x1b[1m";
+  EXPECT_EQ(maker_words(plan).find('\x1b'), std::string::npos);
+  plan.checked_by = "A";
+  EXPECT_EQ(maker_words(plan), "checked by A");
+  plan.scanner = "B";
+  EXPECT_EQ(maker_words(plan), "scanned with B, checked by A");
+}
+
 TEST(Words, TheSentenceOfAFailSaysHowManyPlacesAndWhichHole) {
   EXPECT_EQ(verdict_sentence(test::failing_inspection(6.0)),
             "Three places stand outside ±0.50 mm and hole B is 1.2 mm off place.");

@@ -138,6 +138,8 @@ struct DatumFeature {
 
 struct Plan {
   std::string title;
+  std::string checked_by;             ///< who checks, as the sheet shall name them
+  std::string scanner;                ///< what it was scanned with
   std::filesystem::path design;       ///< as written in the plan
   std::filesystem::path design_path;  ///< resolved against the plan's folder
   std::filesystem::path file;         ///< the plan itself; empty when made from options

@@ -52,6 +52,10 @@ namespace trammel {
 [[nodiscard]] std::string part_title(const Inspection& inspection);
 [[nodiscard]] std::string part_title(const Plan& plan, const std::string& design_file);
 
+/// "scanned with …, checked by …", as far as the plan says; empty where it says neither. Safe to
+/// print.
+[[nodiscard]] std::string maker_words(const Plan& plan);
+
 /// The one sentence under the verdict.
 [[nodiscard]] std::string verdict_sentence(const Inspection& inspection);
 
