@@ -35,7 +35,8 @@ constexpr int kSlotTries = 2000;
 constexpr double kSlotTukey = 4.685;  // 95 % efficient on normal noise
 constexpr double kSlotSurelyTilted = 4.0;
 constexpr double kMostSlotTiltError_rad = 0.01;
-constexpr double kLeastOnSlot = 0.6;  // of the points near the wall: else it is no slot
+constexpr double kRoundingTilt_rad = 1e-7;  // of exact points
+constexpr double kLeastOnSlot = 0.6;        // of the points near the wall: else it is no slot
 constexpr double kMostSlotForm = 0.08;
 constexpr std::size_t kEndBins = 9;  // of 20°
 constexpr double kFlatBin = 0.35;    // of the radius: as long as 20° of an end
@@ -205,15 +206,17 @@ std::optional<RobustSlot> best_slot(const SlotPoints& wall, const SlotShape& sta
   auto free = robust_slot(wall, start, AxisChoice::Free);
   if (!free || free->fit.tilt_error_rad > kMostSlotTiltError_rad) return held;
   const double tilt = std::asin(std::min(1.0, free->fit.slot.axis.cross(start.axis).norm()));
-  return tilt > kSlotSurelyTilted * free->fit.tilt_error_rad ? free : held;
+  return tilt > kRoundingTilt_rad + kSlotSurelyTilted * free->fit.tilt_error_rad ? free : held;
 }
 
-/// Distances of the wall's points from the slot, by stretches of its curve.
+/// Distances of points from the slot, by stretches of its curve.
 struct Stretches {
   std::vector<std::vector<double>> upper, lower, left, right;
 };
 
-Stretches stretches_of(const SlotPoints& wall, const RobustSlot& fitted) {
+/// @param of_fit  true: of the points that hold the fit; false: of all that look into the gap from
+///                about the right distance, for a bulge holds no fit
+Stretches stretches_of(const SlotPoints& wall, const RobustSlot& fitted, bool of_fit) {
   const SlotShape& slot = fitted.fit.slot;
   const double straight = 2.0 * slot.half_straight_mm;
   const auto count = static_cast<std::size_t>(
@@ -228,7 +231,9 @@ Stretches stretches_of(const SlotPoints& wall, const RobustSlot& fitted) {
     return static_cast<std::size_t>(std::clamp(share * all, 0.0, all - 1.0));
   };
   for (Index i = 0; i < wall.size(); ++i) {
-    if (fitted.weights[i] <= 0.0) continue;
+    if (of_fit ? fitted.weights[i] <= 0.0 : !is_on_slot(slot, wall, i, 0.3 * slot.radius_mm)) {
+      continue;
+    }
     const Vector2d flat = slot.flat(wall.points.col(i));
     const double off = distance_to(slot, wall.points.col(i));
     if (std::abs(flat.x()) <= slot.half_straight_mm) {
@@ -332,8 +337,9 @@ MeasuredSlot measure_slot(const Matrix3Xd& points_mm, const Matrix3Xd& normals,
     return no_slot(SlotStatus::NoSlot, "what was seen of its wall is not that of a slot");
   if (fitted->on_wall() < settings.least_points)
     return too_few(fitted->on_wall(), settings.least_points);
-  const Stretches stretches = stretches_of(wall, *fitted);
-  if (least_seen_share(stretches) < settings.least_seen) return no_slot(SlotStatus::Unseen, partly);
+  if (least_seen_share(stretches_of(wall, *fitted, true)) < settings.least_seen)
+    return no_slot(SlotStatus::Unseen, partly);
+  const Stretches stretches = stretches_of(wall, *fitted, false);
   if (!has_slot_form(stretches, *fitted))
     return no_slot(SlotStatus::NoSlot, "what was seen of its wall is not that of a slot");
   MeasuredSlot out;

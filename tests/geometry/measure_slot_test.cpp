@@ -171,7 +171,8 @@ TEST(MeasureSlot, IsUnseenWhereAnEndOrAFlatIs) {
 }
 
 TEST(MeasureSlot, TellsTheNarrowestWidth) {
-  // Both flats bulge inwards by 0.06 mm in their middle third.
+  // Both flats bulge inwards by 0.06 mm in their middle third: far more than noise, so that no
+  // point of it holds the fit. Medians over stretches do not follow its borders.
   OrientedPoints scan = slot_wall_of(SlotWall{}, 3000, Rng(15));
   for (Eigen::Index i = 0; i < scan.points_mm.cols(); ++i) {
     auto p = scan.points_mm.col(i);
@@ -179,8 +180,8 @@ TEST(MeasureSlot, TellsTheNarrowestWidth) {
   }
   const auto result = measure(scan);
   ASSERT_EQ(result.status, SlotStatus::Measured) << result.reason;
-  EXPECT_NEAR(result.narrowest_mm, 7.88, 0.005);
-  EXPECT_GT(result.shape.width_mm(), 7.9);
+  EXPECT_NEAR(result.narrowest_mm, 7.88, 0.001);
+  EXPECT_NEAR(result.shape.width_mm(), 8.0, 0.001);
 }
 
 TEST(MeasureSlot, TakesTheCoatingOff) {
