@@ -21,7 +21,7 @@ using Eigen::Index;
 using Eigen::Vector2d;
 using Eigen::Vector3d;
 using Unknowns = Eigen::Matrix<double, 5, 1>;  ///< as in SlotUnknown
-using Spread = Eigen::Matrix<double, 5, 5>;
+using SlotSpread = Eigen::Matrix<double, 5, 5>;
 
 constexpr int kStretchesAnEnd = 6;  // of 30°, as fit_rim has them
 constexpr int kSamplesAStretch = 6;
@@ -275,13 +275,13 @@ Unknowns through_innermost(const std::vector<Vector2d>& points, const Unknowns& 
 
 struct Walk {
   Unknowns mean = Unknowns::Zero(), likeliest = Unknowns::Zero();
-  Spread spread = Spread::Zero();
+  SlotSpread spread = SlotSpread::Zero();
 };
 
 /// Mean and spread of the latter half of a walk.
-Walk walked(const Likelihood& likelihood, const Unknowns& from, const Spread& spread, int steps,
+Walk walked(const Likelihood& likelihood, const Unknowns& from, const SlotSpread& spread, int steps,
             Rng& rng) {
-  Spread root = spread.llt().matrixL();
+  SlotSpread root = spread.llt().matrixL();
   double scale = 2.4 / std::sqrt(5.0);  // Roberts, Gelman & Gilks 1997
   Unknowns x = from;
   double now = likelihood(x), most = now;
@@ -316,7 +316,7 @@ Walk walked(const Likelihood& likelihood, const Unknowns& from, const Spread& sp
   return out;
 }
 
-Spread first_spread(const Unknowns& x, double density) {
+SlotSpread first_spread(const Unknowns& x, double density) {
   const double rim_mm = 2.0 * kPi * x[kSlotRadius] + 4.0 * x[kSlotStraight];
   const double gap = std::min(4.0 / (density * rim_mm), 0.05 * x[kSlotRadius]);
   Unknowns sizes = Unknowns::Constant(gap);
@@ -333,7 +333,8 @@ bool is_near(const Unknowns& x, const FlatSlot& expected) {
 
 /// Along and across as the slot lies turn into x and y where its turn matters little; the smear
 /// along the rim is never known exactly.
-Spread with_smear(Spread spread, double smear_mm, double half_straight_mm, double radius_mm) {
+SlotSpread with_smear(SlotSpread spread, double smear_mm, double half_straight_mm,
+                      double radius_mm) {
   const double variance = std::pow(kSlotSmearError * smear_mm, 2);
   for (const int k : {kSlotAlong, kSlotAcross, kSlotRadius})
     spread(k, k) += variance;
@@ -352,7 +353,7 @@ FittedSlotRim fit_slot_rim(const std::vector<Vector2d>& points, double smear_mm,
   Unknowns x = through_innermost(points, drawn);
   if (!is_near(x, expected)) x = drawn;
   Rng rng = Rng(seed).stream("slot rim");
-  Spread spread = first_spread(x, Likelihood(points, smear_mm, x).density());
+  SlotSpread spread = first_spread(x, Likelihood(points, smear_mm, x).density());
   for (const int steps : {kFirstWalk, kSecondWalk, kLastWalk}) {
     const Likelihood likelihood(points, smear_mm, x);
     out.seen_share = likelihood.seen_share();
@@ -360,7 +361,7 @@ FittedSlotRim fit_slot_rim(const std::vector<Vector2d>& points, double smear_mm,
     const Walk walk = walked(likelihood, x, spread, steps, rng);
     x = steps == kLastWalk ? walk.mean : walk.likeliest;
     if (!is_near(x, expected)) return out;
-    spread = walk.spread + 1e-12 * Spread::Identity();
+    spread = walk.spread + 1e-12 * SlotSpread::Identity();
   }
   const Likelihood last(points, smear_mm, x);
   out.seen_share = last.seen_share();

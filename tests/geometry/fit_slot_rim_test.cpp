@@ -14,7 +14,7 @@ namespace {
 
 using Eigen::Vector2d;
 
-constexpr double kSmear_mm = 0.03;
+constexpr double kSlotSmear_mm = 0.03;
 
 FlatSlot expected() {
   FlatSlot out;
@@ -42,11 +42,11 @@ bool is_inside(const FlatSlot& slot, const Vector2d& p) {
 }
 
 /// An even random spread (Poisson, the worst there is) about a slot, smeared.
-std::vector<Vector2d> spread_about(const FlatSlot& slot, double density, Rng rng) {
+std::vector<Vector2d> spread_about_slot(const FlatSlot& slot, double density, Rng rng) {
   std::vector<Vector2d> points;
   for (int i = 0; i < static_cast<int>(density * 24.0 * 16.0); ++i) {
     const Vector2d p(rng.uniform(-12, 12), rng.uniform(-8, 8));
-    const Vector2d smeared = p + kSmear_mm * Vector2d(rng.normal(), rng.normal());
+    const Vector2d smeared = p + kSlotSmear_mm * Vector2d(rng.normal(), rng.normal());
     if (!is_inside(slot, p)) points.push_back(smeared);
   }
   return points;
@@ -57,8 +57,8 @@ TEST(FitSlotRim, StatesItsErrorsHonestlyAndIsNotTooWide) {
     constexpr int kRounds = 40;
     double center = 0.0, width = 0.0, length = 0.0, turn = 0.0, wide_by = 0.0;
     for (unsigned round = 0; round < kRounds; ++round) {
-      const FittedSlotRim rim =
-          fit_slot_rim(spread_about(truth(), density, Rng(round + 1)), kSmear_mm, expected());
+      const FittedSlotRim rim = fit_slot_rim(spread_about_slot(truth(), density, Rng(round + 1)),
+                                             kSlotSmear_mm, expected());
       ASSERT_TRUE(rim.is_open) << density << " " << round;
       const SlotErrors errors = slot_errors(rim.covariance, rim.slot.half_straight_mm);
       const Vector2d off = rim.slot.center_mm - truth().center_mm;
@@ -92,7 +92,7 @@ TEST(FitSlotRim, FollowsASlotFarOffItsPlaceAndSize) {
     made.half_straight_mm = rng.uniform(3.5, 6.5);
     made.turn_rad = rng.uniform(-0.15, 0.15);
     const FittedSlotRim rim =
-        fit_slot_rim(spread_about(made, 12.0, Rng(round + 100)), kSmear_mm, expected());
+        fit_slot_rim(spread_about_slot(made, 12.0, Rng(round + 100)), kSlotSmear_mm, expected());
     ASSERT_TRUE(rim.is_open) << round;
     EXPECT_LT((rim.slot.center_mm - made.center_mm).norm(), 0.1) << round;
     EXPECT_NEAR(rim.slot.radius_mm, made.radius_mm, 0.04) << round;
@@ -102,12 +102,12 @@ TEST(FitSlotRim, FollowsASlotFarOffItsPlaceAndSize) {
 }
 
 TEST(FitSlotRim, AStrayInsideDoesNotPullAndUnseenStretchesDoNotWidenIt) {
-  std::vector<Vector2d> points = spread_about(truth(), 7.0, Rng(3));
+  std::vector<Vector2d> points = spread_about_slot(truth(), 7.0, Rng(3));
   points.emplace_back(1.0, 0.5);
   points.emplace_back(-3.0, -1.5);
   const auto unseen = [](const Vector2d& p) { return p.y() > 0.0 && std::abs(p.x()) < 1.7; };
   points.erase(std::remove_if(points.begin(), points.end(), unseen), points.end());
-  const FittedSlotRim rim = fit_slot_rim(points, kSmear_mm, expected());
+  const FittedSlotRim rim = fit_slot_rim(points, kSlotSmear_mm, expected());
   ASSERT_TRUE(rim.is_open);
   EXPECT_LT(rim.seen_share, 0.95);
   EXPECT_GT(rim.seen_share, 0.4);
@@ -118,18 +118,20 @@ TEST(FitSlotRim, AStrayInsideDoesNotPullAndUnseenStretchesDoNotWidenIt) {
 TEST(FitSlotRim, WithoutASlotThereIsNoneOpen) {
   FlatSlot none;
   none.radius_mm = -1.0;
-  EXPECT_FALSE(fit_slot_rim(spread_about(none, 7.0, Rng(4)), kSmear_mm, expected()).is_open);
-  EXPECT_EQ(fit_slot_rim({}, kSmear_mm, expected()).seen_share, 0.0);
+  EXPECT_FALSE(
+      fit_slot_rim(spread_about_slot(none, 7.0, Rng(4)), kSlotSmear_mm, expected()).is_open);
+  EXPECT_EQ(fit_slot_rim({}, kSlotSmear_mm, expected()).seen_share, 0.0);
   // A round hole of its width: too short by more than may be.
   FlatSlot round;
   round.radius_mm = 3.3;
-  EXPECT_FALSE(fit_slot_rim(spread_about(round, 7.0, Rng(5)), kSmear_mm, expected()).is_open);
+  EXPECT_FALSE(
+      fit_slot_rim(spread_about_slot(round, 7.0, Rng(5)), kSlotSmear_mm, expected()).is_open);
 }
 
 TEST(FitSlotRim, GivesTheSameBitsTwice) {
-  const auto points = spread_about(truth(), 7.0, Rng(6));
-  EXPECT_EQ(fit_slot_rim(points, kSmear_mm, expected()).slot.center_mm,
-            fit_slot_rim(points, kSmear_mm, expected()).slot.center_mm);
+  const auto points = spread_about_slot(truth(), 7.0, Rng(6));
+  EXPECT_EQ(fit_slot_rim(points, kSlotSmear_mm, expected()).slot.center_mm,
+            fit_slot_rim(points, kSlotSmear_mm, expected()).slot.center_mm);
 }
 
 }  // namespace

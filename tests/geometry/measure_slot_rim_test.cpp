@@ -23,9 +23,9 @@ Mesh drawn_plate(double thickness_mm = 2.0) {
   return slotted_plate(thickness_mm, {{{30, 20}, 6.6, 16.0, 0.0}});
 }
 
-MeasuredSlot by_rims(const Mesh& made, const std::vector<Vector3d>& views, std::uint64_t seed,
-                     const MeasureSlotRimSettings& settings = {}, const Mesh& drawn = drawn_plate(),
-                     std::size_t points = 30000) {
+MeasuredSlot slot_by_rims(const Mesh& made, const std::vector<Vector3d>& views, std::uint64_t seed,
+                          const MeasureSlotRimSettings& settings = {},
+                          const Mesh& drawn = drawn_plate(), std::size_t points = 30000) {
   test::ScannerSettings scanner;
   scanner.views = views;
   scanner.points = points * views.size();
@@ -44,8 +44,8 @@ TEST(MeasureSlotByRims, MeasuresThinSheetSeenFromStraightAbove) {
     const Vector2d off(rng.uniform(-0.8, 0.8), rng.uniform(-0.8, 0.8));
     const PlateSlot made{Vector2d(30, 20) + off, rng.uniform(6.0, 7.2), rng.uniform(15.0, 17.0),
                          rng.uniform(-4.0, 4.0), 90};
-    const auto result = by_rims(slotted_plate(rng.uniform(1.0, 3.0), {made}), {kFromAbove},
-                                100U + static_cast<unsigned>(round), {}, drawn_plate());
+    const auto result = slot_by_rims(slotted_plate(rng.uniform(1.0, 3.0), {made}), {kFromAbove},
+                                     100U + static_cast<unsigned>(round), {}, drawn_plate());
     ASSERT_EQ(result.status, SlotStatus::Measured) << "round " << round << ": " << result.reason;
     EXPECT_EQ(result.rims, 1);
     EXPECT_LT((result.offset_mm - Vector3d(off.x(), off.y(), 0)).norm(), 0.1) << "round " << round;
@@ -57,7 +57,7 @@ TEST(MeasureSlotByRims, MeasuresThinSheetSeenFromStraightAbove) {
 
 TEST(MeasureSlotByRims, JoinsBothRimsAndFollowsALeaningWall) {
   const PlateSlot drawn{{30, 20}, 6.6, 16.0, 0.0, 90};
-  const auto straight = by_rims(slotted_plate(2.0, {drawn}), {kFromAbove, kFromBelow}, 21);
+  const auto straight = slot_by_rims(slotted_plate(2.0, {drawn}), {kFromAbove, kFromBelow}, 21);
   ASSERT_EQ(straight.status, SlotStatus::Measured) << straight.reason;
   EXPECT_EQ(straight.rims, 2);
   EXPECT_FALSE(straight.tilted);
@@ -67,7 +67,7 @@ TEST(MeasureSlotByRims, JoinsBothRimsAndFollowsALeaningWall) {
   for (Index i = 0; i < leaning.vertices_mm.cols(); ++i)
     if (leaning.vertices_mm(2, i) > 1.9 && distance_to(about, leaning.vertices_mm.col(i)) < 0.1)
       leaning.vertices_mm(1, i) += 0.6;
-  const auto leans = by_rims(leaning, {kFromAbove, kFromBelow}, 24);
+  const auto leans = slot_by_rims(leaning, {kFromAbove, kFromBelow}, 24);
   ASSERT_EQ(leans.status, SlotStatus::Measured) << leans.reason;
   EXPECT_TRUE(leans.tilted);
   EXPECT_NEAR(leans.worst_offset_mm, 0.6, 0.1);
@@ -77,10 +77,11 @@ TEST(MeasureSlotByRims, JoinsBothRimsAndFollowsALeaningWall) {
 TEST(MeasureSlotByRims, TakesTheCoatingOff) {
   MeasureSlotRimSettings settings;
   const PlateSlot made{{30, 20}, 6.6, 16.0, 0.0, 90};
-  const double bare = by_rims(slotted_plate(2.0, {made}), {kFromAbove}, 9).shape.radius_mm;
+  const double bare = slot_by_rims(slotted_plate(2.0, {made}), {kFromAbove}, 9).shape.radius_mm;
   settings.coating_mm = 0.02;
-  EXPECT_NEAR(by_rims(slotted_plate(2.0, {made}), {kFromAbove}, 9, settings).shape.radius_mm - bare,
-              0.02, 1e-12);
+  EXPECT_NEAR(
+      slot_by_rims(slotted_plate(2.0, {made}), {kFromAbove}, 9, settings).shape.radius_mm - bare,
+      0.02, 1e-12);
 }
 
 TEST(MeasureSlotByRims, SaysWhenThereIsNoRimToBeSeen) {
@@ -88,13 +89,13 @@ TEST(MeasureSlotByRims, SaysWhenThereIsNoRimToBeSeen) {
     EXPECT_NE(slot.status, SlotStatus::Measured) << slot.shape.length_mm();
     return slot.reason;
   };
-  EXPECT_EQ(reason(by_rims(test::plate(60, 40, 2), {kFromAbove, kFromBelow}, 10)),
+  EXPECT_EQ(reason(slot_by_rims(test::plate(60, 40, 2), {kFromAbove, kFromBelow}, 10)),
             "no rim of about its size was seen at its place");
   // A round hole, and one twice as wide.
-  reason(by_rims(test::plate(60, 40, 2, {{{30, 20}, 6.6}}), {kFromAbove}, 11));
-  reason(by_rims(slotted_plate(2.0, {{{30, 20}, 12.0, 24.0, 0.0}}), {kFromAbove}, 12));
+  reason(slot_by_rims(test::plate(60, 40, 2, {{{30, 20}, 6.6}}), {kFromAbove}, 11));
+  reason(slot_by_rims(slotted_plate(2.0, {{{30, 20}, 12.0, 24.0, 0.0}}), {kFromAbove}, 12));
   // Half of the face cut away: one end is not there.
-  reason(by_rims(
+  reason(slot_by_rims(
       test::extrude(
           {{{0, 0}, {31, 0}, {31, 16.7}, {24, 16.7}, {24, 23.3}, {31, 23.3}, {31, 40}, {0, 40}}},
           2.0),

@@ -28,12 +28,12 @@ DesignSlot slot_of_8() {
   return slot;
 }
 
-MeasuredSlot measure(const OrientedPoints& scan, const DesignSlot& slot = slot_of_8(),
-                     const MeasureSlotSettings& settings = {}) {
+MeasuredSlot measured_slot(const OrientedPoints& scan, const DesignSlot& slot = slot_of_8(),
+                           const MeasureSlotSettings& settings = {}) {
   return measure_slot(scan.points_mm, scan.normals, slot, settings);
 }
 
-OrientedPoints cloud(const Vector3d& low, const Vector3d& high, int count, Rng rng) {
+OrientedPoints slot_cloud(const Vector3d& low, const Vector3d& high, int count, Rng rng) {
   OrientedPoints out;
   out.points_mm.resize(3, count);
   out.normals.resize(3, count);
@@ -64,7 +64,7 @@ TEST(MeasureSlot, IsExactOnAnExactWallShiftedTurnedAndOfAnotherSize) {
         shape.radius_mm = radius;
         shape.half_straight_mm = half_straight;
         shape.turn_rad = turn;
-        const auto result = measure(slot_wall_of(shape, 500, Rng(1)));
+        const auto result = measured_slot(slot_wall_of(shape, 500, Rng(1)));
         ASSERT_EQ(result.status, SlotStatus::Measured)
             << radius << " " << half_straight << " " << turn << ": " << result.reason;
         EXPECT_LT((result.offset_mm - Vector3d(1.3, -0.9, 0)).norm(), 1e-8);
@@ -95,7 +95,7 @@ TEST(MeasureSlot, StatesItsErrorsHonestlyOnRandomSlots) {
     shape.half_straight_mm = rng.uniform(4.5, 7.5);
     shape.turn_rad = rng.uniform(-0.1, 0.1);
     shape.noise_mm = 0.03;
-    const auto result = measure(slot_wall_of(shape, 300, rng.stream(std::to_string(round))));
+    const auto result = measured_slot(slot_wall_of(shape, 300, rng.stream(std::to_string(round))));
     ASSERT_EQ(result.status, SlotStatus::Measured) << result.reason;
     const Vector2d off = result.offset_mm.head<2>() - shape.center_mm;
     along += std::pow(off.x() / result.errors.center_mm, 2);
@@ -120,54 +120,55 @@ TEST(MeasureSlot, IsNotPulledByStraysFacesAndTheNeighbours) {
   shape.center_mm = {0.4, 0.3};
   shape.noise_mm = 0.02;
   OrientedPoints scan = slot_wall_of(shape, 400, Rng(4));
-  scan.add(cloud({-15, -10, 0}, {15, 10, 3}, 400, Rng(5)));
-  OrientedPoints faces = cloud({-15, -10, 3}, {15, 10, 3}, 800, Rng(6));
+  scan.add(slot_cloud({-15, -10, 0}, {15, 10, 3}, 400, Rng(5)));
+  OrientedPoints faces = slot_cloud({-15, -10, 3}, {15, 10, 3}, 800, Rng(6));
   faces.normals.colwise() = Vector3d::UnitZ();
   scan.add(faces);
   SlotWall neighbour;  // 2 mm of material between them
   neighbour.center_mm = {0.0, 10.0};
   scan.add(slot_wall_of(neighbour, 400, Rng(7)));
-  const auto result = measure(scan);
+  const auto result = measured_slot(scan);
   ASSERT_EQ(result.status, SlotStatus::Measured) << result.reason;
   // Five of its stated errors, and as much again for strays that happen to lie on the wall.
   EXPECT_LT((result.offset_mm - Vector3d(0.4, 0.3, 0)).norm(), 10 * result.errors.center_mm);
   EXPECT_NEAR(result.shape.width_mm(), 8.0, 10 * result.errors.width_mm);
   EXPECT_NEAR(result.shape.length_mm(), 20.0, 10 * result.errors.length_mm);
-  EXPECT_NE(measure(slot_wall_of(neighbour, 800, Rng(8))).status, SlotStatus::Measured);
+  EXPECT_NE(measured_slot(slot_wall_of(neighbour, 800, Rng(8))).status, SlotStatus::Measured);
 }
 
 TEST(MeasureSlot, DoesNotTakeWhatIsNoSlot) {
   OrientedPoints outer = slot_wall_of(SlotWall{}, 500, Rng(10));
   outer.normals = -outer.normals;  // a rounded tongue
-  EXPECT_NE(measure(outer).status, SlotStatus::Measured);
+  EXPECT_NE(measured_slot(outer).status, SlotStatus::Measured);
   test::WallShape round;  // a round hole in its place
   round.radius_mm = 4.0;
-  EXPECT_NE(measure(wall_of(round, 500, Rng(11))).status, SlotStatus::Measured);
+  EXPECT_NE(measured_slot(wall_of(round, 500, Rng(11))).status, SlotStatus::Measured);
   // A window of the same width and length.
-  OrientedPoints window = cloud({-10, -4, 0}, {10, 4, 3}, 900, Rng(14));
+  OrientedPoints window = slot_cloud({-10, -4, 0}, {10, 4, 3}, 900, Rng(14));
   for (int i = 0; i < 900; ++i) {
     const int axis = i % 3 == 0 ? 0 : 1, side = i % 2 == 0 ? 1 : -1;
     window.points_mm(axis, i) = (axis == 0 ? 10.0 : 4.0) * side;
     window.normals.col(i) = -side * Vector3d::Unit(axis);
   }
-  const auto result = measure(window);
+  const auto result = measured_slot(window);
   EXPECT_NE(result.status, SlotStatus::Measured) << result.shape.length_mm();
 }
 
 TEST(MeasureSlot, IsUnseenWhereAnEndOrAFlatIs) {
   const OrientedPoints all = slot_wall_of(SlotWall{}, 800, Rng(12));
-  EXPECT_EQ(measure(OrientedPoints{}).reason, "its wall was not seen");
-  EXPECT_EQ(measure(OrientedPoints{}).status, SlotStatus::Unseen);
-  EXPECT_NE(measure(where(all, [](const Vector3d& p) { return p.x() < 5; })).status,
+  EXPECT_EQ(measured_slot(OrientedPoints{}).reason, "its wall was not seen");
+  EXPECT_EQ(measured_slot(OrientedPoints{}).status, SlotStatus::Unseen);
+  EXPECT_NE(measured_slot(where(all, [](const Vector3d& p) { return p.x() < 5; })).status,
             SlotStatus::Measured);
-  EXPECT_NE(measure(where(all, [](const Vector3d& p) { return p.y() < 3.9; })).status,
+  EXPECT_NE(measured_slot(where(all, [](const Vector3d& p) { return p.y() < 3.9; })).status,
             SlotStatus::Measured);
   const auto half_of_a_flat =
-      measure(where(all, [](const Vector3d& p) { return p.y() < 3.9 || p.x() > 1.0; }));
+      measured_slot(where(all, [](const Vector3d& p) { return p.y() < 3.9 || p.x() > 1.0; }));
   EXPECT_EQ(half_of_a_flat.status, SlotStatus::Unseen) << half_of_a_flat.reason;
-  const auto most = measure(where(all, [](const Vector3d& p) { return p.y() < 3 || p.x() > -4; }));
+  const auto most =
+      measured_slot(where(all, [](const Vector3d& p) { return p.y() < 3 || p.x() > -4; }));
   EXPECT_EQ(most.status, SlotStatus::Measured) << most.reason;
-  EXPECT_EQ(measure(slot_wall_of(SlotWall{}, 29, Rng(12))).status, SlotStatus::TooFewPoints);
+  EXPECT_EQ(measured_slot(slot_wall_of(SlotWall{}, 29, Rng(12))).status, SlotStatus::TooFewPoints);
 }
 
 TEST(MeasureSlot, TellsTheNarrowestWidth) {
@@ -178,7 +179,7 @@ TEST(MeasureSlot, TellsTheNarrowestWidth) {
     auto p = scan.points_mm.col(i);
     if (std::abs(p.x()) < 2.0) p.y() -= p.y() > 0 ? 0.06 : -0.06;
   }
-  const auto result = measure(scan);
+  const auto result = measured_slot(scan);
   ASSERT_EQ(result.status, SlotStatus::Measured) << result.reason;
   EXPECT_NEAR(result.narrowest_mm, 7.88, 0.001);
   EXPECT_NEAR(result.shape.width_mm(), 8.0, 0.001);
@@ -187,7 +188,7 @@ TEST(MeasureSlot, TellsTheNarrowestWidth) {
 TEST(MeasureSlot, TakesTheCoatingOff) {
   MeasureSlotSettings settings;
   settings.coating_mm = 0.02;
-  const auto result = measure(slot_wall_of(SlotWall{}, 400, Rng(16)), slot_of_8(), settings);
+  const auto result = measured_slot(slot_wall_of(SlotWall{}, 400, Rng(16)), slot_of_8(), settings);
   EXPECT_NEAR(result.shape.width_mm(), 8.04, 1e-8);
   EXPECT_NEAR(result.shape.length_mm(), 20.04, 1e-8);
 }
@@ -206,7 +207,7 @@ TEST(MeasureSlot, GivesTheWorseEndOfALeaningWall) {
   const Eigen::Matrix3d turn = Eigen::AngleAxisd(lean, Vector3d::UnitX()).toRotationMatrix();
   scan.points_mm = (turn * scan.points_mm).eval();
   scan.normals = (turn * scan.normals).eval();
-  const auto result = measure(scan, slot);
+  const auto result = measured_slot(scan, slot);
   ASSERT_EQ(result.status, SlotStatus::Measured) << result.reason;
   EXPECT_TRUE(result.tilted);
   EXPECT_LT((result.shape.axis - turn * Vector3d::UnitZ()).norm(), 0.001);
@@ -218,8 +219,8 @@ TEST(MeasureSlot, GivesTheSameBitsTwice) {
   SlotWall shape;
   shape.noise_mm = 0.05;
   const auto scan = slot_wall_of(shape, 300, Rng(18));
-  EXPECT_EQ(measure(scan).offset_mm, measure(scan).offset_mm);
-  EXPECT_EQ(measure(scan).shape.radius_mm, measure(scan).shape.radius_mm);
+  EXPECT_EQ(measured_slot(scan).offset_mm, measured_slot(scan).offset_mm);
+  EXPECT_EQ(measured_slot(scan).shape.radius_mm, measured_slot(scan).shape.radius_mm);
 }
 
 // Asked at 0.03 mm noise: width within 0.06 mm, centre within 0.1 mm. Ends of 90 facets lie inside
