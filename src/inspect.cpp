@@ -132,10 +132,8 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
   FoundSlots slots;
   run_together({[&] { placed = place(source.scan, index, plan); },
                 [&] { tree.emplace(design.mesh, cell_mm); },
-                [&] {
-                  holes = find_holes(design.mesh);
-                  slots = find_slots(design.mesh);
-                }});
+                [&] { holes = find_holes(design.mesh); },
+                [&] { slots = find_slots(design.mesh); }});
   out.scan = std::move(placed.scan);
   out.units = placed.units;
   out.tidy = placed.tidy;

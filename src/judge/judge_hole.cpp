@@ -16,7 +16,6 @@ namespace {
 using conclusions::against_limit;
 using conclusions::conclude;
 using conclusions::doubt_of_place;
-using conclusions::mm;
 using conclusions::note_conformity;
 using conclusions::undecided;
 
@@ -38,8 +37,8 @@ void judge_bolt_in_place(HoleResult& result, double bolt_mm, double narrowest_mm
     return;
   }
   conclude(result, Outcome::Undecided,
-           "a bolt of " + mm(bolt_mm) + " is not sure to pass at the nominal place (" +
-               mm(free_mm) + " free, uncertainty " + mm(u) +
+           "a bolt of " + conclusions::mm(bolt_mm) + " is not sure to pass at the nominal place (" +
+               conclusions::mm(free_mm) + " free, uncertainty " + conclusions::mm(u) +
                "); a shift of the whole part may still let it in");
 }
 
