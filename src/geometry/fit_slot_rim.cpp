@@ -52,9 +52,9 @@ struct FlatDistance {
 
 /// The rim of one slot, cut into stretches: right end from −90° to 90°, upper flat, left end,
 /// lower flat.
-class Rim5 {
+class RimStretches {
  public:
-  explicit Rim5(const Unknowns& x) : distance_(x) {
+  explicit RimStretches(const Unknowns& x) : distance_(x) {
     const double straight = 2.0 * distance_.half_straight;
     const double an_end = kPi * distance_.radius / kStretchesAnEnd;
     on_flat_ = std::clamp(static_cast<int>(std::lround(straight / an_end)), 1, 60);
@@ -229,7 +229,7 @@ class Likelihood {
 
   const std::vector<Vector2d>& points_;
   double smear_;
-  Rim5 rim_;
+  RimStretches rim_;
   std::vector<bool> seen_;
   double density_ = 0.0;
   std::vector<Vector2d> samples_;  ///< of the rim where it was seen
@@ -237,12 +237,13 @@ class Likelihood {
   std::vector<Vector2d> near_;  ///< all others look the same from every slot within reach
 };
 
-/// The slot through the innermost point of each stretch, by least squares with Tukey's biweight.
+/// The slot through the innermost point of each stretch, by least squares; from the second round on
+/// points farther inside than the last slot allows are strays in the gap.
 Unknowns through_innermost(const std::vector<Vector2d>& points, const Unknowns& expected) {
   Unknowns x = expected;
   double reach = std::numeric_limits<double>::infinity();
   for (int round = 0; round < 8; ++round) {
-    const Rim5 rim(x);
+    const RimStretches rim(x);
     std::vector<std::optional<std::pair<double, Vector2d>>> least(
         static_cast<std::size_t>(rim.size()));
     for (const Vector2d& p : points) {
