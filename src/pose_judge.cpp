@@ -39,7 +39,7 @@ ReadInPose PoseJudge::read_at(const Eigen::Isometry3d& T_design_scan,
 
 Judgement PoseJudge::judge_as(const ReadInPose& read, const Alignment& alignment) const {
   return judge({plan, index, health, scan, read.normals, tidy, units, alignment, read.deviations,
-                tree, read.readings, holes, mates});
+                tree, read.readings, holes, slots, mates});
 }
 
 Judgement PoseJudge::judge_in_each(const ReadInPose& best, const Alignment& alignment) const {

@@ -34,6 +34,7 @@ struct PoseJudge {
   const MeshHealth& health;
   const CellTree& tree;
   const FoundHoles& holes;
+  const FoundSlots& slots;
   const Scan& scan;  ///< tidied, mm, scan frame
   const UnitChoice& units;
   const TidyCounts& tidy;

@@ -47,46 +47,6 @@ bool leans_inward(const NearTriangles& near, int a, int b) {
   return near.normals.col(a).dot(corners - 3.0 * near.corner(a, 0)) > 0.0;
 }
 
-/// The axis that the normals of a cylinder's facets all stand across.
-Vector3d axis_from_normals(const NearTriangles& near, const Patch& patch) {
-  Eigen::Matrix3d spread = Eigen::Matrix3d::Zero();
-  for (const int f : patch)
-    spread += near.area_mm2[f] * near.normals.col(f) * near.normals.col(f).transpose();
-  return symmetric_eigen_3(spread).vectors.col(0);
-}
-
-/// Vertices that tell the circle, each with the area of the patch's facets around it.
-struct Corners {
-  Matrix3Xd points_mm;
-  VectorXd area_mm2;
-};
-
-/// Vertices where the patch truly bends. Those in the middle of a flat facet (left by halving
-/// edges) lie inside the circle and must not pull it.
-Corners corners_of(const NearTriangles& near, const Patch& patch) {
-  VectorXd sharpest = VectorXd::Constant(near.mesh.vertices_mm.cols(), -1.0);
-  VectorXd area = VectorXd::Zero(near.mesh.vertices_mm.cols());
-  std::vector<double> turns;
-  for (const int f : patch) {
-    for (int k = 0; k < 3; ++k) {
-      const int other = near.across(k, f);
-      const bool inside = other >= 0 && std::binary_search(patch.begin(), patch.end(), other);
-      const double turn = inside ? turn_between(near, f, other) : 0.0;
-      if (turn > kLeastCrease_rad) turns.push_back(turn);
-      for (const int end : {k, (k + 1) % 3}) {
-        double& most = sharpest[near.mesh.triangles(end, f)];
-        most = std::max(most, turn);
-      }
-      area[near.mesh.triangles(k, f)] += near.area_mm2[f] / 3.0;
-    }
-  }
-  const double least = turns.empty() ? 0.0 : 0.25 * quantile(turns, 0.75);
-  std::vector<Eigen::Index> chosen;
-  for (Eigen::Index v = 0; v < sharpest.size(); ++v)
-    if (sharpest[v] >= least) chosen.push_back(v);
-  return {near.mesh.vertices_mm(Eigen::all, chosen), area(chosen)};
-}
-
 /// Facets with every corner on the cylinder, or inside it by no more than the sag of a facet, that
 /// look at the axis.
 Patch facets_on(const NearTriangles& near, const Cylinder& cylinder, double tolerance_mm) {
@@ -262,6 +222,37 @@ bool is_roughly_round(const NearTriangles& near, const Patch& patch, const Cylin
 }
 
 }  // namespace
+
+Vector3d axis_from_normals(const NearTriangles& near, const Patch& patch) {
+  Eigen::Matrix3d spread = Eigen::Matrix3d::Zero();
+  for (const int f : patch)
+    spread += near.area_mm2[f] * near.normals.col(f) * near.normals.col(f).transpose();
+  return symmetric_eigen_3(spread).vectors.col(0);
+}
+
+Corners corners_of(const NearTriangles& near, const Patch& patch) {
+  VectorXd sharpest = VectorXd::Constant(near.mesh.vertices_mm.cols(), -1.0);
+  VectorXd area = VectorXd::Zero(near.mesh.vertices_mm.cols());
+  std::vector<double> turns;
+  for (const int f : patch) {
+    for (int k = 0; k < 3; ++k) {
+      const int other = near.across(k, f);
+      const bool inside = other >= 0 && std::binary_search(patch.begin(), patch.end(), other);
+      const double turn = inside ? turn_between(near, f, other) : 0.0;
+      if (turn > kLeastCrease_rad) turns.push_back(turn);
+      for (const int end : {k, (k + 1) % 3}) {
+        double& most = sharpest[near.mesh.triangles(end, f)];
+        most = std::max(most, turn);
+      }
+      area[near.mesh.triangles(k, f)] += near.area_mm2[f] / 3.0;
+    }
+  }
+  const double least = turns.empty() ? 0.0 : 0.25 * quantile(turns, 0.75);
+  std::vector<Eigen::Index> chosen;
+  for (Eigen::Index v = 0; v < sharpest.size(); ++v)
+    if (sharpest[v] >= least) chosen.push_back(v);
+  return {near.mesh.vertices_mm(Eigen::all, chosen), area(chosen)};
+}
 
 const double kTurnLimits_rad[3] = {rad_from_deg(15), rad_from_deg(32), rad_from_deg(46)};
 

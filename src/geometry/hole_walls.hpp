@@ -51,6 +51,20 @@ class PatchGrower {
   int round_ = 0;
 };
 
+/// The axis, unit, that the normals of the patch's facets all stand across.
+[[nodiscard]] Eigen::Vector3d axis_from_normals(const NearTriangles& near, const Patch& patch);
+
+/// Vertices that tell the curve of a wall, each with the area of the patch's facets around it.
+struct Corners {
+  Eigen::Matrix3Xd points_mm;
+  Eigen::VectorXd area_mm2;
+};
+
+/// Vertices where the patch truly bends. Those in the middle of a flat facet (left by halving
+/// edges) lie inside the curve and must not pull it.
+/// @param patch  ascending
+[[nodiscard]] Corners corners_of(const NearTriangles& near, const Patch& patch);
+
 /// Is the patch part of a round hole's wall? `wall` receives what lies on its cylinder.
 [[nodiscard]] Finding examine(const NearTriangles& near, Patch patch,
                               const FindHoleSettings& settings, Patch& wall);

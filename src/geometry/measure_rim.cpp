@@ -1,14 +1,14 @@
 #include "trammel/geometry/measure_rim.hpp"
 
-#include <Eigen/Dense>
+#include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
 #include <utility>
 #include <vector>
 
+#include "rim_face.hpp"
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
-#include "trammel/base/stats.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
 #include "trammel/geometry/fit_rim.hpp"
 
@@ -20,9 +20,7 @@ using Eigen::Matrix3Xd;
 using Eigen::Vector2d;
 using Eigen::Vector3d;
 
-constexpr double kLeastBlur_mm = 0.02;
 constexpr double kSurelyLeaning = 4.0;  // standard errors
-constexpr int kRimPoints = 30;
 
 double square_level(const DesignHole& hole, HoleEnd end) {
   return end == HoleEnd::High ? hole.high_mm : hole.low_mm;
@@ -32,57 +30,16 @@ Vector3d face_direction(const DesignHole& hole, HoleEnd end) {
   return static_cast<double>(end) * hole.axis;
 }
 
-/// Scan points of the face about the rim, seen along the axis, from the design's centre.
-struct RimFace {
-  std::vector<Vector2d> points;
-  double noise_mm = 0.0;  ///< about the face's own plane
-};
-
-/// Points that lie level with the scanned face, inside the rim too. The face's plane comes from
-/// points that look its way and lie well outside; near the rim estimated normals lean.
 RimFace face_about(const Matrix3Xd& points, const Matrix3Xd& normals, const DesignHole& hole,
                    HoleEnd end) {
-  const double radius = hole.radius_mm, level = square_level(hole, end);
-  const double farthest = (kRimOffset + kWidestRim + kRimLand) * radius;
-  const double off = std::max(1.0, 0.25 * hole.depth_mm());
-  const Vector3d out = face_direction(hole, end);
-  const auto [u, v] = across(hole.axis);
-  std::vector<Vector3d> near;  // across, across, level
-  std::vector<double> levels;
-  for (Index i = 0; i < points.cols(); ++i) {
-    const Vector3d arm = points.col(i) - hole.center_mm;
-    const Vector3d at(arm.dot(u), arm.dot(v), hole.axis.dot(arm) - level);
-    if (!(std::abs(at.z()) <= off && at.head<2>().norm() <= farthest)) continue;
-    if (std::abs(normals.col(i).dot(out)) < 0.3) continue;  // of the wall
-    near.push_back(at);
-    if (normals.col(i).dot(out) > 0.9) levels.push_back(at.z());
-  }
-  RimFace face;
-  if (levels.size() < static_cast<std::size_t>(kRimPoints)) return face;
-  Vector3d plane(0, 0, median_of(levels));  // level = a x + b y + c
-  double reach = 0.3;
-  for (int round = 0; round < 5; ++round) {
-    Eigen::Matrix3d normal_matrix = Eigen::Matrix3d::Zero();
-    Vector3d right = Vector3d::Zero();
-    std::vector<double> residuals;
-    for (const Vector3d& at : near) {
-      const Vector3d row(at.x(), at.y(), 1.0);
-      const double residual = at.z() - plane.dot(row);
-      if (std::abs(residual) > reach) continue;
-      normal_matrix += row * row.transpose();
-      right += at.z() * row;
-      residuals.push_back(residual);
-    }
-    if (residuals.size() < static_cast<std::size_t>(kRimPoints)) return face;
-    plane = normal_matrix.ldlt().solve(right);
-    face.noise_mm = robust_sigma(residuals);
-    reach = std::clamp(4.0 * face.noise_mm, kLeastBlur_mm, 0.3);
-  }
-  for (const Vector3d& at : near) {
-    if (std::abs(at.z() - plane.dot(Vector3d(at.x(), at.y(), 1.0))) <= reach)
-      face.points.emplace_back(at.head<2>());
-  }
-  return face;
+  RimPlace place;
+  place.center_mm = hole.center_mm + square_level(hole, end) * hole.axis;
+  place.axis = hole.axis;
+  place.along = across(hole.axis).u;
+  place.looks_up = end == HoleEnd::High;
+  place.reach_mm = (kRimOffset + kWidestRim + kRimLand) * hole.radius_mm;
+  place.level_mm = std::max(1.0, 0.25 * hole.depth_mm());
+  return rim_face(points, normals, place);
 }
 
 MeasuredRim no_rim(std::string reason) {

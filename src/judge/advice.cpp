@@ -3,8 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
+#include "trammel/geometry/fit_slot.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -18,6 +20,37 @@ std::string hole_advice(const HoleResult& hole) {
   return "Hole " + hole.name + " sits " + fixed(off, 2) + " mm towards " +
          direction_words(*hole.offset_mm) + ": move it, or, where play is allowed, open it to " +
          fixed(opened, 1) + " mm so that it clears its place";
+}
+
+std::string slot_advice(const SlotResult& slot, const SlotCheck& check) {
+  const std::string name = "Slot " + slot.name;
+  const auto out = [](double value, const std::optional<Limits>& limits) {
+    if (!limits) return 0.0;
+    return value < limits->low_mm ? value - limits->low_mm : std::max(0.0, value - limits->high_mm);
+  };
+  if (check.position_mm && *slot.position_mm > *check.position_mm) {
+    const double off = slot.offset_mm->norm(), play = *slot.position_mm;
+    return name + " sits " + fixed(off, 2) + " mm towards " + direction_words(*slot.offset_mm) +
+           " and is turned by " + fixed(std::abs(*slot.turn_rad) * 180.0 / kPi, 1) +
+           "°: move it, or, where play is allowed, open it to " +
+           fixed(slot.nominal_width_mm + play, 1) + " × " +
+           fixed(slot.nominal_length_mm + play, 1) + " mm so that it clears its place";
+  }
+  const double wide = out(*slot.width_mm, check.width_mm);
+  const double by_length = out(*slot.length_mm, check.length_mm);
+  const double worse_one = std::abs(wide) > std::abs(by_length) ? wide : by_length;
+  const bool is_width = std::abs(wide) > std::abs(by_length);
+  if (worse_one < 0.0)
+    return name + " must become at least " + fixed(-worse_one, 2) + " mm " +
+           (is_width ? "wider" : "longer") + ": file or mill it open";
+  return name + " is at least " + fixed(worse_one, 2) + " mm too " + (is_width ? "wide" : "long") +
+         ": fill it and cut it anew, or agree on a wider limit";
+}
+
+const SlotCheck* slot_check(const Plan& plan, const std::string& name) {
+  for (const SlotCheck& check : plan.slots)
+    if (check.name == name) return &check;
+  return nullptr;
 }
 
 std::string region_advice(const Region& region) {
@@ -78,12 +111,31 @@ bool belongs_to_a_failed_hole(const Region& region, const std::vector<HoleResult
   });
 }
 
+/// So does that of a slot.
+bool belongs_to_a_failed_slot(const Region& region, const std::vector<SlotResult>& slots) {
+  constexpr double kRim_mm = 2.0;
+  return std::any_of(slots.begin(), slots.end(), [&](const SlotResult& slot) {
+    if (slot.outcome != Outcome::Fail) return false;
+    const SlotShape drawn{slot.nominal_mm, slot.axis, slot.along,
+                          0.5 * (slot.nominal_length_mm - slot.nominal_width_mm),
+                          0.5 * slot.nominal_width_mm};
+    const double level = slot.axis.dot(region.center_mm - slot.nominal_mm);
+    return std::abs(level) <= 0.5 * slot.depth_mm + kRim_mm &&
+           distance_to(drawn, region.center_mm) <= slot.position_mm.value_or(0.0) + kRim_mm;
+  });
+}
+
+bool belongs_to_a_failed_feature(const Region& region, const Verdict& verdict) {
+  return belongs_to_a_failed_hole(region, verdict.holes) ||
+         belongs_to_a_failed_slot(region, verdict.slots);
+}
+
 /// Regions of one cause need one action: the worst two are named.
 void add_region_advice(const Verdict& verdict, std::vector<std::string>& out) {
   int named = 0;
   for (const Region& region : verdict.regions) {
     if (region.outcome != Outcome::Fail || region.explained || named == 2) continue;
-    if (belongs_to_a_failed_hole(region, verdict.holes)) continue;
+    if (belongs_to_a_failed_feature(region, verdict)) continue;
     out.push_back(region_advice(region));
     ++named;
   }
@@ -102,7 +154,7 @@ bool asks_for_force(const Verdict& verdict) {
   };
   const auto fails = [&](const Region& region) {
     return region.outcome == Outcome::Fail && !region.explained &&
-           !belongs_to_a_failed_hole(region, verdict.holes);
+           !belongs_to_a_failed_feature(region, verdict);
   };
   return std::any_of(verdict.flaws.begin(), verdict.flaws.end(), bends) ||
          std::any_of(verdict.regions.begin(), verdict.regions.end(), fails) ||
@@ -149,6 +201,15 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
       out.push_back("Scan into hole " + hole.name + ", obliquely from both sides");
     }
   }
+  for (const SlotResult& slot : verdict.slots) {
+    if (slot.outcome != Outcome::Undecided) continue;
+    if (slot.nominal_length_mm <= 0.0)
+      out.push_back(mend_advice("slot " + slot.name, slot.reasons));
+    else if (slot.state == HoleState::Closed)
+      out.push_back("See that slot " + slot.name + " is cut and that nothing lies across it");
+    else if (slot.state != HoleState::Measured || slot.rims == 1)
+      out.push_back("Scan into slot " + slot.name + ", obliquely from both sides");
+  }
   for (const DistanceResult& distance : verdict.distances) {
     if (distance.outcome != Outcome::Undecided) continue;
     const std::string name = "distance " + distance.name;
@@ -175,6 +236,10 @@ std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignme
         hole.offset_mm->norm() > 0.02 * hole.nominal_diameter_mm) {
       out.push_back(hole_advice(hole));
     }
+  }
+  for (const SlotResult& slot : verdict.slots) {
+    const SlotCheck* check = slot_check(plan, slot.name);
+    if (slot.outcome == Outcome::Fail && check != nullptr) out.push_back(slot_advice(slot, *check));
   }
   for (const BoltUp& up : verdict.bolt_ups) {
     if (up.outcome == Outcome::Fail && up.openings.empty()) {

@@ -14,11 +14,13 @@
 #include "trammel/judge/judge_distance.hpp"
 #include "trammel/judge/judge_form.hpp"
 #include "trammel/judge/judge_hole.hpp"
+#include "trammel/judge/judge_slot.hpp"
 #include "trammel/judge/other_holes.hpp"
 #include "trammel/judge/regions.hpp"
 #include "trammel/judge/standing.hpp"
 #include "trammel/judge/surface_out_of_place.hpp"
 #include "trammel/judge/uncertainty.hpp"
+#include "trammel/judge/withdraw.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -198,23 +200,31 @@ void judge_faces(const Evidence& e, Verdict& verdict) {
                                uncertainty_within_scan_mm(budget), budget.noise_mm, faces});
 }
 
-std::vector<OtherHole> unnamed_holes(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
-                                     const Verdict& verdict) {
+/// The holes and slots of the design that the plan does not name.
+void list_others(const Evidence& e, const Eigen::Matrix3Xd& points_mm, const SlotEvidence& slots,
+                 Verdict& verdict) {
   const bool sure =
       e.alignment.found && e.alignment.converged && !e.alignment.ambiguous && !e.alignment.loose;
-  return other_holes({e.design.mesh(), e.design_holes.holes, verdict.holes, points_mm, e.normals,
-                      e.deviations, e.plan.coating_mm, verdict.uncertainty.noise_mm,
-                      e.tidy.spacing_mm, sure});
+  verdict.other_holes = other_holes({e.design.mesh(), e.design_holes.holes, verdict.holes,
+                                     points_mm, e.normals, e.deviations, e.plan.coating_mm,
+                                     verdict.uncertainty.noise_mm, e.tidy.spacing_mm, sure});
+  verdict.other_slots = other_slots(slots, verdict.slots, sure);
 }
 
-/// A hole that was not made is not judged by its limits, for the plan names none; the part passes
-/// no more for that.
+/// A hole or slot that was not made is not judged by its limits, for the plan names none; the part
+/// passes no more for that.
 Reasons closed_holes(const Verdict& verdict) {
   Reasons out;
   for (const OtherHole& hole : verdict.other_holes) {
     if (hole.state != HoleState::Closed) continue;
     out.push_back("The hole of " + fixed(hole.drawn_diameter_mm, 1) + " mm drawn at " +
                   place_words(hole.center_mm) + " is closed: " + hole.reason);
+  }
+  for (const SlotResult& slot : verdict.other_slots) {
+    if (slot.state != HoleState::Closed) continue;
+    out.push_back("The slot of " + fixed(slot.nominal_width_mm, 1) + " × " +
+                  fixed(slot.nominal_length_mm, 1) + " mm drawn at " +
+                  place_words(slot.nominal_mm) + " is closed: " + slot.reasons.front());
   }
   return out;
 }
@@ -223,13 +233,18 @@ void append(Reasons& to, const Reasons& from) {
   to.insert(to.end(), from.begin(), from.end());
 }
 
-/// What is said of the holes, distances and forms that came out so.
+/// What is said of the holes, slots, distances and forms that came out so.
 Reasons told_of(const Verdict& verdict, Outcome outcome) {
   Reasons out;
   for (const HoleResult& hole : verdict.holes) {
     if (hole.outcome != outcome) continue;
     for (const std::string& reason : hole.reasons)
       out.push_back("Hole " + hole.name + ": " + reason);
+  }
+  for (const SlotResult& slot : verdict.slots) {
+    if (slot.outcome != outcome) continue;
+    for (const std::string& reason : slot.reasons)
+      out.push_back("Slot " + slot.name + ": " + reason);
   }
   for (const BoltUp& up : verdict.bolt_ups)
     if (up.outcome == outcome) out.push_back(up.words);
@@ -246,7 +261,7 @@ Reasons told_of(const Verdict& verdict, Outcome outcome) {
   return out;
 }
 
-/// What is proven wrong with the part: regions, holes, distances and forms.
+/// What is proven wrong with the part: regions, holes, slots, distances and forms.
 Reasons faults(const Verdict& verdict) {
   Reasons out;
   for (const Region& region : verdict.regions) {
@@ -285,30 +300,6 @@ void mark_explained(std::vector<Region>& regions, const Eigen::VectorXi& region_
   for (Region& region : regions) {
     const auto id = static_cast<std::size_t>(region.id);
     region.explained = left[id] < 0.5 * off[id];
-  }
-}
-
-/// A pose that may be wrong proves no fault either.
-void withdraw_faults(Verdict& verdict) {
-  for (Region& region : verdict.regions) {
-    region.conformity.reset();
-    if (region.outcome == Outcome::Fail) region.outcome = Outcome::Undecided;
-  }
-  for (HoleResult& hole : verdict.holes) {
-    hole.conformity.reset();
-    if (hole.outcome == Outcome::Fail || hole.outcome == Outcome::Pass) {
-      hole.outcome = Outcome::Undecided;
-    }
-  }
-  for (BoltUp& up : verdict.bolt_ups)
-    up.outcome = Outcome::Undecided;
-  for (DistanceResult& distance : verdict.distances) {
-    distance.conformity.reset();
-    distance.outcome = Outcome::Undecided;
-  }
-  for (FormResult& form : verdict.forms) {
-    form.conformity.reset();
-    form.outcome = Outcome::Undecided;
   }
 }
 
@@ -355,11 +346,22 @@ Judgement judge(const Evidence& e) {
   }
   verdict.holes = judge_holes(e, points_mm, verdict.uncertainty);
   verdict.bolt_ups = bolt_up(e.plan, verdict.holes, seated_mates(e.plan.mates, e.mates, e.design));
+  const SlotEvidence slots{e.design.mesh(),
+                           e.design_slots.slots,
+                           e.alignment,
+                           {points_mm, e.normals, e.deviations, e.plan.coating_mm,
+                            verdict.uncertainty.noise_mm, e.tidy.spacing_mm},
+                           verdict.uncertainty.expanded_mm};
+  for (const SlotCheck& check : e.plan.slots)
+    verdict.slots.push_back(judge_slot(check, slots));
   judge_faces(e, verdict);
-  verdict.other_holes = unnamed_holes(e, points_mm, verdict);
+  list_others(e, points_mm, slots, verdict);
   out.notes = notes_on_bolts(e.plan, verdict.holes);
   if (!e.design_holes.complete) {
     out.notes.emplace_back("The list of other holes may lack some: the design is all of creases");
+  }
+  if (!e.design_slots.complete) {
+    out.notes.emplace_back("The list of slots may lack some: the design is all of creases");
   }
 
   Reasons doubts = doubts_of_pose(e);

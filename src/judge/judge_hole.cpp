@@ -4,7 +4,7 @@
 #include <cmath>
 #include <utility>
 
-#include "trammel/base/numbers.hpp"
+#include "conclude.hpp"
 #include "trammel/geometry/find_hole.hpp"
 #include "trammel/geometry/measure_hole.hpp"
 #include "trammel/geometry/measure_rim.hpp"
@@ -13,33 +13,11 @@
 namespace trammel {
 namespace {
 
-std::string mm(double value) {
-  return fixed(value, 2) + " mm";
-}
-
-/// Adds one finding to the hole: the worse outcome stays, with every reason that is not a pass.
-void conclude(HoleResult& result, Outcome outcome, std::string reason) {
-  result.outcome = worse(result.outcome, outcome);
-  if (outcome == Outcome::Fail || outcome == Outcome::Undecided) {
-    result.reasons.push_back(std::move(reason));
-  }
-}
-
-/// "… is more than …" for a proven fail, "… is too near to …" for what is undecided.
-std::string against_limit(const std::string& what, double value, const char* relation, double limit,
-                          double uncertainty, Outcome outcome) {
-  if (outcome == Outcome::Fail) return what + " " + mm(value) + " is " + relation + " " + mm(limit);
-  return what + " " + mm(value) + " is too near to the limit " + mm(limit) +
-         " to tell (uncertainty " + mm(uncertainty) + ")";
-}
-
-/// The least likely of what is asked of the hole.
-void note_conformity(HoleResult& result, double value, const Limits& limits,
-                     double expanded_uncertainty) {
-  const double probability =
-      conformance_probability(value, limits.low_mm, limits.high_mm, 0.5 * expanded_uncertainty);
-  result.conformity = std::min(result.conformity.value_or(1.0), probability);
-}
+using conclusions::against_limit;
+using conclusions::conclude;
+using conclusions::doubt_of_place;
+using conclusions::note_conformity;
+using conclusions::undecided;
 
 void judge_position(HoleResult& result, double allowed_mm, double uncertainty_mm) {
   note_conformity(result, *result.position_mm, {-HUGE_VAL, allowed_mm}, uncertainty_mm);
@@ -47,16 +25,6 @@ void judge_position(HoleResult& result, double allowed_mm, double uncertainty_mm
   conclude(result, outcome,
            against_limit("position", *result.position_mm, "more than", allowed_mm, uncertainty_mm,
                          outcome));
-}
-
-void judge_diameter(HoleResult& result, const Limits& limits, double uncertainty_mm) {
-  const double diameter = *result.diameter_mm;
-  note_conformity(result, diameter, limits, uncertainty_mm);
-  const Outcome outcome = decide(diameter, limits.low_mm, limits.high_mm, uncertainty_mm);
-  const bool below = diameter - limits.low_mm < limits.high_mm - diameter;
-  conclude(result, outcome,
-           against_limit("diameter", diameter, below ? "less than" : "more than",
-                         below ? limits.low_mm : limits.high_mm, uncertainty_mm, outcome));
 }
 
 /// The bolt at the nominal place: the hole reaches over it by its width less twice its offset.
@@ -69,8 +37,8 @@ void judge_bolt_in_place(HoleResult& result, double bolt_mm, double narrowest_mm
     return;
   }
   conclude(result, Outcome::Undecided,
-           "a bolt of " + mm(bolt_mm) + " is not sure to pass at the nominal place (" +
-               mm(free_mm) + " free, uncertainty " + mm(u) +
+           "a bolt of " + conclusions::mm(bolt_mm) + " is not sure to pass at the nominal place (" +
+               conclusions::mm(free_mm) + " free, uncertainty " + conclusions::mm(u) +
                "); a shift of the whole part may still let it in");
 }
 
@@ -86,23 +54,6 @@ void judge_bolt(HoleResult& result, double bolt_mm, double narrowest_mm, bool pl
   } else {
     judge_bolt_in_place(result, bolt_mm, narrowest_mm, uncertainty);
   }
-}
-
-HoleResult undecided(HoleResult result, std::string reason) {
-  result.outcome = Outcome::Undecided;
-  result.reasons.push_back(std::move(reason));
-  return result;
-}
-
-/// Why no place in the scan can be trusted; empty when it can.
-std::string doubt_of_place(const Alignment& alignment) {
-  if (!alignment.found || !alignment.converged) {
-    return "the scan could not be set on the design, so it is not known where this hole is";
-  }
-  if (alignment.ambiguous) {
-    return "the scan fits the design in more than one way, so it is not known which hole this is";
-  }
-  return {};
 }
 
 void fill_measured(HoleResult& result, const MeasuredHole& measured) {
@@ -137,7 +88,7 @@ HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
   result.axis = hole->axis;
   result.nominal_diameter_mm = 2.0 * hole->radius_mm;
   result.depth_mm = hole->depth_mm();
-  const std::string doubt = doubt_of_place(evidence.alignment);
+  const std::string doubt = doubt_of_place(evidence.alignment, "hole");
   if (!doubt.empty()) return undecided(result, doubt);
 
   MeasureHoleSettings settings;
@@ -163,7 +114,9 @@ HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
   const bool asked = check.position_mm || check.diameter_mm || check.bolt_mm;
   result.outcome = asked ? Outcome::Pass : Outcome::Listed;
   if (check.position_mm) judge_position(result, *check.position_mm, uncertainty.position_mm);
-  if (check.diameter_mm) judge_diameter(result, *check.diameter_mm, uncertainty.diameter_mm);
+  if (check.diameter_mm)
+    conclusions::judge_size(result, "diameter", measured.diameter_mm, *check.diameter_mm,
+                            uncertainty.diameter_mm);
   if (check.bolt_mm) {
     const bool place_is_judged = check.position_mm.has_value() || evidence.bolts_up_in_group;
     judge_bolt(result, *check.bolt_mm, measured.narrowest_mm, place_is_judged, uncertainty);

@@ -9,6 +9,7 @@
 #include "read_distances.hpp"
 #include "read_forms.hpp"
 #include "read_mates.hpp"
+#include "read_slots.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/files.hpp"
 #include "trammel/base/numbers.hpp"
@@ -30,9 +31,9 @@ class PlanReader {
   PlanReader(const toml::table& root, const std::filesystem::path& file)
       : name_(file.filename().u8string()),
         root_(root, name_, "",
-              {"title", "checked_by", "design", "units",    "scan",        "align",
-               "band",  "zone",       "hole",   "pair",     "datum",       "distance",
-               "mate",  "coverage",   "region", "flatness", "parallelism", "perpendicularity",
+              {"title", "checked_by", "design", "units", "scan", "align", "band", "zone", "hole", "slot",
+               "pair", "datum", "distance", "mate", "coverage", "region", "flatness", "parallelism",
+               "perpendicularity",
                "angle", "thickness"}) {
     plan_.file = file;
   }
@@ -44,6 +45,7 @@ class PlanReader {
     read_zones();
     read::read_align(root_, name_, plan_);
     read_holes();
+    read::read_slots(root_, name_, plan_);
     read::read_distances(root_, name_, plan_);
     read::read_mates(root_, name_, plan_);
     read::read_forms(root_, name_, plan_);
@@ -188,15 +190,7 @@ class PlanReader {
         table.fail(table.at("group"), "expected 'bolt' beside 'group', found none",
                    "Say what has to go through the hole");
       }
-      if (const auto limits = table.numbers("diameter", 2)) {
-        hole.diameter_mm = Limits{(*limits)[0], (*limits)[1]};
-        if (hole.diameter_mm->low_mm <= 0.0 ||
-            hole.diameter_mm->low_mm > hole.diameter_mm->high_mm) {
-          table.fail(table.at("diameter"),
-                     "expected a lower and then an upper limit above 0 for 'diameter', found " +
-                         shortest((*limits)[0]) + " and " + shortest((*limits)[1]));
-        }
-      }
+      hole.diameter_mm = read::limits_of_size(table, "diameter");
       plan_.holes.push_back(std::move(hole));
     }
   }

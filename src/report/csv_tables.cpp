@@ -7,6 +7,7 @@
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
 #include "trammel/report/findings.hpp"
+#include "trammel/report/slot_words.hpp"
 
 namespace trammel {
 namespace {
@@ -46,6 +47,30 @@ std::string hole_line(const Inspection& inspection, const HoleResult& hole) {
          outcome_name(hole.outcome) + kCsvLineEnd;
 }
 
+/// An angle in degrees.
+std::string csv_form(const std::optional<double>& value, FormKind kind) {
+  if (!value) return {};
+  return csv_number(kind == FormKind::Angle ? *value * 180.0 / kPi : *value);
+}
+
+std::string csv_limits(const std::optional<Limits>& limits) {
+  return limits ? csv_number(limits->low_mm) + "," + csv_number(limits->high_mm) : ",";
+}
+
+std::string slot_line(const Inspection& inspection, const SlotResult& slot) {
+  const SlotCheck* check = slot_check_of(inspection.plan, slot.name);
+  const SlotCheck asked = check != nullptr ? *check : SlotCheck{};
+  return csv_text(slot.name) + "," + state_name(slot.state) + "," + csv_place(slot.nominal_mm) +
+         "," + csv_number(slot.nominal_width_mm) + "," + csv_number(slot.nominal_length_mm) + "," +
+         csv_number(slot.position_mm) + "," + csv_number(asked.position_mm) + "," +
+         (slot.offset_mm ? csv_place(*slot.offset_mm) : ",,") + "," +
+         csv_form(slot.turn_rad, FormKind::Angle) + "," + csv_number(slot.width_mm) + "," +
+         csv_limits(asked.width_mm) + "," + csv_number(slot.length_mm) + "," +
+         csv_limits(asked.length_mm) + "," + std::to_string(slot.points) + "," +
+         csv_text(slot.reasons.empty() ? "" : slot.reasons.front()) + "," +
+         outcome_name(slot.outcome) + kCsvLineEnd;
+}
+
 std::string distance_line(const DistanceResult& distance) {
   const bool measured = distance.actual_mm.has_value();
   return csv_text(distance.name) + "," + csv_number(distance.nominal_mm) + "," +
@@ -56,12 +81,6 @@ std::string distance_line(const DistanceResult& distance) {
          "," + csv_place(distance.to_mm) + "," + csv_text(distance.measured_as) + "," +
          csv_text(distance.reasons.empty() ? "" : distance.reasons.front()) + "," +
          outcome_name(distance.outcome) + kCsvLineEnd;
-}
-
-/// An angle in degrees.
-std::string csv_form(const std::optional<double>& value, FormKind kind) {
-  if (!value) return {};
-  return csv_number(kind == FormKind::Angle ? *value / kDegree : *value);
 }
 
 std::string form_line(const FormResult& form) {
@@ -112,6 +131,19 @@ std::string holes_csv(const Inspection& inspection) {
                     kCsvLineEnd;
   for (const HoleResult& hole : inspection.verdict.holes)
     csv += hole_line(inspection, hole);
+  return csv;
+}
+
+std::string slots_csv(const Inspection& inspection) {
+  std::string csv = std::string(
+                        "name,state,x_mm,y_mm,z_mm,nominal_width_mm,nominal_length_mm,position_mm,"
+                        "position_allowed_mm,offset_x_mm,offset_y_mm,offset_z_mm,turn_deg,width_mm,"
+                        "width_least_mm,width_most_mm,length_mm,length_least_mm,length_most_mm,"
+                        "points,reason,verdict") +
+                    kCsvLineEnd;
+  for (const auto* slots : {&inspection.verdict.slots, &inspection.verdict.other_slots})
+    for (const SlotResult& slot : *slots)
+      csv += slot_line(inspection, slot);
   return csv;
 }
 

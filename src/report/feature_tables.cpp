@@ -9,6 +9,7 @@
 #include "trammel/report/findings.hpp"
 #include "trammel/report/form_words.hpp"
 #include "trammel/report/sheet_marks.hpp"
+#include "trammel/report/slot_tables.hpp"
 #include "trammel/report/words.hpp"
 
 namespace trammel {
@@ -239,9 +240,11 @@ TableCell verdict_cell(Outcome outcome) {
 
 void write_feature_tables(SheetWriter& flow, const SheetContext& context) {
   draw_holes(flow, context);
+  write_slot_table(flow, context);
   draw_distances(flow, context);
   draw_forms(flow, context);
   draw_other_holes(flow, context);
+  write_other_slots(flow, context);
   draw_bolt_ups(flow, context);
   draw_mates(flow, context);
 }

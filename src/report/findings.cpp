@@ -6,6 +6,7 @@
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
 #include "trammel/report/form_words.hpp"
+#include "trammel/report/slot_words.hpp"
 #include "trammel/report/words.hpp"
 
 namespace trammel {
@@ -157,6 +158,8 @@ std::vector<Finding> findings(const Inspection& inspection) {
     found.push_back(region_finding(inspection, i, part));
   for (std::size_t i = 0; i < inspection.verdict.holes.size(); ++i)
     found.push_back(hole_finding(inspection, i));
+  for (std::size_t i = 0; i < inspection.verdict.slots.size(); ++i)
+    found.push_back(slot_finding(inspection, i));
   for (std::size_t i = 0; i < inspection.verdict.distances.size(); ++i)
     found.push_back(distance_finding(inspection, i));
   for (std::size_t i = 0; i < inspection.verdict.forms.size(); ++i)

@@ -8,6 +8,7 @@
 #include "trammel/base/text.hpp"
 #include "trammel/report/form_words.hpp"
 #include "trammel/report/sheet_marks.hpp"
+#include "trammel/report/slot_words.hpp"
 #include "trammel/report/words.hpp"
 
 namespace trammel {
@@ -97,6 +98,15 @@ FrontColumn what_was_checked(const SheetContext& context) {
         plain((holes.size() == 1 ? "Hole " : "Holes ") + list_words(names, 5) + ".",
               "Place and size as the plan asks; figures in the tables."));
   }
+  const auto& slots = inspection.verdict.slots;
+  if (!slots.empty()) {
+    const std::string words = capitalised(slot_names(slots)) + ".";
+    if (holes.empty())
+      column.entries.push_back(
+          plain(words, "Place and size as the plan asks; figures in the tables."));
+    else
+      column.entries.back().detail += " " + words;
+  }
   const auto& distances = inspection.verdict.distances;
   if (!distances.empty()) {
     std::vector<std::string> names;
@@ -104,14 +114,14 @@ FrontColumn what_was_checked(const SheetContext& context) {
       names.push_back(printable(distance.name));
     const std::string title =
         (distances.size() == 1 ? "Distance " : "Distances ") + list_words(names, 5) + ".";
-    if (holes.empty())
+    if (holes.empty() && slots.empty())
       column.entries.push_back(plain(title, "Within its limits; figures in the tables."));
     else
       column.entries.back().detail += " " + title;
   }
   if (!inspection.verdict.forms.empty()) {
     const std::string words = capitalised(form_names(inspection.verdict.forms)) + ".";
-    if (holes.empty() && distances.empty())
+    if (holes.empty() && slots.empty() && distances.empty())
       column.entries.push_back(plain(words, "Within their limits; figures in the tables."));
     else
       column.entries.back().detail += " " + words;

@@ -59,6 +59,7 @@ Picture write_report(const Inspection& inspection, const fs::path& folder, Paper
                 [&] { write("result.json", result_json(inspection)); },
                 [&] { write("regions.csv", regions_csv(inspection)); },
                 [&] { write("holes.csv", holes_csv(inspection)); },
+                [&] { write("slots.csv", slots_csv(inspection)); },
                 [&] { write("distances.csv", distances_csv(inspection)); },
                 [&] { write("forms.csv", forms_csv(inspection)); }});
   ViewerMesh mesh;

@@ -3,6 +3,7 @@
 
 #include "forms_json.hpp"
 #include "json_text.hpp"
+#include "slots_json.hpp"
 #include "trammel/report/report.hpp"
 
 namespace trammel {
@@ -372,6 +373,8 @@ std::string result_json(const Inspection& inspection) {
   result["regions"] = regions_json(verdict);
   result["holes"] = holes_json(verdict);
   result["other_holes"] = other_holes_json(verdict);
+  result["slots"] = slots_json(verdict.slots);
+  result["other_slots"] = slots_json(verdict.other_slots);
   result["distances"] = distances_json(verdict);
   result["forms"] = forms_json(verdict);
   result["scale"] = scale_json(inspection.alignment.scale);

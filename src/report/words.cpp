@@ -8,6 +8,7 @@
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
 #include "trammel/report/form_words.hpp"
+#include "trammel/report/slot_words.hpp"
 
 namespace trammel {
 namespace {
@@ -98,6 +99,17 @@ std::string forms_clause(const Inspection& inspection) {
   return form_names(bad) + " " + form_fault(bad.front());
 }
 
+std::string slots_clause(const Inspection& inspection) {
+  std::vector<SlotResult> bad;
+  for (const SlotResult& slot : inspection.verdict.slots)
+    if (slot.outcome == Outcome::Fail) bad.push_back(slot);
+  if (bad.empty()) return {};
+  if (bad.size() > 1) return slot_names(bad) + " are not as planned";
+  const int decimals = std::max(1, length_decimals(inspection) - 1);
+  return slot_names(bad) + " " +
+         slot_fault(bad.front(), slot_check_of(inspection.plan, bad.front().name), decimals);
+}
+
 std::string regions_clause(const Inspection& inspection) {
   std::size_t count = 0;
   for (const Region& region : inspection.verdict.regions)
@@ -110,8 +122,9 @@ std::string regions_clause(const Inspection& inspection) {
 
 std::string fail_sentence(const Inspection& inspection) {
   std::vector<std::string> clauses;
-  for (std::string clause : {regions_clause(inspection), holes_clause(inspection),
-                             distances_clause(inspection), forms_clause(inspection)})
+  for (std::string clause :
+       {regions_clause(inspection), holes_clause(inspection), slots_clause(inspection),
+        distances_clause(inspection), forms_clause(inspection)})
     if (!clause.empty()) clauses.push_back(std::move(clause));
   if (clauses.empty()) {
     const auto& reasons = inspection.verdict.reasons;
@@ -137,6 +150,9 @@ std::string pass_sentence(const Inspection& inspection) {
   if (distances > 1)
     sentence += ", and " + std::string(distances == 2 ? "both" : "all " + count_words(distances)) +
                 " distances are within their limits";
+  if (!inspection.verdict.slots.empty())
+    sentence += ", and so " + std::string(inspection.verdict.slots.size() == 1 ? "is " : "are ") +
+                slot_names(inspection.verdict.slots);
   if (!inspection.verdict.forms.empty())
     sentence += ", and so " + std::string(inspection.verdict.forms.size() == 1 ? "is " : "are ") +
                 form_names(inspection.verdict.forms);

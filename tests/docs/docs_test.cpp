@@ -140,6 +140,7 @@ TEST(Docs, TableOfReadmeNamesEveryKeyOfThePlan) {
                      "[band]",
                      "[[zone]]",
                      "[[hole]]",
+                     "[[slot]]",
                      "[[pair]]",
                      "[[datum]]",
                      "[[distance]]",

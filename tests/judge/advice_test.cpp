@@ -94,6 +94,80 @@ TEST(Advice, WallOfAFailedHoleNeedsNoLineOfItsOwn) {
   EXPECT_GT(advice(verdict, settled(), Plan{}).size(), 1U);
 }
 
+SlotResult failed_slot() {
+  SlotResult slot;
+  slot.name = "left";
+  slot.nominal_width_mm = 8.0;
+  slot.nominal_length_mm = 20.0;
+  slot.depth_mm = 3.0;
+  slot.state = HoleState::Measured;
+  slot.position_mm = 0.1;
+  slot.offset_mm = Eigen::Vector3d(0, 0.05, 0);
+  slot.turn_rad = 0.0;
+  slot.width_mm = 8.0;
+  slot.length_mm = 20.0;
+  slot.outcome = Outcome::Fail;
+  return slot;
+}
+
+TEST(Advice, ASlotSaysWhatMustChangeAndByHowMuch) {
+  Verdict verdict = failed();
+  Plan plan;
+  plan.slots = {{"left", {0, 0, 0}, 0.5, Limits{7.8, 8.2}, Limits{19.8, 20.2}}};
+  const auto first = [&](const SlotResult& slot) {
+    verdict.slots = {slot};
+    const auto out = advice(verdict, settled(), plan);
+    return out.empty() ? std::string() : out.front();
+  };
+  SlotResult slot = failed_slot();
+  slot.width_mm = 7.5;
+  EXPECT_EQ(first(slot), "Slot left must become at least 0.30 mm wider: file or mill it open");
+  slot.length_mm = 19.0;  // the worse of the two
+  EXPECT_EQ(first(slot), "Slot left must become at least 0.80 mm longer: file or mill it open");
+  slot = failed_slot();
+  slot.length_mm = 21.0;
+  EXPECT_NE(first(slot).find("is at least 0.80 mm too long"), std::string::npos);
+  slot = failed_slot();
+  slot.position_mm = 1.2;
+  slot.offset_mm = Eigen::Vector3d(0, 0.6, 0);
+  EXPECT_NE(first(slot).find("0.60 mm towards +Y"), std::string::npos) << first(slot);
+  EXPECT_NE(first(slot).find("9.2 × 21.2 mm"), std::string::npos) << first(slot);
+}
+
+TEST(Advice, WallOfAFailedSlotNeedsNoLineOfItsOwn) {
+  Verdict verdict = failed();
+  Plan plan;
+  plan.slots = {{"left", {0, 0, 0}, {}, Limits{7.8, 8.2}, {}}};
+  SlotResult slot = failed_slot();
+  slot.width_mm = 7.5;
+  verdict.slots = {slot};
+  verdict.regions = {failing_region()};
+  verdict.regions[0].center_mm = {9.0, 2.0, 0};
+  EXPECT_EQ(advice(verdict, settled(), plan).size(), 1U);
+  verdict.regions[0].center_mm = {9.0, 20.0, 0};
+  EXPECT_GT(advice(verdict, settled(), plan).size(), 1U);
+}
+
+TEST(Advice, AnOpenSlotSaysWhereToLook) {
+  Verdict verdict;
+  verdict.outcome = Outcome::Undecided;
+  verdict.coverage.seen_fraction = 1.0;
+  SlotResult slot = failed_slot();
+  slot.outcome = Outcome::Undecided;
+  const auto all = [&](HoleState state, double length_mm) {
+    slot.state = state;
+    slot.nominal_length_mm = length_mm;
+    verdict.slots = {slot};
+    std::string text;
+    for (const std::string& line : advice(verdict, settled(), Plan{}))
+      text += line + "\n";
+    return text;
+  };
+  EXPECT_NE(all(HoleState::Closed, 20.0).find("See that slot left is cut"), std::string::npos);
+  EXPECT_NE(all(HoleState::Unseen, 20.0).find("Scan into slot left"), std::string::npos);
+  EXPECT_NE(all(HoleState::Unseen, 0.0).find("Mend slot left in the plan"), std::string::npos);
+}
+
 TEST(Advice, AnotherPatternOfAMateIsLookedAtNotDrilled) {
   Verdict verdict = failed();
   BoltUp up;

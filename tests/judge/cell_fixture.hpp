@@ -27,6 +27,7 @@ struct CellFixture {
   Scan scan;
   Eigen::Matrix3Xd normals;
   FoundHoles holes;
+  FoundSlots slots;
   std::vector<Mate> mates;
 
   /// Every cell seen, with five scan points of its own, all reading `deviation(center, normal)`;
@@ -66,7 +67,7 @@ struct CellFixture {
 
   [[nodiscard]] Judgement judged() const {
     return judge({plan, index, health, scan, normals, tidy, units, alignment, deviations, tree,
-                  readings, holes, mates});
+                  readings, holes, slots, mates});
   }
 };
 

@@ -40,7 +40,7 @@ TEST(Report, WritesItsFilesAndNothingElse) {
   const std::set<std::string> wanted = {"aligned-scan.ply", "deviation.glb", "deviation.ply",
                                         "distances.csv",    "forms.csv",     "holes.csv",
                                         "regions.csv",      "result.json",   "sheet.html",
-                                        "sheet.pdf",        "views"};
+                                        "sheet.pdf",        "slots.csv",     "views"};
   EXPECT_EQ(names_in(scratch.path() / "deep/sheet"), wanted);
   const auto views = names_in(scratch.path() / "deep/sheet/views");
   EXPECT_EQ(views.size(), SheetContext(inspection).views.size());

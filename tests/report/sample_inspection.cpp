@@ -269,6 +269,26 @@ FormResult sample_form(FormKind kind, std::optional<double> actual, Outcome outc
   return form;
 }
 
+SlotResult sample_slot(Outcome outcome) {
+  SlotResult slot;
+  slot.name = "left";
+  slot.nominal_mm = {30, 20, 1.5};
+  slot.nominal_width_mm = 8.0;
+  slot.nominal_length_mm = 20.0;
+  slot.depth_mm = 3.0;
+  slot.is_through = true;
+  slot.state = HoleState::Measured;
+  slot.position_mm = 1.1;
+  slot.offset_mm = Eigen::Vector3d(0, 0.5, 0);
+  slot.turn_rad = 0.01;
+  slot.width_mm = 8.05;
+  slot.length_mm = 20.4;
+  slot.standard_error_mm = 0.01;
+  slot.points = 100;
+  slot.outcome = outcome;
+  return slot;
+}
+
 DistanceResult sample_distance(std::optional<double> actual_mm, Outcome outcome) {
   DistanceResult distance;
   distance.name = "pitch";

@@ -21,6 +21,10 @@ namespace trammel::test {
 [[nodiscard]] FormResult sample_form(FormKind kind, std::optional<double> actual, Outcome outcome);
 [[nodiscard]] DistanceResult sample_distance(std::optional<double> actual_mm, Outcome outcome);
 
+/// Slot "left", 8 × 20 mm drawn at (30, 20): measured 8.05 × 20.4 mm, 0.5 mm off towards +Y, turned
+/// by 0.01 rad.
+[[nodiscard]] SlotResult sample_slot(Outcome outcome);
+
 /// Of two holes: one measured where the caller puts it, one on no flat face.
 [[nodiscard]] Mate frame_mate();
 

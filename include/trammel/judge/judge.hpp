@@ -1,11 +1,13 @@
 #pragma once
 
-/// The verdict: regions beyond their bands, holes, coverage, and the decision rule of ISO 14253-1.
+/// The verdict: regions beyond their bands, holes, slots, coverage, and the decision rule of ISO
+/// 14253-1.
 ///
 /// Pass only where conformity is proven, fail only where non-conformity is proven, otherwise
 /// undecided with its reason. Nothing unseen, ambiguous or unconverged can pass.
 
 #include "trammel/geometry/find_holes.hpp"
+#include "trammel/geometry/find_slots.hpp"
 #include "trammel/geometry/surface_cells.hpp"
 #include "trammel/geometry/surface_index.hpp"
 #include "trammel/model/inspection.hpp"
@@ -26,6 +28,7 @@ struct Evidence {
   const CellTree& tree;  ///< of the design
   const CellReadings& readings;
   const FoundHoles& design_holes;  ///< all of the design
+  const FoundSlots& design_slots;  ///< likewise
   const std::vector<Mate>& mates;  ///< of the plan, in its order
 };
 

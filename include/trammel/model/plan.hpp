@@ -76,6 +76,15 @@ struct HoleCheck {
   std::optional<double> clearance_mm{};  ///< fine hole for that bolt (ISO 273), where it has one
 };
 
+struct SlotCheck {
+  std::string name;
+  Eigen::Vector3d at_mm = Eigen::Vector3d::Zero();  ///< near this point of the design
+  std::optional<double> position_mm{};  ///< diameter of the zone that its middle line's points must
+                                        ///< lie in (judge/judge_slot.hpp)
+  std::optional<Limits> width_mm{};     ///< limits of size
+  std::optional<Limits> length_mm{};    ///< limits of the overall length
+};
+
 /// What a distance is taken from or to: a hole of the plan by its name, or the flat face of the
 /// design at a point.
 using DistanceEnd = std::variant<std::string, Eigen::Vector3d>;
@@ -164,6 +173,7 @@ struct Plan {
   std::vector<DistanceCheck> distances;
   std::vector<MateCheck> mates{};  ///< one a group at most
   std::vector<FormCheck> forms{};  ///< in the order of the kinds
+  std::vector<SlotCheck> slots{};
 };
 
 /// The holes of a group that a bolt goes through, in the plan's order: the order of its mate's

@@ -151,6 +151,33 @@ struct OtherHole {
   std::string reason;  ///< why it was not measured, or by one rim alone; else empty
 };
 
+/// A slot of the plan, or one of the design that the plan does not name: that one is listed, not
+/// judged, and has no name.
+struct SlotResult {
+  std::string name;
+  Eigen::Vector3d nominal_mm = Eigen::Vector3d::Zero();  ///< middle in the design, at mid depth
+  Eigen::Vector3d axis = Eigen::Vector3d::UnitZ();
+  Eigen::Vector3d along = Eigen::Vector3d::UnitX();  ///< unit, its long direction in the design
+  double nominal_width_mm = 0.0, nominal_length_mm = 0.0;  ///< overall; 0: the design has no such
+                                                           ///< slot
+  double depth_mm = 0.0;                                   ///< of the wall in the design
+  bool is_through = false;                                 ///< in the design
+  HoleState state = HoleState::Unseen;
+  std::optional<double> position_mm;         ///< absent, as all figures below, when not measured
+  std::optional<Eigen::Vector3d> offset_mm;  ///< measured middle − that of the design, across the
+                                             ///< axis
+  std::optional<double> turn_rad;  ///< of the long direction about the axis, against the design
+  std::optional<double> width_mm, length_mm;           ///< least squares
+  double standard_error_mm = 0.0;                      ///< 1 σ of a coordinate of the middle
+  double width_error_mm = 0.0, length_error_mm = 0.0;  ///< 1 σ, from the fit
+  int points = 0;                    ///< of the wall, or the faces, that were fitted
+  int rims = 0;                      ///< 0: by its wall; 1, 2: by so many rims
+  std::vector<std::string> reasons;  ///< what is out, or why it is undecided or was not measured
+  Outcome outcome = Outcome::Undecided;
+  std::optional<double> conformity;  ///< probability (JCGM 106) of position, width and length to
+                                     ///< lie within their limits, the least likely of the three
+};
+
 struct Coverage {
   double seen_fraction = 0.0;
   double seen_area_mm2 = 0.0;
@@ -195,6 +222,9 @@ struct Verdict {
   std::vector<OtherHole> other_holes;     ///< by their place in the design
   std::vector<PoseOutcome> in_poses;      ///< best first; empty where the pose is sure, or in doubt
   std::vector<FormResult> forms{};        ///< in the plan's order
+  std::vector<SlotResult> slots{};        ///< in the plan's order
+  std::vector<SlotResult> other_slots{};  ///< those the plan does not name, by their place in the
+                                          ///< design
 };
 
 }  // namespace trammel

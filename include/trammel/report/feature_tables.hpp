@@ -1,6 +1,6 @@
 #pragma once
 
-/// The tables of what a plan names: holes, distances, forms, bolts and what they go into.
+/// The tables of what a plan names: holes, slots, distances, forms, bolts and what they go into.
 
 #include <cstddef>
 #include <string>
@@ -21,7 +21,7 @@ void tell_of_more(SheetWriter& flow, std::size_t all, const std::string& what = 
 /// The word of an outcome in its colour.
 [[nodiscard]] TableCell verdict_cell(Outcome outcome);
 
-/// Holes, distances, forms, the design's other holes, whether it bolts up, and where a mate's bolts
+/// Holes, slots, distances, forms, the design's other holes and slots, whether it bolts up, and where a mate's bolts
 /// stand; each only where there is something to tell.
 void write_feature_tables(SheetWriter& flow, const SheetContext& context);
 

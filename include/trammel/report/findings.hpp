@@ -1,6 +1,6 @@
 #pragma once
 
-/// Regions, holes, distances and forms that are worth a line, worst first.
+/// Regions, holes, slots, distances and forms that are worth a line, worst first.
 
 #include <optional>
 #include <string>
@@ -11,13 +11,13 @@
 namespace trammel {
 
 /// What a finding is about. A distance has no one place, nor has the form of a face: no balloon
-/// points at them.
-enum class Subject { Region, Hole, Distance, Form };
+/// points at them, nor yet at a slot.
+enum class Subject { Region, Hole, Distance, Form, Slot };
 
 struct Finding {
   std::string label;  ///< the region's number or the name, as in the balloon; printable
   Subject subject = Subject::Region;
-  std::size_t index = 0;  ///< into verdict.regions, holes, distances or forms
+  std::size_t index = 0;  ///< into verdict.regions, holes, distances, forms or slots
   Outcome outcome = Outcome::Undecided;
   double severity = 0.0;  ///< how far out, in multiples of its limit
   std::string title;      ///< one sentence

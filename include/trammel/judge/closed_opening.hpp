@@ -1,0 +1,44 @@
+#pragma once
+
+/// Whether a scanned surface lies across a hole or slot of the design.
+
+#include <Eigen/Core>
+
+#include "trammel/geometry/fit_slot.hpp"
+#include "trammel/model/deviations.hpp"
+
+namespace trammel {
+
+/// A hole or slot of the design: the axis is that of `shape`.
+struct Opening {
+  SlotShape shape;  ///< a round one has no straight length, whatever its long direction
+  double low_mm = 0.0, high_mm = 0.0;  ///< ends of the wall along the axis, from the centre
+};
+
+/// What is known of the scan; references live as long as the call.
+struct OpeningEvidence {
+  const Eigen::Matrix3Xd& points_mm;  ///< 3 × #P scan points, design frame
+  const Eigen::Matrix3Xd& normals;    ///< 3 × #P unit, out of the material
+  const Deviations& deviations;       ///< one a point
+  double coating_mm = 0.0;            ///< matting spray
+  double noise_mm = 0.0;              ///< 1 σ of single readings
+  double spacing_mm = 0.5;            ///< of the scan
+};
+
+struct PointsAround {
+  Eigen::Matrix3Xd points_mm, normals;  ///< 3 × #N
+  bool closed = false;
+};
+
+/// The scan's points within `reach_mm` of the opening's middle line (and a quarter of its depth
+/// beyond its ends), to measure it by, and whether they close it.
+///
+/// Closed: scanned points that look along the axis lie over 60 % of the opening's middle (0.85 of
+/// its radius): between its ends whichever way they look, level with an end only where they look
+/// out of it; not those read on a surface that is drawn in there, such as a pin in a round pocket.
+/// So neither the floor of a blind hole nor the bench seen through counts, a skin over the mouth
+/// and a floor too many do.
+[[nodiscard]] PointsAround points_around(const Opening& opening, double reach_mm,
+                                         const OpeningEvidence& evidence);
+
+}  // namespace trammel

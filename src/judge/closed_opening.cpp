@@ -1,0 +1,132 @@
+#include "trammel/judge/closed_opening.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+#include <vector>
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Matrix3Xd;
+using Eigen::Vector2d;
+using Eigen::Vector3d;
+
+constexpr double kBeyondEnds = 0.25;  // of the depth
+constexpr double kMiddle = 0.85;      // of the radius: what is nearer to the wall may be its edge
+constexpr double kInside = 0.9;  // of the radius: feet on the rim, 8 facets or more, lie beyond
+constexpr double kAlongAxis = 0.7071;  // cosine
+constexpr double kClosedShare = 0.6;
+constexpr int kFewestAcross = 10;
+/// What lies nearer to an end is level with it (as judge/surface_out_of_place.hpp has it).
+constexpr double kLevel_mm = 0.25, kNoiseSigmas = 4.0;
+constexpr int kMostSquares = 12;  // along the grid across an opening
+
+double from_middle_line(const SlotShape& shape, const Vector3d& point) {
+  return arm_from_middle_line(shape.half_straight_mm, shape.flat(point)).norm();
+}
+
+/// Read on a surface of the design that lies inside the opening, not on its rim.
+bool is_drawn_inside(const Opening& opening, const Deviations& deviations, Index point) {
+  const Reading reading = deviations.reading[static_cast<std::size_t>(point)];
+  if (reading != Reading::Measured && reading != Reading::Inside) return false;
+  return from_middle_line(opening.shape, deviations.foot_mm.col(point)) <
+         kInside * opening.shape.radius_mm;
+}
+
+/// Points in a box about the opening.
+std::vector<Index> near_points(const Opening& opening, double margin_mm, const Matrix3Xd& points) {
+  const SlotShape& shape = opening.shape;
+  Eigen::Array3d low = shape.center_mm.array(), high = low;
+  for (const double level : {opening.low_mm, opening.high_mm}) {
+    for (const double side : {-1.0, 1.0}) {
+      const Vector3d at =
+          shape.center_mm + level * shape.axis + side * shape.half_straight_mm * shape.along;
+      low = low.min(at.array());
+      high = high.max(at.array());
+    }
+  }
+  low -= margin_mm;
+  high += margin_mm;
+  std::vector<Index> chosen;
+  for (Index i = 0; i < points.cols(); ++i) {
+    const auto p = points.col(i).array();
+    if ((p >= low).all() && (p <= high).all()) chosen.push_back(i);
+  }
+  return chosen;
+}
+
+/// Looks along the axis, and is neither a floor that is drawn nor a bench at the end.
+bool closes(const Opening& opening, const Vector3d& point, const Vector3d& normal,
+            double level_mm) {
+  const SlotShape& shape = opening.shape;
+  const double facing = shape.axis.dot(normal), level = shape.axis.dot(point - shape.center_mm);
+  if (std::abs(facing) < kAlongAxis) return false;
+  if (level > opening.high_mm + level_mm || level < opening.low_mm - level_mm) return false;
+  if (from_middle_line(shape, point) > kMiddle * shape.radius_mm) return false;
+  if (level > opening.high_mm - level_mm) return facing > 0.0;
+  return level >= opening.low_mm + level_mm || facing < 0.0;
+}
+
+/// Squares of a grid over the opening's middle, along and across.
+struct Grid {
+  double reach_mm, half_length_mm;
+  int across, along;
+  Grid(const SlotShape& shape, double spacing_mm)
+      : reach_mm(kMiddle * shape.radius_mm),
+        half_length_mm(reach_mm + shape.half_straight_mm),
+        across(std::clamp(static_cast<int>(reach_mm / spacing_mm), 3, kMostSquares)),
+        along(static_cast<int>(std::lround(across * half_length_mm / reach_mm))) {}
+  [[nodiscard]] std::size_t square_of(const Vector2d& flat) const {
+    const auto slot = [](double share, int squares) {
+      return std::clamp(static_cast<int>(0.5 * (share + 1.0) * squares), 0, squares - 1);
+    };
+    return static_cast<std::size_t>(slot(flat.x() / half_length_mm, along) * across +
+                                    slot(flat.y() / reach_mm, across));
+  }
+};
+
+/// Share of the squares that a closing point lies in.
+double closed_share(const Opening& opening, const PointsAround& near,
+                    const std::vector<std::uint8_t>& drawn, double level_mm, double spacing_mm) {
+  const SlotShape& shape = opening.shape;
+  const Grid grid(shape, spacing_mm);
+  std::vector<std::uint8_t> hit(static_cast<std::size_t>(grid.along * grid.across), 0);
+  int points = 0;
+  for (Index i = 0; i < near.points_mm.cols(); ++i) {
+    if (drawn[static_cast<std::size_t>(i)] != 0) continue;
+    if (!closes(opening, near.points_mm.col(i), near.normals.col(i), level_mm)) continue;
+    ++points;
+    hit[grid.square_of(shape.flat(near.points_mm.col(i)))] = 1;
+  }
+  if (points < kFewestAcross) return 0.0;
+  int all = 0, held = 0;
+  for (int i = 0; i < grid.along; ++i) {
+    for (int k = 0; k < grid.across; ++k) {
+      const Vector2d middle(((2.0 * i + 1.0) / grid.along - 1.0) * grid.half_length_mm,
+                            ((2.0 * k + 1.0) / grid.across - 1.0) * grid.reach_mm);
+      if (arm_from_middle_line(shape.half_straight_mm, middle).norm() > grid.reach_mm) continue;
+      ++all;
+      held += hit[static_cast<std::size_t>(i * grid.across + k)];
+    }
+  }
+  return static_cast<double>(held) / all;
+}
+
+}  // namespace
+
+PointsAround points_around(const Opening& opening, double reach_mm, const OpeningEvidence& e) {
+  const double level_mm = std::max(kLevel_mm, kNoiseSigmas * e.noise_mm);
+  const double depth_mm = opening.high_mm - opening.low_mm;
+  const std::vector<Index> chosen = near_points(
+      opening, reach_mm + kBeyondEnds * depth_mm + level_mm + e.coating_mm, e.points_mm);
+  PointsAround out{e.points_mm(Eigen::all, chosen), e.normals(Eigen::all, chosen), false};
+  std::vector<std::uint8_t> drawn;
+  for (const Index i : chosen)
+    drawn.push_back(is_drawn_inside(opening, e.deviations, i) ? 1 : 0);
+  out.closed = closed_share(opening, out, drawn, level_mm, e.spacing_mm) >= kClosedShare;
+  return out;
+}
+
+}  // namespace trammel

@@ -1,0 +1,80 @@
+#include "trammel/judge/closed_opening.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <vector>
+
+#include "support/wall_points.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Vector3d;
+using test::OrientedPoints;
+
+/// 8 × 20 mm through 3 mm, along y.
+Opening slot_along_y() {
+  return {{{15, 20, 1.5}, Vector3d::UnitZ(), Vector3d::UnitY(), 6.0, 4.0}, -1.5, 1.5};
+}
+
+/// Points 0.5 mm apart on [11, 19] × [from, to] at a level, that look up or down.
+OrientedPoints sheet(double level_mm, double up, double from_y = 10, double to_y = 30) {
+  std::vector<Vector3d> points;
+  for (double x = 11; x <= 19; x += 0.5)
+    for (double y = from_y; y <= to_y; y += 0.5)
+      points.emplace_back(x, y, level_mm);
+  OrientedPoints out;
+  out.points_mm.resize(3, static_cast<Eigen::Index>(points.size()));
+  for (std::size_t i = 0; i < points.size(); ++i)
+    out.points_mm.col(static_cast<Eigen::Index>(i)) = points[i];
+  out.normals = up * Vector3d::UnitZ().replicate(1, out.points_mm.cols());
+  return out;
+}
+
+PointsAround around(const OrientedPoints& scan, const Opening& opening = slot_along_y(),
+                    Reading reading = Reading::Beside) {
+  Deviations deviations;
+  deviations.reading.assign(static_cast<std::size_t>(scan.points_mm.cols()), reading);
+  deviations.foot_mm = scan.points_mm;
+  return points_around(opening, 16.0, {scan.points_mm, scan.normals, deviations, 0.0, 0.02, 0.5});
+}
+
+TEST(ClosedOpening, IsClosedByASheetOverAllOfItsLength) {
+  EXPECT_TRUE(around(sheet(3.0, 1.0)).closed);
+  EXPECT_TRUE(around(sheet(0.0, -1.0)).closed);
+  EXPECT_TRUE(around(sheet(1.4, 1.0)).closed);
+  // A slot that is cut to half of its length is too short, not closed; so is a round hole.
+  EXPECT_FALSE(around(sheet(3.0, 1.0, 20.0)).closed);
+  EXPECT_TRUE(around(sheet(3.0, 1.0, 17.0)).closed);  // two thirds of it
+}
+
+TEST(ClosedOpening, IsNotClosedByTheBenchBehindIt) {
+  EXPECT_FALSE(around(sheet(0.0, 1.0)).closed);
+  EXPECT_FALSE(around(sheet(3.0, -1.0)).closed);
+  EXPECT_FALSE(around(sheet(-1.0, -1.0)).closed);
+  EXPECT_FALSE(around({}).closed);
+}
+
+TEST(ClosedOpening, IsNotClosedByASurfaceThatIsDrawnInIt) {
+  EXPECT_FALSE(around(sheet(1.4, 1.0), slot_along_y(), Reading::Measured).closed);
+}
+
+TEST(ClosedOpening, WithoutAStraightLengthIsARoundHole) {
+  Opening hole = slot_along_y();
+  hole.shape.half_straight_mm = 0.0;
+  EXPECT_TRUE(around(sheet(3.0, 1.0, 16, 24), hole).closed);
+  EXPECT_FALSE(around(sheet(3.0, 1.0, 16, 19), hole).closed);
+}
+
+TEST(ClosedOpening, HandsOnThePointsAboutIt) {
+  OrientedPoints scan = sheet(3.0, 1.0);
+  const auto inside = scan.points_mm.cols();
+  scan.add(sheet(40.0, 1.0));
+  const PointsAround near = around(scan);
+  EXPECT_EQ(near.points_mm.cols(), inside);
+  EXPECT_EQ(near.normals.cols(), inside);
+}
+
+}  // namespace
+}  // namespace trammel
