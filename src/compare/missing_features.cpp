@@ -108,6 +108,7 @@ class MissingMaterial {
   [[nodiscard]] bool was_seen_below(const Vector3d& p, const SurfacePoint& face,
                                     const Vector3d& up) const {
     const double depth_mm = up.dot(face.foot_mm - p);
+    if (depth_mm <= 0.0) return false;
     std::vector<double> readings;
     for (const Neighbour& other :
          scanned_.index.within(face.foot_mm - depth_mm * up, 2.0 * scanned_.near_mm)) {
