@@ -24,6 +24,9 @@ constexpr double kLeastReach_mm = 0.05;
 constexpr int kNeighboursAsked = 8;
 constexpr int kNeighboursAgreeing = 5;
 constexpr double kNeighbourReach = 2.0;  ///< and they lie so many times `near_mm` off at most
+/// Places where a way sets out, within so many times `near_mm`, that are asked of the faces beside.
+constexpr int kPlacesOnWay = 5;
+constexpr double kAskedOfWay = 3.0;
 
 /// Where a way through the design's material ends, and how long it is.
 struct WayOut {
@@ -58,6 +61,7 @@ class MissingMaterial {
   [[nodiscard]] std::optional<WayOut> before(Index point) const {
     const Vector3d p = scanned_.points_mm.col(point), normal = scanned_.normals.col(point);
     std::optional<WayOut> out = way_out(p, normal, longest_mm_);
+    if (out && runs_over_a_face_set_back(p, normal, out->length_mm)) return std::nullopt;
     if (!out || !was_seen(scanned_, design_, deviations_, out->end)) return out;
     out->length_mm = way_to_next_surface(p, normal, out->length_mm);
     const double beside_mm = std::min(0.5 * out->length_mm, 2.0 * scanned_.near_mm);
@@ -81,6 +85,41 @@ class MissingMaterial {
       way_mm += std::max(depth_mm, least_step_mm);
     }
     return std::nullopt;
+  }
+
+  /// It sets out between a face as it was drawn and the same face as it was scanned. Farther on a
+  /// normal that leans leads it out of there.
+  [[nodiscard]] bool runs_over_a_face_set_back(const Vector3d& p, const Vector3d& normal,
+                                               double length_mm) const {
+    const double asked_mm = std::min(length_mm, kAskedOfWay * scanned_.near_mm);
+    int beside = 0, set_back = 0;
+    for (int k = 0; k < kPlacesOnWay; ++k) {
+      const Vector3d at = p + asked_mm * (k + 0.5) / kPlacesOnWay * normal;
+      const SurfacePoint face = design_.nearest(at);
+      const Vector3d up = design_.face_normal(face.triangle);
+      if (std::abs(up.dot(normal)) > kSameSide) continue;
+      ++beside;
+      if (was_seen_below(p, face, up)) ++set_back;
+    }
+    return 2 * set_back > beside;
+  }
+
+  /// That face was scanned as deep as the point lies under it, or deeper, noise aside.
+  [[nodiscard]] bool was_seen_below(const Vector3d& p, const SurfacePoint& face,
+                                    const Vector3d& up) const {
+    const double depth_mm = up.dot(face.foot_mm - p);
+    if (depth_mm <= 0.0) return false;
+    std::vector<double> readings;
+    for (const Neighbour& other :
+         scanned_.index.within(face.foot_mm - depth_mm * up, 2.0 * scanned_.near_mm)) {
+      const auto i = static_cast<std::size_t>(other.index);
+      if (deviations_.reading[i] != Reading::Measured || scanned_.sideways[i] != 0) continue;
+      const bool same_place =
+          (deviations_.foot_mm.col(other.index) - face.foot_mm).norm() < scanned_.near_mm;
+      if (same_place && scanned_.normals.col(other.index).dot(up) > kSameWall)
+        readings.push_back(deviations_.signed_mm[other.index]);
+    }
+    return readings.size() >= kWitnessesOfReach && median_of(readings) < kLeastReach_mm - depth_mm;
   }
 
   /// To the first scanned surface that looks back.

@@ -53,9 +53,13 @@ bool lies_in_gap(const SurfaceIndex& design, const Vector3d& p, double reach_mm)
 /// to.
 bool lies_inside(const PlacedScan& scan, const SurfaceIndex& design, std::size_t point) {
   const Reading reading = scan.deviations.reading[point];
-  if (reading == Reading::Inside) return true;
-  if (reading != Reading::Measured && reading != Reading::Stray) return false;
   const auto i = static_cast<Index>(point);
+  if (reading == Reading::Inside) {
+    const auto& inferred = scan.deviations.inferred;
+    return (!inferred.empty() && inferred[point] != 0) ||
+           !on_own_face(scan, design, scan.points_mm.col(i), scan.normals.col(i));
+  }
+  if (reading != Reading::Measured && reading != Reading::Stray) return false;
   const int triangle = scan.deviations.triangle[i];
   const Vector3d normal = scan.normals.col(i);
   if (triangle >= 0 && design.face_normal(triangle).dot(normal) > kOwnFace) return false;

@@ -92,6 +92,22 @@ TEST(MissingFeatures, HoleThatWasNotDrilledIsProudOnItsWall) {
   }
 }
 
+// The foot of the upright, bare by as much as the base is too thin, looks along the base to its far
+// end, 50 mm away.
+TEST(MissingFeatures, BaseTooThinUnderAWallIsShyByWhatItLacks) {
+  const auto bracket = [](double base_mm) {
+    return test::extrude({{{0, 0}, {60, 0}, {60, base_mm}, {10, base_mm}, {10, 30}, {0, 30}}}, 30);
+  };
+  for (const double lacking_mm : {0.6, 1.0}) {
+    const Deviations out = compared_in_place(bracket(5), bracket(5 - lacking_mm));
+    for (Index i = 0; i < out.signed_mm.size(); ++i) {
+      if (std::isnan(out.signed_mm[i])) continue;
+      // Six sigma of the scanner's noise of 0.03 mm.
+      EXPECT_GT(out.signed_mm[i], -lacking_mm - 0.18) << out.foot_mm.col(i).transpose();
+    }
+  }
+}
+
 TEST(MissingFeatures, GoodPartHasNothingMissingAndNothingCovered) {
   for (const Mesh& part : {plate_with(kTab, 1.0), plate_with(kNotch, 3.0),
                            test::plate(60, 40, 3, {{{30, 20}, 6.0}})}) {

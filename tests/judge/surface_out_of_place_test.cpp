@@ -88,6 +88,22 @@ TEST(SurfacesInside, EndALittleShortIsNone) {
   EXPECT_EQ(turned.found().size(), 1U);
 }
 
+// The same where they lie so deep under the upper face that they were read as of no face. A reading
+// inferred from what is missing there stands.
+TEST(SurfacesInside, EndALittleShortFarUnderAFaceIsNone) {
+  const auto cut_at = [](double x) {
+    InnerWall f(9);
+    for (int i = 0; i < 9; ++i)
+      f.points_mm.col(2 * i) = Vector3d(x, 10 + 0.5 * i, 4.6);
+    return f;
+  };
+  EXPECT_TRUE(cut_at(59.58).found().empty());
+  EXPECT_EQ(cut_at(59.53).found().size(), 1U);
+  InnerWall inferred = cut_at(59.7);
+  inferred.deviations.inferred.assign(18, 1);
+  EXPECT_EQ(inferred.found().size(), 1U);
+}
+
 TEST(SurfacesInside, WhatAJudgedRegionSpeaksForIsLeftOut) {
   InnerWall f(9);
   f.region_of_cell[0] = 1;

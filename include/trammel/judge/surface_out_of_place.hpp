@@ -32,6 +32,7 @@ struct PlacedScan {
 /// be all that is seen of the wall of a hole, slot or notch too many. Of a good part none is read
 /// so, but for strays: where a wall that is off its place by less than its band meets another face,
 /// its points are nearer to that one, but look like the wall, and that lies within its band − U.
+/// The same holds for the foot of a wall that a face off its place lays bare.
 /// @return #P
 [[nodiscard]] std::vector<std::uint8_t> points_inside(const PlacedScan& scan,
                                                       const SurfaceIndex& design);
