@@ -28,7 +28,7 @@ constexpr int kSamplesAStretch = 6;
 constexpr double kSlotStray = 0.001;      // share of points of no face, as fit_rim has it
 constexpr double kSlotSmearError = 0.34;  // of the smear, likewise
 constexpr double kMostFilledSlot = 0.05;
-constexpr double kMostRimTurn_rad = 20.0 * kPi / 180.0;
+constexpr double kMostRimTurn_rad = 20.0 * kDegree;
 constexpr std::size_t kFewestRimPoints = 15;
 constexpr int kFirstWalk = 1500, kSecondWalk = 3000, kLastWalk = 12000;
 

@@ -26,7 +26,7 @@ using Eigen::VectorXd;
 constexpr double kMostSlotOffset = 1.0;
 constexpr double kLeastSlotRadius = 0.5, kMostSlotRadius = 1.6;
 constexpr double kMostTooLong = 2.0;  // half the straight length, either way
-constexpr double kMostSlotTurn_rad = 20.0 * kPi / 180.0;
+constexpr double kMostSlotTurn_rad = 20.0 * kDegree;
 constexpr double kBeyondSlotEnds = 0.25;  // of the depth: the sheet may lie a little proud or shy
 constexpr double kMostSlotLean = 0.5;     // sine of a wall normal out of the cross plane
 constexpr double kLeastIntoGap = 0.8;     // cosine between a wall normal and the way into the gap

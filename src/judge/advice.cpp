@@ -31,7 +31,7 @@ std::string slot_advice(const SlotResult& slot, const SlotCheck& check) {
   if (check.position_mm && *slot.position_mm > *check.position_mm) {
     const double off = slot.offset_mm->norm(), play = *slot.position_mm;
     return name + " sits " + fixed(off, 2) + " mm towards " + direction_words(*slot.offset_mm) +
-           " and is turned by " + fixed(std::abs(*slot.turn_rad) * 180.0 / kPi, 1) +
+           " and is turned by " + fixed(std::abs(*slot.turn_rad) / kDegree, 1) +
            "°: move it, or, where play is allowed, open it to " +
            fixed(slot.nominal_width_mm + play, 1) + " × " +
            fixed(slot.nominal_length_mm + play, 1) + " mm so that it clears its place";

@@ -31,10 +31,27 @@ class PlanReader {
   PlanReader(const toml::table& root, const std::filesystem::path& file)
       : name_(file.filename().u8string()),
         root_(root, name_, "",
-              {"title", "checked_by", "design", "units", "scan", "align", "band", "zone", "hole", "slot",
-               "pair", "datum", "distance", "mate", "coverage", "region", "flatness", "parallelism",
+              {"title",
+               "checked_by",
+               "design",
+               "units",
+               "scan",
+               "align",
+               "band",
+               "zone",
+               "hole",
+               "slot",
+               "pair",
+               "datum",
+               "distance",
+               "mate",
+               "coverage",
+               "region",
+               "flatness",
+               "parallelism",
                "perpendicularity",
-               "angle", "thickness"}) {
+               "angle",
+               "thickness"}) {
     plan_.file = file;
   }
 

@@ -50,7 +50,7 @@ std::string hole_line(const Inspection& inspection, const HoleResult& hole) {
 /// An angle in degrees.
 std::string csv_form(const std::optional<double>& value, FormKind kind) {
   if (!value) return {};
-  return csv_number(kind == FormKind::Angle ? *value * 180.0 / kPi : *value);
+  return csv_number(kind == FormKind::Angle ? *value / kDegree : *value);
 }
 
 std::string csv_limits(const std::optional<Limits>& limits) {

@@ -31,7 +31,7 @@ std::string offset_cell(const SlotResult& slot, int decimals) {
 }
 
 std::string turn_cell(const SlotResult& slot) {
-  return slot.turn_rad ? fixed(*slot.turn_rad * 180.0 / kPi, 2) + "\u00b0" : kNoFigure;
+  return slot.turn_rad ? fixed(*slot.turn_rad / kDegree, 2) + "\u00b0" : kNoFigure;
 }
 
 TableRow slot_row(const Inspection& inspection, const SlotResult& slot, int decimals) {

@@ -41,7 +41,7 @@ std::string size_fault(double value, const Limits& limits, const char* below, co
 std::string place_fault(const SlotResult& slot, int decimals) {
   const double off = slot.offset_mm->norm();
   if (2.0 * off < 0.5 * *slot.position_mm)
-    return "is turned by " + fixed(std::abs(*slot.turn_rad) * 180.0 / kPi, 2) + "\u00b0";
+    return "is turned by " + fixed(std::abs(*slot.turn_rad) / kDegree, 2) + "\u00b0";
   return "sits " + fixed(off, std::max(1, decimals - 1)) + " mm towards " +
          axes_words(*slot.offset_mm);
 }

@@ -43,7 +43,7 @@ TEST(FindSlots, FindsCoarseAndFineOnesInAnyPose) {
       EXPECT_NEAR(slot.shape.width_mm(), 8.0, 1e-6);
       EXPECT_NEAR(slot.shape.length_mm(), length, 1e-6);
       EXPECT_NEAR(slot.depth_mm(), 2.0, 1e-6);
-      const double turn = 25.0 * kPi / 180.0;
+      const double turn = 25.0 * kDegree;
       const Vector3d along = motion.linear() * Vector3d(std::cos(turn), std::sin(turn), 0);
       EXPECT_NEAR(std::abs(slot.shape.along.dot(along)), 1.0, 1e-9);
       EXPECT_NEAR(std::abs(slot.shape.axis.dot(motion.linear().col(2))), 1.0, 1e-9);

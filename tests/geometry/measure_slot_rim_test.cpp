@@ -51,7 +51,7 @@ TEST(MeasureSlotByRims, MeasuresThinSheetSeenFromStraightAbove) {
     EXPECT_LT((result.offset_mm - Vector3d(off.x(), off.y(), 0)).norm(), 0.1) << "round " << round;
     EXPECT_NEAR(result.shape.width_mm(), made.width_mm, 0.06) << "round " << round;
     EXPECT_NEAR(result.shape.length_mm(), made.length_mm, 0.12) << "round " << round;
-    EXPECT_NEAR(result.turn_rad, made.turn_deg * kPi / 180.0, 0.015) << "round " << round;
+    EXPECT_NEAR(result.turn_rad, made.turn_deg * kDegree, 0.015) << "round " << round;
   }
 }
 

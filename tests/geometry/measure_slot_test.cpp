@@ -203,7 +203,7 @@ TEST(MeasureSlot, GivesTheWorseEndOfALeaningWall) {
   shape.noise_mm = 0.02;
   OrientedPoints scan = slot_wall_of(shape, 1500, Rng(17));
   scan.points_mm.row(2).array() -= 10.0;
-  const double lean = kPi / 180;
+  const double lean = kDegree;
   const Eigen::Matrix3d turn = Eigen::AngleAxisd(lean, Vector3d::UnitX()).toRotationMatrix();
   scan.points_mm = (turn * scan.points_mm).eval();
   scan.normals = (turn * scan.normals).eval();
@@ -245,7 +245,7 @@ TEST(MeasureSlot, MeasuresScannedSheetsOfOneToThreeMillimetres) {
       EXPECT_LT((result.offset_mm.head<2>() - off).norm(), 0.1);
       EXPECT_NEAR(result.shape.width_mm(), made.width_mm, 0.06);
       EXPECT_NEAR(result.shape.length_mm(), made.length_mm, 0.1);
-      EXPECT_NEAR(result.turn_rad * 180.0 / kPi, made.turn_deg - 30.0, 0.5);
+      EXPECT_NEAR(result.turn_rad / kDegree, made.turn_deg - 30.0, 0.5);
     }
   }
 }

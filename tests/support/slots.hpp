@@ -24,7 +24,7 @@ struct PlateSlot {
 };
 
 inline std::vector<Eigen::Vector2d> slot_loop(const PlateSlot& slot) {
-  const double turn = slot.turn_deg * kPi / 180.0, radius = 0.5 * slot.width_mm;
+  const double turn = slot.turn_deg * kDegree, radius = 0.5 * slot.width_mm;
   const Eigen::Vector2d along(std::cos(turn), std::sin(turn)), across(-along.y(), along.x());
   std::vector<Eigen::Vector2d> loop;
   const int half = slot.segments / 2;

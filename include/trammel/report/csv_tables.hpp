@@ -19,8 +19,9 @@ inline constexpr const char* kCsvLineEnd = "\r\n";
 /// asked for.
 [[nodiscard]] std::string holes_csv(const Inspection& inspection);
 
-/// slots.csv: a head, then one line a slot, those of the plan in its order and then, without a name,
-/// the others of the design; the turn in degrees; empty where nothing was measured or asked for.
+/// slots.csv: a head, then one line a slot, those of the plan in its order and then, without a
+/// name, the others of the design; the turn in degrees; empty where nothing was measured or asked
+/// for.
 [[nodiscard]] std::string slots_csv(const Inspection& inspection);
 
 /// distances.csv: a head, then one line a distance in the plan's order; empty where nothing was

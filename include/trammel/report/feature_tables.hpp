@@ -21,8 +21,8 @@ void tell_of_more(SheetWriter& flow, std::size_t all, const std::string& what = 
 /// The word of an outcome in its colour.
 [[nodiscard]] TableCell verdict_cell(Outcome outcome);
 
-/// Holes, slots, distances, forms, the design's other holes and slots, whether it bolts up, and where a mate's bolts
-/// stand; each only where there is something to tell.
+/// Holes, slots, distances, forms, the design's other holes and slots, whether it bolts up, and
+/// where a mate's bolts stand; each only where there is something to tell.
 void write_feature_tables(SheetWriter& flow, const SheetContext& context);
 
 }  // namespace trammel

@@ -33,8 +33,9 @@ namespace trammel {
 /// request.
 [[nodiscard]] std::string sheet_html(const Inspection& inspection);
 
-/// Writes sheet.pdf, sheet.html, result.json, regions.csv, holes.csv, slots.csv, deviation.ply, deviation.glb,
-/// aligned-scan.ply and the sheet's pictures in views/ into the folder, all or nothing.
+/// Writes sheet.pdf, sheet.html, result.json, regions.csv, holes.csv, slots.csv, deviation.ply,
+/// deviation.glb, aligned-scan.ply and the sheet's pictures in views/ into the folder, all or
+/// nothing.
 /// @throws Error Output
 /// @return the first view, without balloons
 Picture write_report(const Inspection& inspection, const std::filesystem::path& folder,
