@@ -44,10 +44,11 @@ TEST(ReadSlots, SayWhatIsWrongAndWhere) {
   EXPECT_NE(slot_error("width = [8, 9]\nlength = [6, 7]\n")
                 .find("expected a 'length' above 'width', found at most 7"),
             std::string::npos);
-  EXPECT_NE(test::input_error([] { (void)slots("[[slot]]\nname = \"A\"\n"); }).find("'at'"),
+  EXPECT_NE(test::input_error([] { (void)slots("[[slot]]\nname = \"A\"\n"); }).find("'slot 1.at'"),
             std::string::npos);
-  EXPECT_NE(test::input_error([] { (void)slots("[[slot]]\nat = [1, 2, 3]\n"); }).find("'name'"),
-            std::string::npos);
+  EXPECT_NE(
+      test::input_error([] { (void)slots("[[slot]]\nat = [1, 2, 3]\n"); }).find("'slot 1.name'"),
+      std::string::npos);
 }
 
 }  // namespace
