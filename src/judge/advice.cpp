@@ -6,7 +6,7 @@
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
-#include "trammel/geometry/fit_slot.hpp"
+#include "trammel/judge/slot_walls.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -22,6 +22,16 @@ std::string hole_advice(const HoleResult& hole) {
          fixed(opened, 1) + " mm so that it clears its place";
 }
 
+/// "sits 1.00 mm towards +X and is turned by 2.0°", or what of it shows.
+std::string lies_words(const SlotResult& slot) {
+  const std::string off = fixed(slot.offset_mm->norm(), 2);
+  const std::string degrees = fixed(std::abs(*slot.turn_rad) / kDegree, 1);
+  const std::string sits = "sits " + off + " mm towards " + direction_words(*slot.offset_mm);
+  const std::string turned = "is turned by " + degrees + "°";
+  if (degrees == "0.0") return sits;
+  return off == "0.00" ? turned : sits + " and " + turned;
+}
+
 std::string slot_advice(const SlotResult& slot, const SlotCheck& check) {
   const std::string name = "Slot " + slot.name;
   const auto out = [](double value, const std::optional<Limits>& limits) {
@@ -29,10 +39,8 @@ std::string slot_advice(const SlotResult& slot, const SlotCheck& check) {
     return value < limits->low_mm ? value - limits->low_mm : std::max(0.0, value - limits->high_mm);
   };
   if (check.position_mm && *slot.position_mm > *check.position_mm) {
-    const double off = slot.offset_mm->norm(), play = *slot.position_mm;
-    return name + " sits " + fixed(off, 2) + " mm towards " + direction_words(*slot.offset_mm) +
-           " and is turned by " + fixed(std::abs(*slot.turn_rad) / kDegree, 1) +
-           "°: move it, or, where play is allowed, open it to " +
+    const double play = *slot.position_mm;
+    return name + " " + lies_words(slot) + ": move it, or, where play is allowed, open it to " +
            fixed(slot.nominal_width_mm + play, 1) + " × " +
            fixed(slot.nominal_length_mm + play, 1) + " mm so that it clears its place";
   }
@@ -111,23 +119,8 @@ bool belongs_to_a_failed_hole(const Region& region, const std::vector<HoleResult
   });
 }
 
-/// So does that of a slot.
-bool belongs_to_a_failed_slot(const Region& region, const std::vector<SlotResult>& slots) {
-  constexpr double kRim_mm = 2.0;
-  return std::any_of(slots.begin(), slots.end(), [&](const SlotResult& slot) {
-    if (slot.outcome != Outcome::Fail) return false;
-    const SlotShape drawn{slot.nominal_mm, slot.axis, slot.along,
-                          0.5 * (slot.nominal_length_mm - slot.nominal_width_mm),
-                          0.5 * slot.nominal_width_mm};
-    const double level = slot.axis.dot(region.center_mm - slot.nominal_mm);
-    return std::abs(level) <= 0.5 * slot.depth_mm + kRim_mm &&
-           distance_to(drawn, region.center_mm) <= slot.position_mm.value_or(0.0) + kRim_mm;
-  });
-}
-
 bool belongs_to_a_failed_feature(const Region& region, const Verdict& verdict) {
-  return belongs_to_a_failed_hole(region, verdict.holes) ||
-         belongs_to_a_failed_slot(region, verdict.slots);
+  return belongs_to_a_failed_hole(region, verdict.holes) || is_told_by_slot(region, verdict.slots);
 }
 
 /// Regions of one cause need one action: the worst two are named.

@@ -17,6 +17,7 @@
 #include "trammel/judge/judge_slot.hpp"
 #include "trammel/judge/other_holes.hpp"
 #include "trammel/judge/regions.hpp"
+#include "trammel/judge/slot_walls.hpp"
 #include "trammel/judge/standing.hpp"
 #include "trammel/judge/surface_out_of_place.hpp"
 #include "trammel/judge/uncertainty.hpp"
@@ -372,6 +373,11 @@ Judgement judge(const Evidence& e) {
     Diagnosis diagnosis = diagnose({e.design.mesh(), cells, e.readings, e.plan,
                                     verdict.uncertainty.expanded_mm, e.tidy.spacing_mm});
     verdict.flaws = std::move(diagnosis.flaws);
+    auto& flaws = verdict.flaws;
+    flaws.erase(
+        std::remove_if(flaws.begin(), flaws.end(),
+                       [&](const Flaw& flaw) { return is_told_by_slot(flaw, verdict.slots); }),
+        flaws.end());
     mark_explained(verdict.regions, out.region_of_cell, e, diagnosis.explained_mm);
   }
   const Reasons proven = faults(verdict);

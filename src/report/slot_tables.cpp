@@ -31,7 +31,7 @@ std::string offset_cell(const SlotResult& slot, int decimals) {
 }
 
 std::string turn_cell(const SlotResult& slot) {
-  return slot.turn_rad ? fixed(*slot.turn_rad / kDegree, 2) + "\u00b0" : kNoFigure;
+  return slot.turn_rad ? signed_fixed(*slot.turn_rad / kDegree, 2) + "\u00b0" : kNoFigure;
 }
 
 TableRow slot_row(const Inspection& inspection, const SlotResult& slot, int decimals) {
@@ -77,16 +77,16 @@ void write_slot_table(SheetWriter& flow, const SheetContext& context) {
   std::vector<TableRow> rows;
   for (std::size_t i = 0; i < count; ++i)
     rows.push_back(slot_row(context.inspection, slots[i], context.decimals));
-  flow.table({{"name", 62.0},
-              {"position, mm", 57.0, Anchor::End},
-              {"allowed", 40.0, Anchor::End},
-              {"off by, towards", 68.0},
-              {"turned", 38.0, Anchor::End},
-              {"width, mm", 46.0, Anchor::End},
-              {"allowed", 60.0},
-              {"length, mm", 48.0, Anchor::End},
-              {"allowed", 58.0},
-              {"verdict", 46.0}},
+  flow.table({{"name", 50.0},
+              {"position, mm", 54.0, Anchor::End},
+              {"allowed", 36.0, Anchor::End},
+              {"off by, towards", 62.0},
+              {"turned", 42.0, Anchor::End},
+              {"width, mm", 44.0, Anchor::End},
+              {"allowed", 62.0},
+              {"length, mm", 46.0, Anchor::End},
+              {"allowed", 74.0},
+              {"verdict", 48.0}},
              rows);
   tell_of_more(flow, slots.size());
   for (std::size_t i = 0; i < count; ++i) {
