@@ -58,7 +58,7 @@ TEST(SlotTables, HoldFiguresLimitsAndReasons) {
   write_other_slots(pieces, context);
   EXPECT_LE(pieces.width, 523.0);
   for (const char* words :
-       {"Slots\nleft|1.10|0.50|0.50 +Y|0.57\u00b0|8.05|7.90 to 8.20|20.40|19.80 to 20.20|Fail|",
+       {"Slots\nleft|1.10|0.50|0.50 +Y|+0.57\u00b0|8.05|7.90 to 8.20|20.40|19.80 to 20.20|Fail|",
         "left: should be at X 30.0, Y 20.0, Z 1.5, drawn 8.00 \u00d7 20.00 mm; position 1.10 mm is "
         "more than 0.50 mm.",
         "Other slots of the design: listed, not judged",
