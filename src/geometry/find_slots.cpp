@@ -32,6 +32,23 @@ constexpr int kArcBins = 36, kFlatBins = 40;  // of a half circle, of a flat
 /// Steps of growing patches that are worth the list, as find_holes has them.
 constexpr long long kMostSlotWork = 8'000'000, kMostSlotWorkPerTriangle = 15;
 
+/// Corners of a patch that are worth fitting to: so many tell a slot as surely as all of a fine
+/// mesh.
+constexpr Eigen::Index kMostSlotCorners = 600;
+
+/// Spread over all by the golden ratio: a stride could take those of one mouth alone.
+Eigen::Matrix3Xd corners_to_fit(const NearTriangles& near, const Patch& patch) {
+  const Eigen::Matrix3Xd all = hole_walls::corners_of(near, patch).points_mm;
+  if (all.cols() <= kMostSlotCorners) return all;
+  constexpr double kGolden = 0.61803398874989485;
+  Eigen::Matrix3Xd out(3, kMostSlotCorners);
+  for (Eigen::Index i = 0; i < kMostSlotCorners; ++i) {
+    const double share = std::fmod(kGolden * static_cast<double>(i), 1.0);
+    out.col(i) = all.col(static_cast<Eigen::Index>(share * static_cast<double>(all.cols())));
+  }
+  return out;
+}
+
 std::vector<double> slot_distances(const SlotShape& slot, const Eigen::Matrix3Xd& points) {
   std::vector<double> out;
   for (Eigen::Index i = 0; i < points.cols(); ++i)
@@ -83,17 +100,17 @@ std::array<Vector3d, 3> long_directions(const NearTriangles& near, const Patch& 
 }
 
 std::optional<SlotShape> fit_patch(const NearTriangles& near, const Patch& patch) {
-  const hole_walls::Corners corners = hole_walls::corners_of(near, patch);
-  if (corners.points_mm.cols() < 10) return std::nullopt;
+  const Eigen::Matrix3Xd corners = corners_to_fit(near, patch);
+  if (corners.cols() < 10) return std::nullopt;
   const Vector3d axis = hole_walls::axis_from_normals(near, patch);
   std::optional<SlotShape> best;
   double least = std::numeric_limits<double>::infinity();
-  for (const Vector3d& along : long_directions(near, patch, corners.points_mm, axis)) {
+  for (const Vector3d& along : long_directions(near, patch, corners, axis)) {
     if (!(along.norm() > 0.5)) continue;
-    const auto fit = fit_slot(corners.points_mm, VectorXd::Ones(corners.points_mm.cols()),
-                              slot_around(corners.points_mm, axis, along), AxisChoice::Free);
+    const auto fit = fit_slot(corners, VectorXd::Ones(corners.cols()),
+                              slot_around(corners, axis, along), AxisChoice::Free);
     if (!fit) continue;
-    const double off = root_mean_square(slot_distances(fit->slot, corners.points_mm));
+    const double off = root_mean_square(slot_distances(fit->slot, corners));
     if (off >= least) continue;
     least = off;
     best = fit->slot;
@@ -104,14 +121,14 @@ std::optional<SlotShape> fit_patch(const NearTriangles& near, const Patch& patch
 /// Least sum of distances, by reweighting: what little a rounded mouth adds does not pull.
 std::optional<SlotShape> fit_most_of_it(const NearTriangles& near, const Patch& patch,
                                         SlotShape slot) {
-  const hole_walls::Corners corners = hole_walls::corners_of(near, patch);
+  const Eigen::Matrix3Xd corners = corners_to_fit(near, patch);
   for (int round = 0; round < 20; ++round) {
-    VectorXd weights(corners.points_mm.cols());
+    VectorXd weights(corners.cols());
     for (Eigen::Index i = 0; i < weights.size(); ++i)
-      weights[i] = 1.0 / std::max(std::abs(distance_to(slot, corners.points_mm.col(i))),
-                                  1e-7 * slot.radius_mm);
+      weights[i] =
+          1.0 / std::max(std::abs(distance_to(slot, corners.col(i))), 1e-7 * slot.radius_mm);
     weights /= weights.maxCoeff();
-    const auto fit = fit_slot(corners.points_mm, weights, slot, AxisChoice::Free);
+    const auto fit = fit_slot(corners, weights, slot, AxisChoice::Free);
     if (!fit) return std::nullopt;
     slot = fit->slot;
   }

@@ -52,6 +52,22 @@ TEST(FindSlots, FindsCoarseAndFineOnesInAnyPose) {
   }
 }
 
+// A wall of some thousand corners is fitted to some of them, and held against them all.
+TEST(FindSlots, FindsOneOfVeryManyFacets) {
+  const Mesh part = test::refined(
+      slotted_plate(2.0, {{{30, 20}, 8.0, 20.0, 25.0, 90}}, {{{50, 8}, 8.4, 90}}), 0.25);
+  const Eigen::Isometry3d motion = some_motion(99);
+  const FoundSlots found = find_slots(test::moved(part, motion));
+  ASSERT_EQ(found.slots.size(), 1U);
+  const DesignSlot& slot = found.slots.front();
+  EXPECT_GT(slot.triangles.size(), 2000U);
+  // Corners in the middle of a facet lie inside the curve by up to 2.4 µm.
+  EXPECT_LT((slot.shape.center_mm - motion * Vector3d(30, 20, 1)).norm(), 1e-3);
+  EXPECT_NEAR(slot.shape.width_mm(), 8.0, 5e-3);
+  EXPECT_NEAR(slot.shape.length_mm(), 20.0, 5e-3);
+  EXPECT_NEAR(std::abs(slot.shape.axis.dot(motion.linear().col(2))), 1.0, 1e-6);
+}
+
 TEST(FindSlots, TellsSeveralApartAndFromTheRoundHolesBesideThem) {
   const Mesh part = slotted_plate(
       3.0, {{{15, 10}, 6.0, 14.0, 0.0}, {{15, 22}, 6.0, 14.0, 0.0}, {{45, 20}, 5.0, 24.0, 90.0}},
