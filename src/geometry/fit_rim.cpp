@@ -4,9 +4,10 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <tuple>
+#include <numeric>
 #include <utility>
 
+#include "rim_edge.hpp"
 #include "trammel/base/constants.hpp"
 
 namespace trammel {
@@ -18,20 +19,42 @@ using Eigen::Vector3d;
 
 constexpr int kSectors = 12;  // of 30°
 constexpr double kSector_rad = 2.0 * kPi / kSectors;
-/// Share of points that belong to no face: each costs a circle no more than this allows.
-constexpr double kStray = 0.001;
-/// How far off the smear may be that is assumed along the rim, in standard deviations of itself: a
-/// sharp rim taken for a smeared one comes out a third of the smear too wide.
-constexpr double kSmearError = 0.34;
-
 constexpr std::size_t kFewestPoints = 10;
-/// A covered hole holds 1 of the points that its circle would.
-constexpr double kMostFilled = 0.05;
 
 struct Rim {
   Vector2d center = Vector2d::Zero();
   double radius = 0.0;
 };
+
+/// Of circles, each weighted by its likelihood.
+struct CircleSpread {
+  Vector3d mean;  ///< centre, radius
+  Eigen::Matrix3d covariance;
+  double radius_error = 0.0;  ///< half of what holds on either side of the mean, as two σ would
+};
+
+constexpr int kHalfLattice = 6;
+using LatticeLine = std::array<double, 2 * kHalfLattice + 1>;
+
+/// Where a share of the weight lies below, in steps from the middle; a weight is spread evenly over
+/// its step.
+double lattice_quantile(const LatticeLine& weights, double share) {
+  double left = share * std::accumulate(weights.begin(), weights.end(), 0.0);
+  for (std::size_t k = 0; k < weights.size(); ++k) {
+    if (left <= weights[k]) return static_cast<double>(k) - kHalfLattice - 0.5 + left / weights[k];
+    left -= weights[k];
+  }
+  return kHalfLattice + 0.5;
+}
+
+/// No point may lie inside the circle but the face may well begin farther in than its points do:
+/// the circles reach farther to the narrow side than to the wide one. Twice this error holds on
+/// both.
+double error_with_tails(const LatticeLine& weights, double mean, double sigma) {
+  const double narrow = mean - lattice_quantile(weights, kBeyondTwoSigma);
+  const double wide = lattice_quantile(weights, 1.0 - kBeyondTwoSigma) - mean;
+  return std::max({sigma, 0.5 * narrow, 0.5 * wide});
+}
 
 class RimFit {
  public:
@@ -103,16 +126,16 @@ class RimFit {
   /// Mean and spread over all circles near `likeliest`, each weighted by its likelihood. The
   /// likeliest one itself touches the face's innermost points, so it is too wide by about three of
   /// the gaps that so many points leave along the rim.
-  [[nodiscard]] std::pair<Vector3d, Eigen::Matrix3d> mean_and_spread(const Rim& likeliest) const {
+  [[nodiscard]] CircleSpread spread_about(const Rim& likeliest) const {
     const double gap = 1.0 / (density_ * 2.0 * kPi * likeliest.radius * seen_share());
     const Eigen::Matrix3d information = slope_and_information(likeliest).second;
     const Vector3d fisher = information.inverse().diagonal().cwiseMax(0.0).cwiseSqrt();
     const Vector3d reach = 8.0 * fisher.cwiseMax(gap).cwiseMin(0.05 * expected_radius_);
     const double most = likelihood(likeliest);
-    auto [mean, spread] = moments(as_vector(likeliest), reach, most);
+    CircleSpread spread = spread_within(as_vector(likeliest), reach, most);
     for (int round = 0; round < 2; ++round)
-      std::tie(mean, spread) = moments(mean, 4.0 * spread.diagonal().cwiseSqrt(), most);
-    return {mean, spread};
+      spread = spread_within(spread.mean, 4.0 * spread.covariance.diagonal().cwiseSqrt(), most);
+    return spread;
   }
 
   [[nodiscard]] int points_near(const Rim& rim) const {
@@ -148,7 +171,7 @@ class RimFit {
       const double radius = std::clamp(distances[inside], kSmallestRim * expected_radius_,
                                        kWidestRim * expected_radius_);
       const double value =
-          density_ * kPi * radius * radius + static_cast<double>(inside) * std::log(kStray);
+          density_ * kPi * radius * radius + static_cast<double>(inside) * std::log(kStrayShare);
       if (value > best.second) best = {radius, value};
     }
     return best;
@@ -157,28 +180,31 @@ class RimFit {
   static Vector3d as_vector(const Rim& rim) { return {rim.center.x(), rim.center.y(), rim.radius}; }
 
   /// Of a lattice of circles `reach` about the middle to every side.
-  [[nodiscard]] std::pair<Vector3d, Eigen::Matrix3d> moments(const Vector3d& middle,
-                                                             const Vector3d& reach,
-                                                             double most) const {
-    constexpr int kHalf = 6;
+  [[nodiscard]] CircleSpread spread_within(const Vector3d& middle, const Vector3d& reach,
+                                           double most) const {
     const Rim around{middle.head<2>(), middle.z()};
     const std::vector<Vector2d> near = points_that_matter(around, reach.norm());
     double total = 0.0;
     Vector3d mean = Vector3d::Zero();
     Eigen::Matrix3d squares = Eigen::Matrix3d::Zero();
-    for (int i = -kHalf; i <= kHalf; ++i) {
-      for (int j = -kHalf; j <= kHalf; ++j) {
-        for (int k = -kHalf; k <= kHalf; ++k) {
-          const Vector3d step = Vector3d(i, j, k).cwiseProduct(reach) / kHalf;
+    LatticeLine of_radius{};
+    for (int i = -kHalfLattice; i <= kHalfLattice; ++i) {
+      for (int j = -kHalfLattice; j <= kHalfLattice; ++j) {
+        for (int k = -kHalfLattice; k <= kHalfLattice; ++k) {
+          const Vector3d step = Vector3d(i, j, k).cwiseProduct(reach) / kHalfLattice;
           const double weight = std::exp(likelihood(moved(around, step), near) - most);
           total += weight;
           mean += weight * step;
           squares += weight * step * step.transpose();
+          of_radius[static_cast<std::size_t>(k + kHalfLattice)] += weight;
         }
       }
     }
     mean /= total;
-    return {middle + mean, squares / total - mean * mean.transpose()};
+    CircleSpread out{middle + mean, squares / total - mean * mean.transpose()};
+    const double a_step = reach.z() / kHalfLattice, sigma = std::sqrt(out.covariance(2, 2));
+    out.radius_error = a_step * error_with_tails(of_radius, mean.z() / a_step, sigma / a_step);
+    return out;
   }
 
   /// All others look the same from every circle within reach: far outside, or too far inside.
@@ -186,7 +212,7 @@ class RimFit {
     std::vector<Vector2d> near;
     for (const Vector2d& p : points_) {
       const double beyond = (p - rim.center).norm() - rim.radius;
-      if (beyond < 2.0 * reach + 4.0 * blur_ && seen_[sector_of(rim, p)]) near.push_back(p);
+      if (beyond < 2.0 * reach + kEdgeReach * blur_ && seen_[sector_of(rim, p)]) near.push_back(p);
     }
     return near;
   }
@@ -213,18 +239,13 @@ class RimFit {
     return std::max(static_cast<double>(count) / std::max(area, 1e-12), 1e-9);
   }
 
-  /// Probability that a point so far outside the circle (in blurs) is one of the face.
-  static double part_of_face(double u) {
-    return kStray + (1.0 - kStray) * 0.5 * std::erfc(-u * std::sqrt(0.5));
-  }
-
   [[nodiscard]] double likelihood(const Rim& rim) const { return likelihood(rim, points_); }
 
   [[nodiscard]] double likelihood(const Rim& rim, const std::vector<Vector2d>& points) const {
     double sum = density_ * seen_share() * kPi * rim.radius * rim.radius;
     for (const Vector2d& p : points) {
       const double u = ((p - rim.center).norm() - rim.radius) / blur_;
-      if (u < 4.0 && seen_[sector_of(rim, p)]) sum += std::log(part_of_face(u));
+      if (u < kEdgeReach && seen_[sector_of(rim, p)]) sum += log_part_of_face(u);
     }
     return sum;
   }
@@ -245,8 +266,8 @@ class RimFit {
       const Vector2d arm = p - rim.center;
       const double d = arm.norm(), u = (d - rim.radius) / blur_;
       if (u > 6.0 || u < -6.0 || d <= 0.0 || !seen_[sector_of(rim, p)]) continue;
-      const double rate =
-          (1.0 - kStray) * std::exp(-0.5 * u * u) / std::sqrt(2.0 * kPi) / part_of_face(u) / blur_;
+      const double rate = (1.0 - kStrayShare) * std::exp(-0.5 * u * u) / std::sqrt(2.0 * kPi) /
+                          part_of_face(u) / blur_;
       const Vector3d outwards(arm.x() / d, arm.y() / d, 1.0);
       slope -= rate * outwards;
       information += rate * rate * outwards * outwards.transpose();
@@ -280,12 +301,13 @@ FittedRim fit_rim(const std::vector<Vector2d>& points, double smear_mm, double e
   out.seen_share = fit.seen_share();
   if (out.seen_share <= 0.0) return out;
   out.is_open = !at_the_bounds(rim, expected_radius_mm) && fit.filled(rim) <= kMostFilled;
-  const auto [mean, spread] = fit.mean_and_spread(rim);
-  out.center_mm = mean.head<2>();
-  out.radius_mm = mean.z();
+  const CircleSpread circles = fit.spread_about(rim);
+  out.center_mm = circles.mean.head<2>();
+  out.radius_mm = circles.mean.z();
   const double smear_error = kSmearError * smear_mm;
-  out.center_error_mm = std::hypot(std::sqrt(std::max(spread(0, 0), spread(1, 1))), smear_error);
-  out.radius_error_mm = std::hypot(std::sqrt(spread(2, 2)), smear_error);
+  const double center_variance = std::max(circles.covariance(0, 0), circles.covariance(1, 1));
+  out.center_error_mm = std::hypot(std::sqrt(center_variance), smear_error);
+  out.radius_error_mm = std::hypot(circles.radius_error, smear_error);
   out.points = fit.points_near(rim);
   return out;
 }

@@ -8,6 +8,8 @@
 #include <optional>
 #include <utility>
 
+#include "rim_edge.hpp"
+#include "slot_stretches.hpp"
 #include "trammel/base/constants.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/base/stats.hpp"
@@ -20,109 +22,32 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector2d;
 using Eigen::Vector3d;
-using Unknowns = Eigen::Matrix<double, 5, 1>;  ///< as in SlotUnknown
+using Unknowns = SlotUnknowns;
 using SlotSpread = Eigen::Matrix<double, 5, 5>;
 
-constexpr int kStretchesAnEnd = 6;  // of 30°, as fit_rim has them
 constexpr int kSamplesAStretch = 6;
-constexpr double kSlotStray = 0.001;      // share of points of no face, as fit_rim has it
-constexpr double kSlotSmearError = 0.34;  // of the smear, likewise
-constexpr double kMostFilledSlot = 0.05;
 constexpr double kMostRimTurn_rad = 20.0 * kDegree;
 constexpr std::size_t kFewestRimPoints = 15;
 constexpr int kFirstWalk = 1500, kSecondWalk = 3000, kLastWalk = 12000;
+constexpr double kLastReach = 6.0;  // of how far one standard deviation of every unknown shifts it
 
-/// Of a point from a slot: + outside.
-struct FlatDistance {
-  explicit FlatDistance(const Unknowns& x)
-      : center(x[kSlotAlong], x[kSlotAcross]),
-        along(std::cos(x[kSlotTurn]), std::sin(x[kSlotTurn])),
-        radius(x[kSlotRadius]),
-        half_straight(x[kSlotStraight]) {}
-  [[nodiscard]] Vector2d flat(const Vector2d& p) const {
-    const Vector2d arm = p - center;
-    return {arm.dot(along), along.x() * arm.y() - along.y() * arm.x()};
-  }
-  [[nodiscard]] double operator()(const Vector2d& p) const {
-    return arm_from_middle_line(half_straight, flat(p)).norm() - radius;
-  }
-  Vector2d center, along;
-  double radius, half_straight;
-};
-
-/// The rim of one slot, cut into stretches: right end from −90° to 90°, upper flat, left end,
-/// lower flat.
-class RimStretches {
- public:
-  explicit RimStretches(const Unknowns& x) : distance_(x) {
-    const double straight = 2.0 * distance_.half_straight;
-    const double an_end = kPi * distance_.radius / kStretchesAnEnd;
-    on_flat_ = std::clamp(static_cast<int>(std::lround(straight / an_end)), 1, 60);
-    an_end_mm_ = an_end;
-    a_flat_mm_ = straight / on_flat_;
-  }
-
-  [[nodiscard]] int size() const { return 2 * (kStretchesAnEnd + on_flat_); }
-  [[nodiscard]] bool is_of_end(int stretch) const {
-    return stretch % (size() / 2) < kStretchesAnEnd;
-  }
-  /// 0 … 3: the ends and flats, in their order.
-  [[nodiscard]] int part_of(int stretch) const {
-    return 2 * (stretch / (size() / 2)) + (is_of_end(stretch) ? 0 : 1);
-  }
-  [[nodiscard]] double length_mm(int stretch) const {
-    return is_of_end(stretch) ? an_end_mm_ : a_flat_mm_;
-  }
-  [[nodiscard]] const FlatDistance& distance() const { return distance_; }
-
-  [[nodiscard]] int stretch_of(const Vector2d& p) const {
-    Vector2d flat = distance_.flat(p);
-    const double a = distance_.half_straight;
-    const auto bin = [](double share, int bins) {
-      return std::clamp(static_cast<int>(std::floor(share * bins)), 0, bins - 1);
-    };
-    // The left half is the right one turned half round.
-    const bool first = std::abs(flat.x()) > a ? flat.x() > 0.0 : flat.y() > 0.0;
-    if (!first) flat = -flat;
-    const int start = first ? 0 : size() / 2;
-    if (std::abs(flat.x()) > a)
-      return start + bin(std::atan2(flat.y(), flat.x() - a) / kPi + 0.5, kStretchesAnEnd);
-    return start + kStretchesAnEnd + bin(0.5 - 0.5 * flat.x() / a, on_flat_);
-  }
-
-  /// A place of the rim, at a share of a stretch.
-  [[nodiscard]] Vector2d place(int stretch, double share) const {
-    const double r = distance_.radius, a = distance_.half_straight;
-    const int within = stretch % (size() / 2);
-    Vector2d flat(a, 0.0);
-    if (is_of_end(stretch)) {
-      const double angle = ((within + share) / kStretchesAnEnd - 0.5) * kPi;
-      flat += r * Vector2d(std::cos(angle), std::sin(angle));
-    } else {
-      flat = {a - (within - kStretchesAnEnd + share) * a_flat_mm_, r};
-    }
-    if (stretch >= size() / 2) flat = -flat;
-    const Vector2d across(-distance_.along.y(), distance_.along.x());
-    return distance_.center + flat.x() * distance_.along + flat.y() * across;
-  }
-
- private:
-  FlatDistance distance_;
-  int on_flat_ = 1;
-  double an_end_mm_ = 0.0, a_flat_mm_ = 0.0;
-};
-
-/// Log of the probability that a point so far outside the rim (in smears) is one of the face.
-double log_part_of_face(double u) {
-  return std::log(kSlotStray + (1.0 - kSlotStray) * 0.5 * std::erfc(-u * std::sqrt(0.5)));
+/// No place of the rim lies farther from the other slot's, mm.
+double most_shift(const Unknowns& a, const Unknowns& b) {
+  const Unknowns off = (a - b).cwiseAbs();
+  return off.head<2>().norm() + off[kSlotRadius] + off[kSlotStraight] +
+         off[kSlotTurn] * (a[kSlotRadius] + a[kSlotStraight]);
 }
 
-/// What the points say of slots near one slot.
+/// What the points say of slots whose rims lie within `reach_mm` of one slot's: others are out of
+/// the question.
 class Likelihood {
  public:
-  Likelihood(const std::vector<Vector2d>& points, double smear_mm, const Unknowns& about)
+  Likelihood(const std::vector<Vector2d>& points, double smear_mm, const Unknowns& about,
+             double reach_mm)
       : points_(points),
         smear_(smear_mm),
+        about_(about),
+        reach_(reach_mm),
         rim_(about),
         seen_(static_cast<std::size_t>(rim_.size()), true) {
     count_density();
@@ -136,9 +61,9 @@ class Likelihood {
         curvature_.push_back(rim_.is_of_end(s) ? 1.0 / rim_.distance().radius : 0.0);
       }
     }
-    const double reach = 0.3 * rim_.distance().radius + 4.0 * smear_;
+    const double matters = reach_ + kEdgeReach * smear_;
     for (const Vector2d& p : points_)
-      if (is_seen(p) && rim_.distance()(p) < reach) near_.push_back(p);
+      if (is_seen(p) && rim_.distance()(p) < matters) near_.push_back(p);
   }
 
   [[nodiscard]] double density() const { return density_; }
@@ -159,9 +84,9 @@ class Likelihood {
 
   /// Area won against the slot it was made about, less the price of the points inside.
   [[nodiscard]] double operator()(const Unknowns& x) const {
-    if (x[kSlotRadius] <= 0.0 || x[kSlotStraight] <= 0.0)
+    if (x[kSlotRadius] <= 0.0 || x[kSlotStraight] <= 0.0 || most_shift(about_, x) > reach_)
       return -std::numeric_limits<double>::infinity();
-    const FlatDistance distance(x);
+    const SlotDistance distance(x);
     double sum = 0.0;
     for (std::size_t i = 0; i < samples_.size(); ++i) {
       const double won = -distance(samples_[i]);
@@ -169,7 +94,7 @@ class Likelihood {
     }
     for (const Vector2d& p : near_) {
       const double u = distance(p) / smear_;
-      if (u < 4.0) sum += log_part_of_face(u);
+      if (u < kEdgeReach) sum += log_part_of_face(u);
     }
     return sum;
   }
@@ -229,7 +154,9 @@ class Likelihood {
 
   const std::vector<Vector2d>& points_;
   double smear_;
-  RimStretches rim_;
+  Unknowns about_;
+  double reach_;
+  SlotStretches rim_;
   std::vector<bool> seen_;
   double density_ = 0.0;
   std::vector<Vector2d> samples_;  ///< of the rim where it was seen
@@ -243,7 +170,7 @@ Unknowns through_innermost(const std::vector<Vector2d>& points, const Unknowns& 
   Unknowns x = expected;
   double reach = std::numeric_limits<double>::infinity();
   for (int round = 0; round < 8; ++round) {
-    const RimStretches rim(x);
+    const SlotStretches rim(x);
     std::vector<std::optional<std::pair<double, Vector2d>>> least(
         static_cast<std::size_t>(rim.size()));
     for (const Vector2d& p : points) {
@@ -277,6 +204,7 @@ Unknowns through_innermost(const std::vector<Vector2d>& points, const Unknowns& 
 struct Walk {
   Unknowns mean = Unknowns::Zero(), likeliest = Unknowns::Zero();
   SlotSpread spread = SlotSpread::Zero();
+  std::array<std::vector<double>, 5> places;  ///< of each unknown, one a step
 };
 
 /// Mean and spread of the latter half of a walk.
@@ -309,6 +237,8 @@ Walk walked(const Likelihood& likelihood, const Unknowns& from, const SlotSpread
       continue;
     }
     ++counted;
+    for (int k = 0; k < 5; ++k)
+      out.places[static_cast<std::size_t>(k)].push_back(x[k]);
     const Unknowns off = x - out.mean;
     out.mean += off / counted;
     out.spread += off * (x - out.mean).transpose();
@@ -325,6 +255,25 @@ SlotSpread first_spread(const Unknowns& x, double density) {
   return sizes.cwiseAbs2().asDiagonal();
 }
 
+/// Where an unknown tails off slower than a normal distribution, its spread is widened until two
+/// standard deviations hold as much as theirs do, on either side (see fit_rim).
+SlotSpread with_tails(const Walk& walk) {
+  Unknowns wider = Unknowns::Ones();
+  for (int k = 0; k < 5; ++k) {
+    const std::vector<double>& places = walk.places[static_cast<std::size_t>(k)];
+    const double two_sigma = 2.0 * std::sqrt(walk.spread(k, k));
+    const double below = walk.mean[k] - quantile(places, kBeyondTwoSigma);
+    const double above = quantile(places, 1.0 - kBeyondTwoSigma) - walk.mean[k];
+    if (two_sigma > 0.0) wider[k] = std::max({1.0, below / two_sigma, above / two_sigma});
+  }
+  return wider.asDiagonal() * walk.spread * wider.asDiagonal();
+}
+
+/// How far the rim moves by one standard deviation of every unknown.
+double shift_of(const SlotSpread& spread, const Unknowns& x) {
+  return most_shift(x, x + spread.diagonal().cwiseSqrt());
+}
+
 bool is_near(const Unknowns& x, const FlatSlot& expected) {
   const double r = expected.radius_mm;
   return x.head<2>().norm() <= kRimOffset * r && x[kSlotRadius] > 1.01 * kSmallestRim * r &&
@@ -336,7 +285,7 @@ bool is_near(const Unknowns& x, const FlatSlot& expected) {
 /// along the rim is never known exactly.
 SlotSpread with_smear(SlotSpread spread, double smear_mm, double half_straight_mm,
                       double radius_mm) {
-  const double variance = std::pow(kSlotSmearError * smear_mm, 2);
+  const double variance = std::pow(kSmearError * smear_mm, 2);
   for (const int k : {kSlotAlong, kSlotAcross, kSlotRadius})
     spread(k, k) += variance;
   spread(kSlotTurn, kSlotTurn) += variance / std::pow(half_straight_mm + radius_mm, 2);
@@ -354,19 +303,23 @@ FittedSlotRim fit_slot_rim(const std::vector<Vector2d>& points, double smear_mm,
   Unknowns x = through_innermost(points, drawn);
   if (!is_near(x, expected)) x = drawn;
   Rng rng = Rng(seed).stream("slot rim");
-  SlotSpread spread = first_spread(x, Likelihood(points, smear_mm, x).density());
+  SlotSpread spread = first_spread(x, Likelihood(points, smear_mm, x, 0.0).density());
   for (const int steps : {kFirstWalk, kSecondWalk, kLastWalk}) {
-    const Likelihood likelihood(points, smear_mm, x);
+    const double widest = 0.3 * x[kSlotRadius];
+    const double reach =
+        steps == kLastWalk ? std::min(widest, kLastReach * shift_of(spread, x)) : widest;
+    const Likelihood likelihood(points, smear_mm, x, reach);
     out.seen_share = likelihood.seen_share();
     if (out.seen_share <= 0.0) return out;
     const Walk walk = walked(likelihood, x, spread, steps, rng);
     x = steps == kLastWalk ? walk.mean : walk.likeliest;
     if (!is_near(x, expected)) return out;
-    spread = walk.spread + 1e-12 * SlotSpread::Identity();
+    spread = steps == kLastWalk ? with_tails(walk) : walk.spread;
+    spread += 1e-12 * SlotSpread::Identity();
   }
-  const Likelihood last(points, smear_mm, x);
+  const Likelihood last(points, smear_mm, x, 0.0);
   out.seen_share = last.seen_share();
-  out.is_open = last.filled() <= kMostFilledSlot;
+  out.is_open = last.filled() <= kMostFilled;
   out.slot.center_mm = x.head<2>();
   out.slot.radius_mm = x[kSlotRadius];
   out.slot.half_straight_mm = x[kSlotStraight];

@@ -48,6 +48,20 @@ TEST(FitRim, StatesItsErrorsHonestlyAndIsNotTooWide) {
   }
 }
 
+TEST(FitRim, ASparseRimIsSeldomTooWideByMoreThanTwiceItsError) {
+  int too_wide = 0, far_too_wide = 0;
+  constexpr int kRounds = 400;
+  for (unsigned round = 0; round < kRounds; ++round) {
+    const FittedRim rim = fit_rim(spread_about(1.5, Rng(1000 + round)), kSmear_mm, 3.3);
+    ASSERT_TRUE(rim.is_open) << round;
+    if (rim.radius_mm - 3.4 > 2.0 * rim.radius_error_mm) ++too_wide;
+    if (rim.radius_mm - 3.4 > 3.0 * rim.radius_error_mm) ++far_too_wide;
+  }
+  // 2.3 % are meant to be; 400 tries of that give more than 18 twice in a thousand times.
+  EXPECT_LE(too_wide, 18);
+  EXPECT_LE(far_too_wide, 4);
+}
+
 TEST(FitRim, UnseenSectorsDoNotWidenIt) {
   std::vector<Vector2d> points = spread_about(7.0, Rng(3));
   const auto unseen = [](const Vector2d& p) { return p.x() > 0.0 && std::abs(p.y()) < p.x(); };

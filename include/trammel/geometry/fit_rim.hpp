@@ -19,7 +19,7 @@ struct FittedRim {
   Eigen::Vector2d center_mm = Eigen::Vector2d::Zero();
   double radius_mm = 0.0;
   double center_error_mm = 0.0;  ///< 1 σ of a coordinate of the centre
-  double radius_error_mm = 0.0;  ///< 1 σ
+  double radius_error_mm = 0.0;  ///< 1 σ, and so wide that twice it holds to both sides
   int points = 0;                ///< within half a radius of the rim
 };
 
@@ -27,8 +27,9 @@ struct FittedRim {
 /// rim is smeared by a normal distribution. A circle that grows gains the area it leaves empty and
 /// loses by every point that it swallows; centre, radius and their errors are the mean and spread
 /// of all circles, weighted by their likelihood (Pitman's estimator of where a density ends; the
-/// likeliest circle alone is too wide). Sectors in which the points begin far off the circle count
-/// as unseen.
+/// likeliest circle alone is too wide). The narrower circles tail off slower than the wider ones,
+/// so the radius's error is what holds as two σ would, on the worse side. Sectors in which the
+/// points begin far off the circle count as unseen.
 /// @param points              from the expected centre, mm; those farther than half a radius beyond
 ///                            the rim do not matter
 /// @param smear_mm            > 0, 1 σ
