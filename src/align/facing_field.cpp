@@ -22,8 +22,9 @@ double along(const Eigen::Vector3d& normal, std::size_t direction) {
 }
 
 std::size_t nearest_direction(const Eigen::Vector3d& normal) {
-  Eigen::Index axis = 0;
-  normal.cwiseAbs().maxCoeff(&axis);
+  const Eigen::Vector3d size = normal.cwiseAbs();
+  Eigen::Index axis = size.y() > size.x() ? 1 : 0;
+  if (size.z() > size[axis]) axis = 2;
   return 2 * static_cast<std::size_t>(axis) + (normal[axis] < 0.0 ? 1 : 0);
 }
 
@@ -32,6 +33,7 @@ std::size_t nearest_direction(const Eigen::Vector3d& normal) {
 FacingField::FacingField(const SurfaceSamples& samples, const Box& box) : samples_(samples) {
   const double diagonal_mm = std::max(box.diagonal_mm(), 1e-9);
   cell_mm_ = kCellShare * diagonal_mm;
+  cells_per_mm_ = 1.0 / cell_mm_;
   low_mm_ = box.low_mm.array() - kRoomShare * diagonal_mm;
   const Eigen::Array3d size = box.size_mm().array() + 2.0 * kRoomShare * diagonal_mm;
   cells_ = (size / cell_mm_).ceil().cast<int>().max(1);
@@ -42,7 +44,7 @@ FacingField::FacingField(const SurfaceSamples& samples, const Box& box) : sample
 Eigen::Vector3i FacingField::cell_of(const Eigen::Vector3d& p) const {
   Eigen::Vector3i cell;
   for (int axis = 0; axis < 3; ++axis) {
-    const double at = (p[axis] - low_mm_[axis]) / cell_mm_;
+    const double at = (p[axis] - low_mm_[axis]) * cells_per_mm_;
     cell[axis] = static_cast<int>(std::clamp(at, 0.0, cells_[axis] - 0.5));
   }
   return cell;
@@ -74,6 +76,11 @@ void FacingField::fill(std::size_t direction) {
 
 /// One pass over all cells in the given order; each looks at the three neighbours before it.
 void FacingField::sweep(Table& table, const std::array<bool, 3>& down) const {
+  const std::array<std::ptrdiff_t, 3> stride{1, cells_.x(),
+                                             std::ptrdiff_t{cells_.x()} * cells_.y()};
+  std::array<std::ptrdiff_t, 3> back{};  // to the neighbour before
+  for (std::size_t axis = 0; axis < 3; ++axis)
+    back[axis] = down[axis] ? stride[axis] : -stride[axis];
   const auto place = [&](int step, int axis) {
     return down[static_cast<std::size_t>(axis)] ? cells_[axis] - 1 - step : step;
   };
@@ -82,20 +89,23 @@ void FacingField::sweep(Table& table, const std::array<bool, 3>& down) const {
       for (int i = 0; i < cells_.x(); ++i) {
         const Eigen::Vector3i cell(place(i, 0), place(j, 1), place(k, 2));
         const Eigen::Vector3d at = center(cell);
-        std::int32_t& held = table[slot(cell)];
-        double best = held < 0 ? HUGE_VAL : (samples_.points_mm.col(held) - at).squaredNorm();
-        for (int axis = 0; axis < 3; ++axis) {
-          Eigen::Vector3i before = cell;
-          before[axis] += down[static_cast<std::size_t>(axis)] ? 1 : -1;
-          if (before[axis] < 0 || before[axis] >= cells_[axis]) continue;
-          const std::int32_t offered = table[slot(before)];
-          if (offered < 0 || offered == held) continue;
-          const double square = (samples_.points_mm.col(offered) - at).squaredNorm();
-          if (square < best) {
-            best = square;
-            held = offered;
-          }
-        }
+        std::int32_t* const here = table.data() + slot(cell);
+        const auto square = [&](std::int32_t s) {
+          return (samples_.points_mm.col(s) - at).squaredNorm();
+        };
+        const std::int32_t held = *here;
+        double best = held < 0 ? HUGE_VAL : square(held);
+        const auto look_at = [&](std::size_t axis) {
+          const std::int32_t offered = here[back[axis]];
+          if (offered < 0 || offered == held) return;
+          const double offers = square(offered);
+          if (offers >= best) return;
+          best = offers;
+          *here = offered;
+        };
+        if (i > 0) look_at(0);
+        if (j > 0) look_at(1);
+        if (k > 0) look_at(2);
       }
 }
 

@@ -51,6 +51,56 @@ Match best_match(const ScanSample& scan, const FacingField& field, const Eigen::
   return square_of(behind) < square_of(ahead) ? behind : ahead;
 }
 
+/// Normal equations of a small motion (turn, shift) about the centre that the arms start from.
+class RoughEquations {
+ public:
+  /// A point that stands `off_mm` off a plane: its row is (arm × normal, normal).
+  void add_plane(double weight, const Eigen::Vector3d& arm, const Eigen::Vector3d& normal,
+                 double off_mm) {
+    const Eigen::Vector3d turn = arm.cross(normal);
+    turns_ += weight * turn * turn.transpose();
+    mixed_ += weight * turn * normal.transpose();
+    shifts_ += weight * normal * normal.transpose();
+    right_turn_ -= weight * off_mm * turn;
+    right_shift_ -= weight * off_mm * normal;
+  }
+
+  /// A point that stands `off` its place: rows (arm × e, e) of the three axes e, summed up.
+  void add_point(double weight, const Eigen::Vector3d& arm, const Eigen::Vector3d& off) {
+    arms_ += weight * arm * arm.transpose();
+    arm_ += weight * arm;
+    weight_ += weight;
+    right_turn_ -= weight * arm.cross(off);
+    right_shift_ -= weight * off;
+  }
+
+  [[nodiscard]] Vector6d motion() const {
+    const Eigen::Matrix3d one = Eigen::Matrix3d::Identity();
+    Matrix6d left;
+    left.topLeftCorner<3, 3>() = turns_ + arms_.trace() * one - arms_;
+    left.topRightCorner<3, 3>() = mixed_;
+    for (int axis = 0; axis < 3; ++axis)
+      left.block<3, 1>(0, 3 + axis) += arm_.cross(Eigen::Vector3d::Unit(axis));
+    left.bottomLeftCorner<3, 3>() = left.topRightCorner<3, 3>().transpose();
+    left.bottomRightCorner<3, 3>() = shifts_ + weight_ * one;
+    // A little damping: what the points do not hold must stay where it is.
+    left.diagonal() *= 1.0 + 1e-4;
+    left.diagonal().array() += 1e-6 * (1.0 + left.trace());
+    Vector6d right;
+    right << right_turn_, right_shift_;
+    Vector6d motion = solve_symmetric(left, right);
+    const double angle = motion.head<3>().norm();
+    if (angle > 0.5) motion *= 0.5 / angle;
+    return motion;
+  }
+
+ private:
+  Eigen::Matrix3d turns_ = Eigen::Matrix3d::Zero(), mixed_ = turns_, shifts_ = turns_;
+  Eigen::Matrix3d arms_ = turns_;
+  Eigen::Vector3d arm_ = Eigen::Vector3d::Zero(), right_turn_ = arm_, right_shift_ = arm_;
+  double weight_ = 0.0;
+};
+
 }  // namespace
 
 double rough_score(const ScanSample& scan, const FacingField& field,
@@ -77,8 +127,7 @@ Eigen::Isometry3d rough_fit(const ScanSample& scan, const FacingField& field,
     const double tolerance = settings.first_tolerance_mm * std::pow(ratio, progress);
     const double pull = kFirstPull * (1.0 - progress) * (1.0 - progress);
     const Eigen::Vector3d center = T_design_scan * scan.points_mm.col(0);
-    Matrix6d normal_matrix = Matrix6d::Zero();
-    Vector6d right = Vector6d::Zero();
+    RoughEquations equations;
     for (Eigen::Index i = 0; i < count; ++i) {
       const Eigen::Vector3d p = T_design_scan * scan.points_mm.col(i);
       const Match m = best_match(scan, field, p, T_design_scan.linear() * scan.normals.col(i));
@@ -87,27 +136,11 @@ Eigen::Isometry3d rough_fit(const ScanSample& scan, const FacingField& field,
       const double root = 1.0 / (1.0 + square_of(m) / (tolerance * tolerance));
       const double weight = root * root;
       const Eigen::Vector3d arm = p - center;
-      const Eigen::Vector3d n = field.samples().normals.col(m.sample);
-      Vector6d row;
-      row << arm.cross(n), n;
-      normal_matrix.noalias() += weight * row * row.transpose();
-      right -= weight * m.off_plane_mm * row;
-      if (pull > 0.0 && m.beside_mm > 0.0) {
-        const Eigen::Vector3d d = p - field.samples().points_mm.col(m.sample);
-        for (int axis = 0; axis < 3; ++axis) {
-          row << arm.cross(Eigen::Vector3d::Unit(axis)), Eigen::Vector3d::Unit(axis);
-          normal_matrix.noalias() += weight * pull * row * row.transpose();
-          right -= weight * pull * d[axis] * row;
-        }
-      }
+      equations.add_plane(weight, arm, field.samples().normals.col(m.sample), m.off_plane_mm);
+      if (pull > 0.0 && m.beside_mm > 0.0)
+        equations.add_point(weight * pull, arm, p - field.samples().points_mm.col(m.sample));
     }
-    // A little damping: what the points do not hold must stay where it is.
-    normal_matrix.diagonal() *= 1.0 + 1e-4;
-    normal_matrix.diagonal().array() += 1e-6 * (1.0 + normal_matrix.trace());
-    Vector6d motion = solve_symmetric(normal_matrix, right);
-    const double angle = motion.head<3>().norm();
-    if (angle > 0.5) motion *= 0.5 / angle;
-    T_design_scan = small_motion(motion, center) * T_design_scan;
+    T_design_scan = small_motion(equations.motion(), center) * T_design_scan;
   }
   return T_design_scan;
 }

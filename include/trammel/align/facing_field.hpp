@@ -38,7 +38,7 @@ class FacingField {
   const SurfaceSamples& samples_;
   Eigen::Vector3d low_mm_;
   Eigen::Vector3i cells_;
-  double cell_mm_ = 1.0;
+  double cell_mm_ = 1.0, cells_per_mm_ = 1.0;
   std::array<Table, 6> tables_;
 };
 
