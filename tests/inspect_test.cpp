@@ -34,13 +34,14 @@ test::ScannerSettings all_round() {
 }
 
 /// Of fifty poses half have the scanner's normals, and some have strays. Each run of the tests
-/// takes the first thirteen (the last of them found a fault that none before it had);
+/// takes the sixth to the thirteenth (the last of them found a fault that none before it had);
 /// TRAMMEL_POSES=50 (./dev prove passes) all.
 void passes_from_any_pose(const Mesh& part) {
   const char* asked = std::getenv("TRAMMEL_POSES");
-  const std::uint64_t poses = asked == nullptr ? 13 : std::strtoull(asked, nullptr, 10);
-  ASSERT_GT(poses, 0U);
-  for (std::uint64_t seed = 1; seed <= poses; ++seed) {
+  const std::uint64_t first = asked == nullptr ? 6 : 1;
+  const std::uint64_t last = asked == nullptr ? 13 : std::strtoull(asked, nullptr, 10);
+  ASSERT_GE(last, first);
+  for (std::uint64_t seed = first; seed <= last; ++seed) {
     test::ScannerSettings settings = all_round();
     settings.with_normals = seed % 2 == 0;
     settings.stray_share = seed % 5 == 0 ? 0.02 : 0.0;

@@ -2,8 +2,10 @@
 
 /// What a test hands to `inspect`, and how it tells what came of it.
 
+#include <cstdlib>
 #include <string>
 #include <utility>
+#include <vector>
 
 #include "trammel/model/inspection.hpp"
 
@@ -23,6 +25,13 @@ inline RawScan raw_scan(Scan scan) {
   out.scan = std::move(scan);
   out.scan.name = out.file = "scan.ply";
   return out;
+}
+
+/// Whether a scan brings the scanner's normals: with and without in a long run (TRAMMEL_LONG=1, as
+/// `./dev prove passes` sets it), else the one whose turn it is.
+inline std::vector<bool> normals_by_turns(int turn) {
+  if (std::getenv("TRAMMEL_LONG") != nullptr) return {true, false};
+  return {turn % 2 == 0};
 }
 
 /// One a line, for messages.
