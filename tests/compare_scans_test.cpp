@@ -41,7 +41,7 @@ test::PanelOptions pushed(double by_mm) {
 }
 
 TEST(CompareScans, FindsPlantedChangesAtTheirSizeAndNothingElse) {
-  // A quick few; tests/bench/accuracy_changes runs fifty seeded pairs.
+  // A quick few; ./dev prove changes runs fifty seeded pairs and more.
   std::uint64_t seed = 1;
   for (const double size : {0.3, -0.5, 1.0, -2.0, 5.0}) {
     const auto before = panel_scan({}, 500 + seed), after = panel_scan(pushed(size), 600 + seed);
