@@ -43,29 +43,34 @@ std::vector<double> directions_rad(const NearTriangles& near, const WallPiece& p
 
 WallSearch::WallSearch(const WallSeeds& seeds)
     : seeds_(seeds), grower_(seeds.all), settled_(static_cast<std::size_t>(seeds.all.size()), 0) {
-  for (Eigen::Matrix3Xd& axes : tried_)
-    axes = Eigen::Matrix3Xd::Zero(3, seeds.all.size());
+  for (std::vector<int>& crease : tried_)
+    crease.assign(settled_.size(), -1);
 }
 
 bool WallSearch::go_through(const std::function<bool(const WallPiece&)>& takes) {
   const long long most_work = kMostWork + kMostWorkPerTriangle * seeds_.all.size();
-  for (const Crease& crease : seeds_.creases) {
-    if (settled_[static_cast<std::size_t>(crease.a)] != 0) continue;
+  for (std::size_t i = 0; i < seeds_.creases.size(); ++i) {
+    if (settled_[static_cast<std::size_t>(seeds_.creases[i].a)] != 0) continue;
     if (steps_ > most_work) return false;
-    look_about(crease, takes);
+    look_about(i, takes);
   }
   return true;
 }
 
-void WallSearch::look_about(const Crease& crease,
-                            const std::function<bool(const WallPiece&)>& takes) {
+bool WallSearch::was_tried(const Crease& crease, std::size_t limit) const {
+  const int last = tried_[limit][static_cast<std::size_t>(crease.a)];
+  return last >= 0 &&
+         std::abs(seeds_.creases[static_cast<std::size_t>(last)].axis.dot(crease.axis)) > kSameAxis;
+}
+
+void WallSearch::look_about(std::size_t index, const std::function<bool(const WallPiece&)>& takes) {
+  const Crease& crease = seeds_.creases[index];
   for (std::size_t limit = 0; limit < tried_.size(); ++limit) {
-    if (crease.turn_rad > kTurnLimits_rad[limit]) continue;
-    if (std::abs(tried_[limit].col(crease.a).dot(crease.axis)) > kSameAxis) continue;
+    if (crease.turn_rad > kTurnLimits_rad[limit] || was_tried(crease, limit)) continue;
     const Patch patch = grower_.grown(crease.a, crease.axis, kTurnLimits_rad[limit]);
     spend(static_cast<long long>(patch.size()));
     for (const int f : patch)
-      tried_[limit].col(f) = crease.axis;
+      tried_[limit][static_cast<std::size_t>(f)] = static_cast<int>(index);
     if (takes({crease, patch, kTurnLimits_rad[limit]})) return;
   }
 }

@@ -55,13 +55,14 @@ class WallSearch {
   void spend(long long steps) { steps_ += steps; }
 
  private:
-  void look_about(const hole_walls::Crease& crease,
-                  const std::function<bool(const WallPiece&)>& takes);
+  void look_about(std::size_t index, const std::function<bool(const WallPiece&)>& takes);
+  [[nodiscard]] bool was_tried(const hole_walls::Crease& crease, std::size_t limit) const;
 
   const WallSeeds& seeds_;
   hole_walls::PatchGrower grower_;
   std::vector<char> settled_;
-  std::array<Eigen::Matrix3Xd, 3> tried_;  ///< axis that a triangle's patch was last tried with
+  /// A limit: the crease that a triangle's patch was last grown from; -1 where none was.
+  std::array<std::vector<int>, 3> tried_;
   long long steps_ = 0;
 };
 
