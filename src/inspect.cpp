@@ -13,8 +13,7 @@
 #include "trammel/base/random.hpp"
 #include "trammel/compare/cell_readings.hpp"
 #include "trammel/geometry/even_triangles.hpp"
-#include "trammel/geometry/find_holes.hpp"
-#include "trammel/geometry/find_slots.hpp"
+#include "trammel/geometry/find_openings.hpp"
 #include "trammel/geometry/seen_from_outside.hpp"
 #include "trammel/geometry/smooth_face.hpp"
 #include "trammel/geometry/surface_cells.hpp"
@@ -128,12 +127,10 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
   // The cells, holes and slots need nothing of the scan: they are made meanwhile.
   Placed placed;
   std::optional<CellTree> tree;
-  FoundHoles holes;
-  FoundSlots slots;
+  FoundOpenings openings;
   run_together({[&] { placed = place(source.scan, index, plan); },
                 [&] { tree.emplace(design.mesh, cell_mm); },
-                [&] { holes = find_holes(design.mesh); },
-                [&] { slots = find_slots(design.mesh); }});
+                [&] { openings = find_openings(design.mesh); }});
   out.scan = std::move(placed.scan);
   out.units = placed.units;
   out.tidy = placed.tidy;
@@ -141,8 +138,8 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
 
   tell("comparing");
   if (inspect_settings.prove_all) tell("proving " + std::to_string(out.scan.size()) + " readings");
-  const PoseJudge judge{plan,  index,    design.health, *tree,    holes,
-                        slots, out.scan, out.units,     out.tidy, out.mates};
+  const PoseJudge judge{plan,           index,    design.health, *tree,    openings.holes,
+                        openings.slots, out.scan, out.units,     out.tidy, out.mates};
   ProofSettings proof;
   if (inspect_settings.prove_all) proof.points = 0;
   ReadInPose read = judge.read_at(out.alignment.T_design_scan, proof);

@@ -1,99 +1,53 @@
 #include "trammel/geometry/find_holes.hpp"
 
 #include <algorithm>
-#include <array>
 #include <bitset>
-#include <cmath>
-#include <limits>
-#include <optional>
 #include <utility>
 
 #include "hole_walls.hpp"
 #include "trammel/base/constants.hpp"
-#include "trammel/geometry/fit_cylinder.hpp"
 #include "trammel/geometry/near_triangles.hpp"
+#include "wall_search.hpp"
 
 namespace trammel {
 namespace {
 
 using Eigen::Vector3d;
-using hole_walls::Crease;
 using hole_walls::Finding;
 using hole_walls::Kind;
 using hole_walls::Patch;
 using hole_walls::PatchGrower;
+using wall_search::WallPiece;
+using wall_search::WallSearch;
+using wall_search::WallSeeds;
 
 constexpr double kLeastTurn_deg = 100.0;
-constexpr double kSameAxis = 0.9998;  // a cosine: about a degree
-/// Steps of growing patches and walks over the mesh that are worth the list, of about 0.1 µs each:
-/// a second for a usual part, and a few for millions of triangles.
-constexpr long long kMostWork = 8'000'000, kMostWorkPerTriangle = 15;
 
 class HoleFinder {
  public:
-  HoleFinder(const Mesh& design, const FindHoleSettings& settings)
-      : design_(design),
-        settings_(settings),
-        boxes_(design),
-        all_(boxes_.near(bounding_box(design.vertices_mm).center_mm(),
-                         std::numeric_limits<double>::infinity())),
-        grower_(all_),
-        settled_(static_cast<std::size_t>(all_.size()), 0) {
-    for (Eigen::Matrix3Xd& axes : tried_)
-      axes = Eigen::Matrix3Xd::Zero(3, all_.size());
-  }
+  HoleFinder(const WallSeeds& seeds, const FindHoleSettings& settings)
+      : seeds_(seeds), settings_(settings), search_(seeds) {}
 
   FoundHoles find() {
     FoundHoles out;
-    const long long most_work = kMostWork + kMostWorkPerTriangle * all_.size();
-    for (const Crease& crease : sharpest_first()) {
-      if (settled_[static_cast<std::size_t>(crease.a)] != 0) continue;
-      if (steps_ > most_work) {
-        out.complete = false;
-        break;
-      }
-      if (auto hole = hole_at(crease)) out.holes.push_back(std::move(*hole));
-    }
-    std::sort(out.holes.begin(), out.holes.end(), [](const DesignHole& a, const DesignHole& b) {
-      return a.triangles.front() < b.triangles.front();
+    out.complete = search_.go_through([&](const WallPiece& piece) {
+      if (!turns_enough(piece)) return false;
+      Finding finding = examined(piece);
+      if (finding.kind != Kind::Hole) return false;
+      out.holes.push_back(at_mid_depth(std::move(finding.hole)));
+      return true;
     });
+    wall_search::sort_by_first_triangle(out.holes);
     return out;
   }
 
  private:
-  /// What bends most is most likely a hole's wall: gentle waves of a face may wait till the end.
-  [[nodiscard]] std::vector<Crease> sharpest_first() const {
-    std::vector<Crease> creases = hole_walls::inward_creases(all_);
-    std::stable_sort(creases.begin(), creases.end(),
-                     [](const Crease& x, const Crease& y) { return x.turn_rad > y.turn_rad; });
-    return creases;
-  }
-
-  std::optional<DesignHole> hole_at(const Crease& crease) {
-    for (std::size_t limit = 0; limit < tried_.size(); ++limit) {
-      if (crease.turn_rad > hole_walls::kTurnLimits_rad[limit]) continue;
-      if (std::abs(tried_[limit].col(crease.a).dot(crease.axis)) > kSameAxis) continue;
-      const Patch patch = grower_.grown(crease.a, crease.axis, hole_walls::kTurnLimits_rad[limit]);
-      steps_ += static_cast<long long>(patch.size());
-      for (const int f : patch)
-        tried_[limit].col(f) = crease.axis;
-      if (!turns_enough(patch, crease.axis)) continue;
-      Finding finding = examined(crease, patch, hole_walls::kTurnLimits_rad[limit]);
-      if (finding.kind == Kind::Hole) return at_mid_depth(std::move(finding.hole));
-    }
-    return std::nullopt;
-  }
-
-  /// Whether the normals of a patch turn far enough about the axis: 360° less their widest gap, to
+  /// Whether the normals of a piece turn far enough about its axis: 360° less their widest gap, to
   /// a degree.
-  [[nodiscard]] bool turns_enough(const Patch& patch, const Vector3d& axis) const {
-    const Across axes = across(axis);
+  [[nodiscard]] bool turns_enough(const WallPiece& piece) const {
     std::bitset<360> looked_at;
-    for (const int f : patch) {
-      const double angle =
-          std::atan2(all_.normals.col(f).dot(axes.v), all_.normals.col(f).dot(axes.u));
+    for (const double angle : wall_search::directions_rad(seeds_.all, piece))
       looked_at.set(static_cast<std::size_t>(angle / kPi * 180.0 + 360.0) % 360);
-    }
     std::size_t gap = 0, widest = 0;
     for (std::size_t degree = 0; degree < 720; ++degree) {  // twice round: a gap may span 0°
       gap = looked_at[degree % 360] ? 0 : gap + 1;
@@ -102,33 +56,29 @@ class HoleFinder {
     return 360.0 - static_cast<double>(widest) >= kLeastTurn_deg;
   }
 
-  /// Among the triangles around the patch, wider until no wall is cut off.
-  Finding examined(const Crease& crease, const Patch& patch, double turn_limit_rad) {
-    const Vector3d center = all_.corner(crease.a, 0);
+  /// Among the triangles around the piece, wider until no wall is cut off.
+  Finding examined(const WallPiece& piece) {
+    const int first = piece.crease.a;
+    const Vector3d center = seeds_.all.corner(first, 0);
     double reach = 0.0;
-    for (const int f : patch)
+    for (const int f : piece.patch)
       for (int k = 0; k < 3; ++k)
-        reach = std::max(reach, (all_.corner(f, k) - center).norm());
+        reach = std::max(reach, (seeds_.all.corner(f, k) - center).norm());
     for (reach *= 1.1;; reach *= 2.0) {
-      const NearTriangles near = boxes_.near(center, reach);
-      steps_ += design_.triangles.cols() / 10 + 30 * near.size();
-      const int origin = all_.origin[static_cast<std::size_t>(crease.a)];
+      const NearTriangles near = seeds_.boxes.near(center, reach);
+      search_.spend(seeds_.design.triangles.cols() / 10 + 30 * near.size());
+      const int origin = seeds_.all.origin[static_cast<std::size_t>(first)];
       const auto seed = std::lower_bound(near.origin.begin(), near.origin.end(), origin);
       PatchGrower grower(near);
-      Patch around =
-          grower.grown(static_cast<int>(seed - near.origin.begin()), crease.axis, turn_limit_rad);
+      Patch around = grower.grown(static_cast<int>(seed - near.origin.begin()), piece.crease.axis,
+                                  piece.turn_limit_rad);
       Patch wall;
       Finding finding = hole_walls::examine(near, std::move(around), settings_, wall);
       if (finding.kind == Kind::CutOff && !near.whole) continue;
       for (const int f : wall)
-        settle(near.origin[static_cast<std::size_t>(f)]);
+        search_.settle(near.origin[static_cast<std::size_t>(f)]);
       return finding;
     }
-  }
-
-  void settle(int origin) {
-    const auto at = std::lower_bound(all_.origin.begin(), all_.origin.end(), origin);
-    settled_[static_cast<std::size_t>(at - all_.origin.begin())] = 1;
   }
 
   static DesignHole at_mid_depth(DesignHole hole) {
@@ -139,21 +89,20 @@ class HoleFinder {
     return hole;
   }
 
-  const Mesh& design_;
+  const WallSeeds& seeds_;
   FindHoleSettings settings_;
-  TriangleBoxes boxes_;
-  NearTriangles all_;
-  PatchGrower grower_;
-  std::vector<char> settled_;
-  std::array<Eigen::Matrix3Xd, 3> tried_;  ///< axis that a triangle's patch was last tried with
-  long long steps_ = 0;
+  WallSearch search_;
 };
 
 }  // namespace
 
+FoundHoles wall_search::holes_from(const WallSeeds& seeds, const FindHoleSettings& settings) {
+  return HoleFinder(seeds, settings).find();
+}
+
 FoundHoles find_holes(const Mesh& design, const FindHoleSettings& settings) {
   if (design.triangles.cols() == 0) return {};
-  return HoleFinder(design, settings).find();
+  return wall_search::holes_from(WallSeeds(design), settings);
 }
 
 }  // namespace trammel

@@ -7,6 +7,7 @@
 #include <optional>
 #include <vector>
 
+#include "reweighted_fit.hpp"
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/random.hpp"
@@ -34,14 +35,10 @@ constexpr double kMostWallLean =
     0.5;                              // sine of a wall normal out of the cross plane; chamfers 0.71
 constexpr double kLeastFacing = 0.8;  // cosine between a wall normal and the way to the axis
 constexpr int kTries = 2000;          // random pairs
-constexpr double kTukey = 4.685;      // 95 % efficient on normal noise
 constexpr double kWidestGap_deg = 20;  // between neighbours round the wall: a wider one is unseen
-constexpr double kSurelyTilted = 4.0;  // standard errors
-constexpr double kMostTiltError_rad =
-    0.01;                             // an axis known worse than this is held to the design's
-constexpr double kLeastOnWall = 0.6;  // of the points near the wall: else it is no circle
-constexpr double kMostForm = 0.08;    // highest less lowest stretch of wall, over the radius
-constexpr int kBins = 18;             // of 20°, opposite ones pair up
+constexpr double kLeastOnWall = 0.6;   // of the points near the wall: else it is no circle
+constexpr double kMostForm = 0.08;     // highest less lowest stretch of wall, over the radius
+constexpr int kBins = 18;              // of 20°, opposite ones pair up
 
 /// Candidate wall points, and the same in the plane across the design's axis (from its centre).
 struct WallPoints {
@@ -133,52 +130,25 @@ std::optional<Circle> likeliest_circle(const WallPoints& wall, const DesignHole&
   return best;
 }
 
-/// Tukey's biweight: 1 in the middle, 0 from `reach` on.
-double biweight(double residual, double reach) {
-  const double share = residual / reach;
-  return std::abs(share) >= 1.0 ? 0.0 : std::pow(1.0 - share * share, 2);
-}
+using RobustFit = reweighted::Robust<CylinderFit>;
 
-struct RobustFit {
-  CylinderFit fit;
-  VectorXd weights;
-  Eigen::Index near_wall = 0;  ///< points that look at the axis from about the right distance
-  [[nodiscard]] Eigen::Index on_wall() const { return (weights.array() > 0.0).count(); }
-};
-
-/// Cylinder through the points near the start, reweighted until it rests. Points that do not look
-/// at the axis never count.
-std::optional<RobustFit> robust_fit(const WallPoints& wall, const DesignHole& hole,
-                                    const Circle& start, AxisChoice choice) {
+/// Cylinder through the points near the start; a free axis where the wall is long enough to hold it
+/// and it leans beyond doubt, else the design's.
+std::optional<RobustFit> best_fit(const WallPoints& wall, const DesignHole& hole,
+                                  const Circle& start) {
   const auto [u, v] = across(hole.axis);
-  Cylinder cylinder{hole.center_mm + start.center.x() * u + start.center.y() * v, hole.axis,
-                    start.radius};
-  std::optional<RobustFit> result;
-  double reach = 0.15 * start.radius;
-  for (int round = 0; round < 30; ++round) {
-    const Vector3d arm = cylinder.center_mm - hole.center_mm;
-    const Circle circle{{arm.dot(u), arm.dot(v)}, cylinder.radius_mm};
-    VectorXd weights = VectorXd::Zero(wall.size());
-    std::vector<double> distances;
-    Eigen::Index near_wall = 0;
-    for (Eigen::Index i = 0; i < wall.size(); ++i) {
-      if (!holds(circle, wall, i, 0.3 * circle.radius)) continue;
-      ++near_wall;
-      const double distance = distance_to(cylinder, wall.points.col(i));
-      weights[i] = biweight(distance, reach);
-      if (weights[i] > 0.0) distances.push_back(distance);
-    }
-    const auto fit = fit_cylinder(wall.points, weights, cylinder, choice);
-    if (!fit || fit->cylinder.axis.dot(hole.axis) < 0.8) return std::nullopt;
-    const double moved = (fit->cylinder.center_mm - cylinder.center_mm).norm() +
-                         std::abs(fit->cylinder.radius_mm - cylinder.radius_mm);
-    cylinder = fit->cylinder;
-    result = RobustFit{*fit, weights, near_wall};
-    // Never below a thousandth of the radius: exact points would leave no reach at all.
-    reach = std::max(kTukey * robust_sigma(distances), 1e-3 * cylinder.radius_mm);
-    if (round > 3 && moved < 1e-9 * cylinder.radius_mm) break;
-  }
-  return result;
+  const Cylinder cylinder{hole.center_mm + start.center.x() * u + start.center.y() * v, hole.axis,
+                          start.radius};
+  const auto distances = [&, u = u, v = v](const Cylinder& from) {
+    const Vector3d arm = from.center_mm - hole.center_mm;
+    const Circle circle{{arm.dot(u), arm.dot(v)}, from.radius_mm};
+    VectorXd out = VectorXd::Constant(wall.size(), std::numeric_limits<double>::quiet_NaN());
+    for (Eigen::Index i = 0; i < wall.size(); ++i)
+      if (holds(circle, wall, i, 0.3 * circle.radius))
+        out[i] = distance_to(from, wall.points.col(i));
+    return out;
+  };
+  return reweighted::fit_with_surest_axis(wall.points, cylinder, 0.0, distances);
 }
 
 double angle_about(const Cylinder& cylinder, const Vector3d& point) {
@@ -230,18 +200,6 @@ double narrowest_mm(const WallPoints& wall, const RobustFit& fitted) {
     if (width < least) least = width;  // false for NaN
   }
   return least;
-}
-
-/// A free axis where the wall is long enough to hold it and it leans beyond doubt, else the
-/// design's.
-std::optional<RobustFit> best_fit(const WallPoints& wall, const DesignHole& hole,
-                                  const Circle& start) {
-  auto held = robust_fit(wall, hole, start, AxisChoice::Held);
-  if (!held) return held;
-  auto free = robust_fit(wall, hole, start, AxisChoice::Free);
-  if (!free || free->fit.tilt_error_rad > kMostTiltError_rad) return held;
-  const double tilt = std::asin(std::min(1.0, free->fit.cylinder.axis.cross(hole.axis).norm()));
-  return tilt > kSurelyTilted * free->fit.tilt_error_rad ? free : held;
 }
 
 bool is_round(const WallPoints& wall, const RobustFit& fitted) {

@@ -9,6 +9,7 @@
 #include <utility>
 #include <vector>
 
+#include "reweighted_fit.hpp"
 #include "trammel/base/constants.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/base/stats.hpp"
@@ -32,9 +33,6 @@ constexpr double kMostSlotLean = 0.5;     // sine of a wall normal out of the cr
 constexpr double kLeastIntoGap = 0.8;     // cosine between a wall normal and the way into the gap
 constexpr double kOfFlat = 0.8, kOfEnd = 0.5;  // cosines that tell a flat's normal and an end's
 constexpr int kSlotTries = 2000;
-constexpr double kSlotTukey = 4.685;  // 95 % efficient on normal noise
-constexpr double kSlotSurelyTilted = 4.0;
-constexpr double kMostSlotTiltError_rad = 0.01;
 constexpr double kRoundingTilt_rad = 1e-7;  // of exact points
 constexpr double kLeastOnSlot = 0.6;        // of the points near the wall: else it is no slot
 constexpr double kMostSlotForm = 0.08;
@@ -157,56 +155,18 @@ std::optional<SlotShape> likeliest_slot(const SlotPoints& wall, const DesignSlot
   return best;
 }
 
-double slot_biweight(double residual, double reach) {
-  const double share = residual / reach;
-  return std::abs(share) >= 1.0 ? 0.0 : std::pow(1.0 - share * share, 2);
-}
-
-struct RobustSlot {
-  SlotFit fit;
-  VectorXd weights;
-  Index near_wall = 0;  ///< points that look into the gap from about the right distance
-  [[nodiscard]] Index on_wall() const { return (weights.array() > 0.0).count(); }
-};
-
-/// Reweighted until it rests. Points that do not look into the gap never count.
-std::optional<RobustSlot> robust_slot(const SlotPoints& wall, const SlotShape& start,
-                                      AxisChoice choice) {
-  SlotShape slot = start;
-  std::optional<RobustSlot> result;
-  double reach = 0.15 * start.radius_mm;
-  for (int round = 0; round < 30; ++round) {
-    VectorXd weights = VectorXd::Zero(wall.size());
-    std::vector<double> distances;
-    Index near_wall = 0;
-    for (Index i = 0; i < wall.size(); ++i) {
-      if (!is_on_slot(slot, wall, i, 0.3 * slot.radius_mm)) continue;
-      ++near_wall;
-      const double distance = distance_to(slot, wall.points.col(i));
-      weights[i] = slot_biweight(distance, reach);
-      if (weights[i] > 0.0) distances.push_back(distance);
-    }
-    const auto fit = fit_slot(wall.points, weights, slot, choice);
-    if (!fit || fit->slot.axis.dot(start.axis) < 0.8) return std::nullopt;
-    const double moved = (fit->slot.center_mm - slot.center_mm).norm() +
-                         std::abs(fit->slot.radius_mm - slot.radius_mm) +
-                         std::abs(fit->slot.half_straight_mm - slot.half_straight_mm);
-    slot = fit->slot;
-    result = RobustSlot{*fit, weights, near_wall};
-    reach = std::max(kSlotTukey * robust_sigma(distances), 1e-3 * slot.radius_mm);
-    if (round > 3 && moved < 1e-9 * slot.radius_mm) break;
-  }
-  return result;
-}
+using RobustSlot = reweighted::Robust<SlotFit>;
 
 /// A free axis where the wall is deep enough to hold it and it leans beyond doubt.
 std::optional<RobustSlot> best_slot(const SlotPoints& wall, const SlotShape& start) {
-  auto held = robust_slot(wall, start, AxisChoice::Held);
-  if (!held) return held;
-  auto free = robust_slot(wall, start, AxisChoice::Free);
-  if (!free || free->fit.tilt_error_rad > kMostSlotTiltError_rad) return held;
-  const double tilt = std::asin(std::min(1.0, free->fit.slot.axis.cross(start.axis).norm()));
-  return tilt > kRoundingTilt_rad + kSlotSurelyTilted * free->fit.tilt_error_rad ? free : held;
+  const auto distances = [&](const SlotShape& from) {
+    VectorXd out = VectorXd::Constant(wall.size(), std::numeric_limits<double>::quiet_NaN());
+    for (Index i = 0; i < wall.size(); ++i)
+      if (is_on_slot(from, wall, i, 0.3 * from.radius_mm))
+        out[i] = distance_to(from, wall.points.col(i));
+    return out;
+  };
+  return reweighted::fit_with_surest_axis(wall.points, start, kRoundingTilt_rad, distances);
 }
 
 /// Distances of points from the slot, by stretches of its curve.

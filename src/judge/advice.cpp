@@ -55,12 +55,6 @@ std::string slot_advice(const SlotResult& slot, const SlotCheck& check) {
          ": fill it and cut it anew, or agree on a wider limit";
 }
 
-const SlotCheck* slot_check(const Plan& plan, const std::string& name) {
-  for (const SlotCheck& check : plan.slots)
-    if (check.name == name) return &check;
-  return nullptr;
-}
-
 std::string region_advice(const Region& region) {
   const double beyond = std::abs(region.peak_mm) - region.limit_mm;
   const std::string much = fixed(beyond, decimals_for(region.limit_mm)) + " mm";
@@ -231,7 +225,7 @@ std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignme
     }
   }
   for (const SlotResult& slot : verdict.slots) {
-    const SlotCheck* check = slot_check(plan, slot.name);
+    const SlotCheck* check = slot_check_of(plan, slot.name);
     if (slot.outcome == Outcome::Fail && check != nullptr) out.push_back(slot_advice(slot, *check));
   }
   for (const BoltUp& up : verdict.bolt_ups) {

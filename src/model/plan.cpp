@@ -71,6 +71,18 @@ bool Zone::holds(const Eigen::Vector3d& p_design) const {
   return face.holds && face.holds(p_design);
 }
 
+const HoleCheck* check_of(const Plan& plan, const std::string& hole_name) {
+  for (const HoleCheck& check : plan.holes)
+    if (check.name == hole_name) return &check;
+  return nullptr;
+}
+
+const SlotCheck* slot_check_of(const Plan& plan, const std::string& slot_name) {
+  for (const SlotCheck& check : plan.slots)
+    if (check.name == slot_name) return &check;
+  return nullptr;
+}
+
 std::vector<const HoleCheck*> bolted_holes(const Plan& plan, const std::string& group) {
   std::vector<const HoleCheck*> out;
   for (const HoleCheck& hole : plan.holes)

@@ -226,13 +226,6 @@ std::string distance_figures(const DistanceResult& distance, int decimals) {
   return words + ".";
 }
 
-const HoleCheck* check_of(const Plan& plan, const std::string& hole_name) {
-  for (const HoleCheck& check : plan.holes) {
-    if (check.name == hole_name) return &check;
-  }
-  return nullptr;
-}
-
 const HoleResult* tightest_hole(const Inspection& inspection) {
   const HoleResult* tightest = nullptr;
   double most = -1.0;

@@ -57,12 +57,6 @@ void add_size(std::string& words, const char* what, const std::optional<double>&
 
 }  // namespace
 
-const SlotCheck* slot_check_of(const Plan& plan, const std::string& name) {
-  for (const SlotCheck& check : plan.slots)
-    if (check.name == name) return &check;
-  return nullptr;
-}
-
 std::string slot_fault(const SlotResult& slot, const SlotCheck* check, int decimals) {
   if (slot.state == HoleState::Closed) return "is closed";
   if (slot.state != HoleState::Measured) return "could not be measured";

@@ -116,5 +116,25 @@ TEST(Plan, TellsTheBoltedHolesOfAGroupInItsOrderAndTheirMate) {
   EXPECT_EQ(mate_of(plan, ""), nullptr);
 }
 
+TEST(Plan, FindsTheCheckOfAHoleAndOfASlotByItsName) {
+  Plan plan;
+  EXPECT_EQ(check_of(plan, "left"), nullptr);
+  EXPECT_EQ(slot_check_of(plan, "left"), nullptr);
+  plan.holes.resize(2);
+  plan.holes[0].name = "left";
+  plan.holes[1].name = "right";
+  plan.slots.resize(2);
+  plan.slots[0].name = "right";
+  plan.slots[1].name = "long";
+  EXPECT_EQ(check_of(plan, "left"), &plan.holes[0]);
+  EXPECT_EQ(check_of(plan, "right"), &plan.holes[1]);  // a slot may have a hole's name
+  EXPECT_EQ(slot_check_of(plan, "right"), &plan.slots[0]);
+  EXPECT_EQ(slot_check_of(plan, "long"), &plan.slots[1]);
+  EXPECT_EQ(check_of(plan, "long"), nullptr);
+  EXPECT_EQ(slot_check_of(plan, "left"), nullptr);
+  EXPECT_EQ(check_of(plan, ""), nullptr);
+  EXPECT_EQ(slot_check_of(plan, "Long"), nullptr);
+}
+
 }  // namespace
 }  // namespace trammel

@@ -176,6 +176,11 @@ struct Plan {
   std::vector<SlotCheck> slots{};
 };
 
+/// The check of the hole of that name; null when the plan has none.
+[[nodiscard]] const HoleCheck* check_of(const Plan& plan, const std::string& hole_name);
+/// The check of the slot of that name; null when the plan has none.
+[[nodiscard]] const SlotCheck* slot_check_of(const Plan& plan, const std::string& slot_name);
+
 /// The holes of a group that a bolt goes through, in the plan's order: the order of its mate's
 /// places.
 [[nodiscard]] std::vector<const HoleCheck*> bolted_holes(const Plan& plan,

@@ -52,9 +52,6 @@ struct Finding {
 /// How a distance was found: "36.42 mm against 36.06 (35.86 to 36.26, ISO 2768-m)."
 [[nodiscard]] std::string distance_figures(const DistanceResult& distance, int decimals);
 
-/// The plan's check of that name, or null.
-[[nodiscard]] const HoleCheck* check_of(const Plan& plan, const std::string& hole_name);
-
 /// The hole that used most of the position zone that the plan gives it; null when none was measured
 /// against one.
 [[nodiscard]] const HoleResult* tightest_hole(const Inspection& inspection);

@@ -9,9 +9,6 @@
 
 namespace trammel {
 
-/// The plan's slot of that name, or null.
-[[nodiscard]] const SlotCheck* slot_check_of(const Plan& plan, const std::string& name);
-
 /// What is wrong with one that fails or is open: "sits 0.52 mm towards +X", "is turned by 2.10°",
 /// "is too narrow: 7.61 mm", "is closed", "could not be measured", "cannot be decided".
 [[nodiscard]] std::string slot_fault(const SlotResult& slot, const SlotCheck* check, int decimals);
