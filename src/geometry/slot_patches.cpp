@@ -192,13 +192,16 @@ void mark_flat(WallCover& cover, const SlotShape& slot, const std::array<Vector2
 void mark_ends(WallCover& cover, const SlotShape& slot, const std::array<Vector2d, 3>& corners) {
   for (const int side : {0, 1}) {
     const double sign = side == 0 ? -1.0 : 1.0;
-    double low = kPi, high = -kPi;
+    double low = kPi, high = -kPi, beyond = 0.0;
     for (const Vector2d& corner : corners) {
       const double x = sign * corner.x() - slot.half_straight_mm;
+      beyond = std::max(beyond, x);
       const double angle = std::atan2(corner.y(), std::max(x, 0.0));
       low = std::min(low, angle);
       high = std::max(high, angle);
     }
+    // A facet of the other end, seen from here, would stand for half a circle.
+    if (beyond <= 1e-6 * slot.radius_mm) continue;
     mark_bins(cover.ends[static_cast<std::size_t>(side)], low / kPi + 0.5, high / kPi + 0.5);
   }
 }

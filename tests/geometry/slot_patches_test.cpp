@@ -94,8 +94,10 @@ TEST(SlotPatches, APartOfAWallOrARoundWallIsNone) {
     return rest;
   };
   const auto half = drop([](const Vector3d& at) { return at.x() > 30.0; });
+  const auto end = drop([](const Vector3d& at) { return at.x() > 37.0; });
+  const auto quarter = drop([](const Vector3d& at) { return at.x() > 36.5 && at.y() > 20.0; });
   const auto flat = drop([](const Vector3d& at) { return at.y() > 23.99; });
-  for (const Patch& part : {half, flat, Patch{}, Patch{wall.front()}})
+  for (const Patch& part : {half, end, quarter, flat, Patch{}, Patch{wall.front()}})
     EXPECT_FALSE(slot_of(near, part, {})) << part.size();
   const SlotShape round{{52, 32, 1}, Vector3d::UnitZ(), Vector3d::UnitX(), 0.0, 4.0};
   const Patch hole = walls_within(near, round, 0.1);
