@@ -1,4 +1,4 @@
-// Regions and holes, linked between words, tables and picture.
+// Regions, holes and slots, linked between words, tables and picture.
 
 const kMostBalloons = 12;
 

@@ -107,10 +107,10 @@ function regionInSight(sight, balloon, samples) {
 }
 
 // The middle of the opening on the viewer's side if some of its rim is seen, or null.
-function holeInSight(sight, balloon) {
-  const { rims, radius } = balloon.finding;
+function openingInSight(sight, balloon) {
+  const { rims, radius, straight } = balloon.finding;
   const center = new THREE.Vector3(...rims[balloon.normal.dot(towardsViewer(sight.stage)) < 0 ? 1 : 0]);
-  const rim = ringPlaces(center, balloon.normal, radius);
+  const rim = ringPlaces(center, balloon.normal, radius, new THREE.Vector3(...straight));
   for (let i = 0; i < kRimSamples; ++i) {
     const at = 3 * Math.floor((i * rim.length) / 3 / kRimSamples);
     if (isInSight(sight, new THREE.Vector3(rim[at], rim[at + 1], rim[at + 2]))) return center;
@@ -127,7 +127,7 @@ function watchSight(stage, balloons, whenSeen) {
     for (const balloon of balloons) {
       balloon.place = balloon.finding.region
         ? regionInSight(sight, balloon, samples.get(balloon.finding.region) || [])
-        : holeInSight(sight, balloon);
+        : openingInSight(sight, balloon);
     }
     whenSeen();
   };

@@ -145,16 +145,17 @@ function rgb(css) {
   return new THREE.Vector3(colour.r, colour.g, colour.b);
 }
 
-// Points round a hole, as segments.
-function ringPlaces(center, axis, radius) {
+// Points round a hole or a slot, as segments; straight: from its middle to the centre of an end.
+function ringPlaces(center, axis, radius, straight) {
   const across = new THREE.Vector3(1, 0, 0);
   if (Math.abs(axis.x) > 0.9) across.set(0, 1, 0);
   const right = new THREE.Vector3().crossVectors(axis, across).normalize();
   const up = new THREE.Vector3().crossVectors(axis, right);
   const out = [];
   const add = (turn) => {
-    const p = center.clone().addScaledVector(right, radius * Math.cos(turn));
-    out.push(...p.addScaledVector(up, radius * Math.sin(turn)).toArray());
+    const way = right.clone().multiplyScalar(Math.cos(turn)).addScaledVector(up, Math.sin(turn));
+    const p = center.clone().addScaledVector(straight, way.dot(straight) < 0 ? -1 : 1);
+    out.push(...p.addScaledVector(way, radius).toArray());
   };
   for (let i = 0; i < 48; ++i) {
     add((2 * Math.PI * i) / 48);
@@ -191,7 +192,8 @@ function makeScene(surface, scan, facts) {
   const lines = new THREE.Group();
   lines.add(new THREE.LineSegments(lineGeometry(surface.edges), inked(facts.edgeColour)));
   for (const ring of facts.rings) {
-    const place = ringPlaces(new THREE.Vector3(...ring.center), new THREE.Vector3(...ring.axis), ring.radius);
+    const place = ringPlaces(new THREE.Vector3(...ring.center), new THREE.Vector3(...ring.axis), ring.radius,
+      new THREE.Vector3(...ring.straight));
     lines.add(new THREE.LineSegments(lineGeometry(place), inked(ring.colour)));
   }
   const scene = new THREE.Scene();

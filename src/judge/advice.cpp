@@ -22,14 +22,15 @@ std::string hole_advice(const HoleResult& hole) {
          fixed(opened, 1) + " mm so that it clears its place";
 }
 
-/// "sits 1.00 mm towards +X and is turned by 2.0°", or what of it shows.
+/// "sits 1.00 mm towards +X and is turned by 2.0°", without what makes less than a tenth of how far
+/// it is off its place.
 std::string lies_words(const SlotResult& slot) {
-  const std::string off = fixed(slot.offset_mm->norm(), 2);
-  const std::string degrees = fixed(std::abs(*slot.turn_rad) / kDegree, 1);
-  const std::string sits = "sits " + off + " mm towards " + direction_words(*slot.offset_mm);
-  const std::string turned = "is turned by " + degrees + "°";
-  if (degrees == "0.0") return sits;
-  return off == "0.00" ? turned : sits + " and " + turned;
+  const double off = slot.offset_mm->norm(), by_middle = 2.0 * off / *slot.position_mm;
+  const std::string sits =
+      "sits " + fixed(off, 2) + " mm towards " + direction_words(*slot.offset_mm);
+  const std::string turned = "is turned by " + fixed(std::abs(*slot.turn_rad) / kDegree, 1) + "°";
+  if (by_middle > 0.9) return sits;
+  return by_middle < 0.1 ? turned : sits + " and " + turned;
 }
 
 std::string slot_advice(const SlotResult& slot, const SlotCheck& check) {

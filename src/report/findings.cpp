@@ -181,16 +181,25 @@ std::string mark_of_hole(std::size_t index) {
   return "hole-" + std::to_string(index);
 }
 
+std::string mark_of_slot(std::size_t index) {
+  return "slot-" + std::to_string(index);
+}
+
 std::string mark_of_flaw(std::size_t index) {
   return "flaw-" + std::to_string(index);
 }
 
+bool is_opening(const Finding& finding) {
+  return finding.subject == Subject::Hole || finding.subject == Subject::Slot;
+}
+
 bool has_place(const Finding& finding) {
-  return finding.subject == Subject::Region || finding.subject == Subject::Hole;
+  return finding.subject == Subject::Region || is_opening(finding);
 }
 
 std::string mark_of(const Finding& finding) {
   if (!has_place(finding)) return {};
+  if (finding.subject == Subject::Slot) return mark_of_slot(finding.index);
   return finding.subject == Subject::Hole ? mark_of_hole(finding.index) : "region-" + finding.label;
 }
 

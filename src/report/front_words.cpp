@@ -23,8 +23,8 @@ FrontEntry plain(std::string title, std::string detail) {
 
 FrontEntry entry_of(const Finding& finding) {
   if (!has_place(finding)) return plain(finding.title, finding.detail);
-  return {finding.label, balloon_colour(finding.subject == Subject::Hole, finding.outcome),
-          finding.title, finding.detail, mark_of(finding)};
+  return {finding.label, balloon_colour(is_opening(finding), finding.outcome), finding.title,
+          finding.detail, mark_of(finding)};
 }
 
 void add_findings(const SheetContext& context, std::vector<FrontEntry>& entries) {
@@ -60,8 +60,9 @@ std::string form_kind_of(const Finding& finding) {
 
 /// True when a sentence is about something that has a line of its own already.
 bool is_about(const std::string& sentence, const Finding& finding) {
-  const std::string kind = finding.subject == Subject::Hole       ? "ole "    // either case of the
-                           : finding.subject == Subject::Region   ? "egion "  // first letter
+  const std::string kind = finding.subject == Subject::Hole       ? "ole "  // either case of the
+                           : finding.subject == Subject::Slot     ? "lot "  // first letter
+                           : finding.subject == Subject::Region   ? "egion "
                            : finding.subject == Subject::Distance ? "istance "
                                                                   : form_kind_of(finding);
   const std::size_t at = sentence.find(kind + finding.label);

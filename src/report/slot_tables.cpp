@@ -34,10 +34,11 @@ std::string turn_cell(const SlotResult& slot) {
   return slot.turn_rad ? signed_fixed(*slot.turn_rad / kDegree, 2) + "\u00b0" : kNoFigure;
 }
 
-TableRow slot_row(const Inspection& inspection, const SlotResult& slot, int decimals) {
+TableRow slot_row(const Inspection& inspection, std::size_t index, int decimals) {
+  const SlotResult& slot = inspection.verdict.slots[index];
   const SlotCheck* check = slot_check_of(inspection.plan, slot.name);
   const SlotCheck asked = check != nullptr ? *check : SlotCheck{};
-  return {{printable(slot.name), kInk, true},
+  return {{printable(slot.name), kInk, true, mark_of_slot(index)},
           {figure_or_none(slot.position_mm, decimals)},
           {asked.position_mm ? fixed(*asked.position_mm, std::max(2, decimals)) : kNoFigure},
           {offset_cell(slot, decimals)},
@@ -76,7 +77,7 @@ void write_slot_table(SheetWriter& flow, const SheetContext& context) {
   const std::size_t count = std::min(slots.size(), kMostTableRows);
   std::vector<TableRow> rows;
   for (std::size_t i = 0; i < count; ++i)
-    rows.push_back(slot_row(context.inspection, slots[i], context.decimals));
+    rows.push_back(slot_row(context.inspection, i, context.decimals));
   flow.table({{"name", 50.0},
               {"position, mm", 54.0, Anchor::End},
               {"allowed", 36.0, Anchor::End},

@@ -45,25 +45,27 @@ std::vector<Eigen::Index> sampled_cells(const SurfaceCells& cells) {
   return sample;
 }
 
-double hole_quality(const HoleRims& rims, const View& view, const SurfaceRays& rays) {
-  const double cosine = std::abs(rims.axis.dot(view.towards));
-  if (cosine < kGrazingCosine || visible_share(rims, view, rays) < kHoleShare) return 0.0;
+double opening_quality(const Opening& opening, const View& view, const SurfaceRays& rays) {
+  const double cosine = std::abs(opening.drawn[0].axis.dot(view.towards));
+  if (cosine < kGrazingCosine || visible_share(opening, view, rays) < kHoleShare) return 0.0;
   return std::min(1.0, cosine / kGoodCosine);
 }
 
-/// The worst three weigh most; every region and hole weighs more than all of the bare surface.
+/// The worst three weigh most; every region, hole and slot weighs more than all of the bare
+/// surface.
 Worth empty_worth(const Inspection& inspection, std::size_t views,
                   const std::vector<Eigen::Index>& sample) {
   const Verdict& verdict = inspection.verdict;
   const auto regions = static_cast<Eigen::Index>(verdict.regions.size());
-  const auto holes = static_cast<Eigen::Index>(verdict.holes.size());
+  const auto openings = static_cast<Eigen::Index>(verdict.holes.size() + verdict.slots.size());
   Worth worth;
-  worth.finding_weight = Eigen::VectorXd::Constant(regions + holes, 2.0);
+  worth.finding_weight = Eigen::VectorXd::Constant(regions + openings, 2.0);
   double extra = 12.0;
   for (const Finding& finding : findings(inspection)) {
     if (!has_place(finding)) continue;
-    const auto at =
-        static_cast<Eigen::Index>(finding.index) + (finding.subject == Subject::Hole ? regions : 0);
+    const auto at = finding.subject == Subject::Region
+                        ? static_cast<Eigen::Index>(finding.index)
+                        : regions + static_cast<Eigen::Index>(opening_at(verdict, finding));
     worth.finding_weight[at] += extra;
     extra /= 2.0;
   }
@@ -73,13 +75,13 @@ Worth empty_worth(const Inspection& inspection, std::size_t views,
         inspection.surface.cells.area_mm2[sample[i]];
   }
   worth.surface_weight /= std::max(worth.surface_weight.sum(), 1e-300);
-  worth.finding.setZero(static_cast<Eigen::Index>(views), regions + holes);
+  worth.finding.setZero(static_cast<Eigen::Index>(views), regions + openings);
   worth.surface.setZero(static_cast<Eigen::Index>(views), worth.surface_weight.size());
   return worth;
 }
 
 Worth worth_of_views(const Inspection& inspection, const std::vector<View>& views,
-                     const SurfaceRays& rays, const std::vector<HoleRims>& rims) {
+                     const SurfaceRays& rays, const std::vector<Opening>& openings) {
   const SurfaceCells& cells = inspection.surface.cells;
   const Verdict& verdict = inspection.verdict;
   const std::vector<Eigen::Index> sample = sampled_cells(cells);
@@ -94,9 +96,9 @@ Worth worth_of_views(const Inspection& inspection, const std::vector<View>& view
           worth.finding(row, static_cast<Eigen::Index>(i)) =
               quality(region.center_mm, region.normal, views[v], rays);
         }
-        for (std::size_t i = 0; i < rims.size(); ++i) {
+        for (std::size_t i = 0; i < openings.size(); ++i) {
           worth.finding(row, regions + static_cast<Eigen::Index>(i)) =
-              hole_quality(rims[i], views[v], rays);
+              opening_quality(openings[i], views[v], rays);
         }
         for (std::size_t i = 0; i < sample.size(); ++i) {
           worth.surface(row, static_cast<Eigen::Index>(i)) =
@@ -140,9 +142,9 @@ std::vector<Gain> gains_of(const Worth& worth, const Eigen::RowVectorXd& found,
 }  // namespace
 
 std::vector<View> choose_views(const Inspection& inspection, const SurfaceRays& rays,
-                               const std::vector<HoleRims>& rims) {
+                               const std::vector<Opening>& openings) {
   const std::vector<View> views = all_views();
-  const Worth worth = worth_of_views(inspection, views, rays, rims);
+  const Worth worth = worth_of_views(inspection, views, rays, openings);
   Eigen::RowVectorXd found = Eigen::RowVectorXd::Zero(worth.finding.cols());
   Eigen::RowVectorXd seen = Eigen::RowVectorXd::Zero(worth.surface.cols());
   std::vector<bool> taken(views.size(), false);

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
 #include "trammel/report/balloons.hpp"
 #include "trammel/report/scale_bar.hpp"
 #include "trammel/report/sheet_marks.hpp"
@@ -38,10 +39,9 @@ struct Mark {
   Eigen::Vector2d anchor_mm;  ///< in the view's plane
 };
 
-/// The point of a hole's opening that lies farthest out, where a leader covers least.
-Eigen::Vector2d outer_rim_point(const HoleRims& rims, const View& view, const FlatBox& outline) {
-  const Eigen::Matrix3Xd ring =
-      ring_points(rims.center_mm[facing_rim(rims, view)], rims.axis, rims.radius_mm);
+/// The point of an opening's rim that lies farthest out, where a leader covers least.
+Eigen::Vector2d outer_rim_point(const Opening& opening, const View& view, const FlatBox& outline) {
+  const Eigen::Matrix3Xd ring = ring_points(opening.drawn[facing_side(opening, view)]);
   Eigen::Vector2d farthest = project(view, ring.col(0));
   for (Eigen::Index i = 1; i < ring.cols(); ++i) {
     const Eigen::Vector2d point = project(view, ring.col(i));
@@ -50,21 +50,19 @@ Eigen::Vector2d outer_rim_point(const HoleRims& rims, const View& view, const Fl
   return farthest;
 }
 
-bool shows_hole(const SheetContext& context, std::size_t hole, const View& view) {
-  const HoleRims& rims = context.rims[hole];
-  return std::abs(rims.axis.dot(view.towards)) >= kHiddenCosine &&
-         visible_share(rims, view, context.rays) >= kLeastHoleShare;
+bool shows(const SheetContext& context, const Opening& opening, const View& view) {
+  return std::abs(opening.drawn[0].axis.dot(view.towards)) >= kHiddenCosine &&
+         visible_share(opening, view, context.rays) >= kLeastHoleShare;
 }
 
 void add_finding(const SheetContext& context, const Finding& finding, const View& view,
                  const FlatBox& outline, std::vector<Mark>& marks) {
   if (!has_place(finding)) return;
-  const bool is_hole = finding.subject == Subject::Hole;
-  const Rgb colour = balloon_colour(is_hole, finding.outcome);
-  if (is_hole) {
-    if (!shows_hole(context, finding.index, view)) return;
-    marks.push_back(
-        {finding.label, colour, outer_rim_point(context.rims[finding.index], view, outline)});
+  const Rgb colour = balloon_colour(is_opening(finding), finding.outcome);
+  if (is_opening(finding)) {
+    const Opening& opening = context.openings[opening_at(context.inspection.verdict, finding)];
+    if (shows(context, opening, view))
+      marks.push_back({finding.label, colour, outer_rim_point(opening, view, outline)});
     return;
   }
   const Region& region = context.inspection.verdict.regions[finding.index];
@@ -72,20 +70,22 @@ void add_finding(const SheetContext& context, const Finding& finding, const View
   if (anchor) marks.push_back({finding.label, colour, project(view, *anchor)});
 }
 
-/// Findings worst first, then the good holes.
+/// Findings worst first, then the good holes and slots.
 std::vector<Mark> marks_in(const SheetContext& context, const View& view, const FlatBox& outline,
                            std::size_t most) {
   std::vector<Mark> marks;
   for (const Finding& finding : context.found) {
     if (marks.size() < most) add_finding(context, finding, view, outline, marks);
   }
-  const auto& holes = context.inspection.verdict.holes;
-  for (std::size_t i = 0; i < holes.size() && marks.size() < most; ++i) {
-    if (holes[i].outcome != Outcome::Pass) continue;
+  const Verdict& verdict = context.inspection.verdict;
+  for (const Opening& opening : context.openings) {
+    if (opening.outcome != Outcome::Pass || marks.size() >= most) continue;
+    const bool is_slot = opening.subject == Subject::Slot;
     Finding good;
-    good.label = holes[i].name;
-    good.subject = Subject::Hole;
-    good.index = i;
+    good.label =
+        printable(is_slot ? verdict.slots[opening.index].name : verdict.holes[opening.index].name);
+    good.subject = opening.subject;
+    good.index = opening.index;
     good.outcome = Outcome::Pass;
     add_finding(context, good, view, outline, marks);
   }
@@ -131,21 +131,16 @@ void draw_ring(PdfCanvas& canvas, const Eigen::Matrix3Xd& ring, const View& view
   canvas.polyline(points, true, stroke);
 }
 
-/// Where the hole should be in thin grey; where it is, in its colour.
+/// Where an opening should be in thin grey; where it is, in its colour.
 void draw_rings(PdfCanvas& canvas, const SheetContext& context, const View& view,
                 const Placement& placement) {
-  const auto& holes = context.inspection.verdict.holes;
-  for (std::size_t i = 0; i < holes.size(); ++i) {
-    if (!shows_hole(context, i, view)) continue;
-    const HoleRims& rims = context.rims[i];
-    const Eigen::Vector3d nominal = rims.center_mm[facing_rim(rims, view)];
-    draw_ring(canvas, ring_points(nominal, rims.axis, rims.radius_mm), view, placement,
-              {kSecondInk, 0.7});
-    if (holes[i].outcome == Outcome::Pass) continue;
-    const Eigen::Vector3d offset = holes[i].offset_mm.value_or(Eigen::Vector3d::Zero());
-    const double radius = 0.5 * holes[i].diameter_mm.value_or(2.0 * rims.radius_mm);
-    draw_ring(canvas, ring_points(nominal + offset, rims.axis, radius), view, placement,
-              {balloon_colour(true, holes[i].outcome), 1.3});
+  for (const Opening& opening : context.openings) {
+    if (!shows(context, opening, view)) continue;
+    const std::size_t side = facing_side(opening, view);
+    draw_ring(canvas, ring_points(opening.drawn[side]), view, placement, {kSecondInk, 0.7});
+    if (opening.outcome == Outcome::Pass) continue;
+    draw_ring(canvas, ring_points(opening.found[side]), view, placement,
+              {balloon_colour(true, opening.outcome), 1.3});
   }
 }
 

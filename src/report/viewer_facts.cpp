@@ -8,6 +8,7 @@
 #include "trammel/report/histogram.hpp"
 #include "trammel/report/html_text.hpp"
 #include "trammel/report/sheet_marks.hpp"
+#include "trammel/report/slot_words.hpp"
 #include "trammel/report/words.hpp"
 
 namespace trammel {
@@ -41,22 +42,22 @@ Json views_facts(const SheetContext& context) {
   return views;
 }
 
-/// Region 0 stands for "none of them": a hole.
+/// Region 0 stands for "none of them": a hole or a slot.
 Json finding_facts(const SheetContext& context, const Finding& finding) {
   const Verdict& verdict = context.inspection.verdict;
-  const bool is_hole = finding.subject == Subject::Hole;
   Json facts = {{"mark", mark_of(finding)},
                 {"label", finding.label},
                 {"title", finding.title},
                 {"detail", finding.detail},
-                {"tone", is_hole ? outcome_name(finding.outcome) : "plain"}};
-  if (is_hole) {
-    const HoleRims& rims = context.rims[finding.index];
+                {"tone", is_opening(finding) ? outcome_name(finding.outcome) : "plain"}};
+  if (is_opening(finding)) {
+    const auto& drawn = context.openings[opening_at(verdict, finding)].drawn;
     facts["region"] = 0;
-    facts["center"] = numbers_of(rims.center_mm[0]);
-    facts["normal"] = numbers_of(rims.axis);
-    facts["rims"] = Json::array({numbers_of(rims.center_mm[0]), numbers_of(rims.center_mm[1])});
-    facts["radius"] = rims.radius_mm;
+    facts["center"] = numbers_of(drawn[0].center_mm);
+    facts["normal"] = numbers_of(drawn[0].axis);
+    facts["rims"] = Json::array({numbers_of(drawn[0].center_mm), numbers_of(drawn[1].center_mm)});
+    facts["radius"] = drawn[0].radius_mm;
+    facts["straight"] = numbers_of(drawn[0].half_straight_mm);
   } else {
     const Region& region = verdict.regions[finding.index];
     facts["region"] = region.id;
@@ -79,7 +80,8 @@ Json flaw_facts(const Flaw& flaw, std::size_t index) {
           {"normal", numbers_of(flaw.normal)}};
 }
 
-/// Findings that have a place, worst first, then the good holes, then what went wrong as a whole.
+/// Findings that have a place, worst first, then the good holes and slots, then what went wrong as
+/// a whole.
 Json findings_facts(const SheetContext& context) {
   const Inspection& inspection = context.inspection;
   Json all = Json::array();
@@ -92,32 +94,35 @@ Json findings_facts(const SheetContext& context) {
                                           0.0, "Hole " + printable(hole.name) + " is as planned.",
                                           hole_figures(inspection, hole, context.decimals)}));
   }
+  for (std::size_t i = 0; i < inspection.verdict.slots.size(); ++i) {
+    if (inspection.verdict.slots[i].outcome != Outcome::Pass) continue;
+    Finding good = slot_finding(inspection, i);
+    good.title = "Slot " + good.label + " is as planned.";
+    all.push_back(finding_facts(context, good));
+  }
   const auto& flaws = inspection.verdict.flaws;
   for (std::size_t i = 0; i < flaws.size(); ++i)
     all.push_back(flaw_facts(flaws[i], i));
   return all;
 }
 
-Json ring_facts(const Eigen::Vector3d& center_mm, const HoleRims& rims, double radius_mm,
-                Rgb colour) {
-  return {{"center", numbers_of(center_mm)},
-          {"axis", numbers_of(rims.axis)},
-          {"radius", radius_mm},
+Json ring_facts(const Ring& ring, Rgb colour) {
+  return {{"center", numbers_of(ring.center_mm)},
+          {"axis", numbers_of(ring.axis)},
+          {"radius", ring.radius_mm},
+          {"straight", numbers_of(ring.half_straight_mm)},
           {"colour", css_colour(colour)}};
 }
 
-/// Where each hole should be in thin grey, where a bad one is in its colour, at both openings.
+/// Where each hole and slot should be in thin grey, where a bad one is in its colour, on both
+/// sides.
 Json rings_facts(const SheetContext& context) {
-  const auto& holes = context.inspection.verdict.holes;
   Json rings = Json::array();
-  for (std::size_t i = 0; i < holes.size(); ++i) {
-    const HoleRims& rims = context.rims[i];
-    for (const Eigen::Vector3d& center : rims.center_mm) {
-      rings.push_back(ring_facts(center, rims, rims.radius_mm, kSecondInk));
-      if (holes[i].outcome == Outcome::Pass || !holes[i].offset_mm) continue;
-      const double radius = 0.5 * holes[i].diameter_mm.value_or(2.0 * rims.radius_mm);
-      rings.push_back(ring_facts(center + *holes[i].offset_mm, rims, radius,
-                                 balloon_colour(true, holes[i].outcome)));
+  for (const Opening& opening : context.openings) {
+    for (const std::size_t side : {0U, 1U}) {
+      rings.push_back(ring_facts(opening.drawn[side], kSecondInk));
+      if (opening.outcome == Outcome::Pass || !opening.measured) continue;
+      rings.push_back(ring_facts(opening.found[side], balloon_colour(true, opening.outcome)));
     }
   }
   return rings;

@@ -132,6 +132,12 @@ TEST(Advice, ASlotSaysWhatMustChangeAndByHowMuch) {
   slot.offset_mm = Eigen::Vector3d(0, 0.6, 0);
   EXPECT_NE(first(slot).find("0.60 mm towards +Y"), std::string::npos) << first(slot);
   EXPECT_NE(first(slot).find("9.2 × 21.2 mm"), std::string::npos) << first(slot);
+  EXPECT_EQ(first(slot).find("turned"), std::string::npos) << first(slot);
+  slot.turn_rad = 0.05;
+  slot.position_mm = 1.6;  // the turn adds to the middle's 0.6 to either side
+  EXPECT_NE(first(slot).find("sits 0.60 mm towards +Y and is turned by 2.9°"), std::string::npos);
+  slot.offset_mm = Eigen::Vector3d(0, 0.02, 0);
+  EXPECT_EQ(first(slot).rfind("Slot left is turned by 2.9°", 0), 0U) << first(slot);
 }
 
 TEST(Advice, WallOfAFailedSlotNeedsNoLineOfItsOwn) {

@@ -61,8 +61,8 @@ TEST(SlotWords, StandInFindingsSentenceAndColumns) {
     found = true;
     EXPECT_EQ(finding.title.substr(0, 29), "Slot left sits 0.5 mm towards");
     EXPECT_NEAR(finding.severity, 1.1 / 0.5, 1e-12);
-    EXPECT_FALSE(has_place(finding));
-    EXPECT_EQ(mark_of(finding), "");
+    EXPECT_TRUE(has_place(finding));
+    EXPECT_EQ(mark_of(finding), "slot-0");
   }
   EXPECT_TRUE(found);
   EXPECT_EQ(slot_names(inspection.verdict.slots), "slot left");

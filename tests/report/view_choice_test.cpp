@@ -24,10 +24,10 @@ TEST(ViewChoice, ShowsEveryRegionAndHoleInAtLeastOneOfFourToSixViews) {
     }
     EXPECT_TRUE(shown) << "region " << region.id;
   }
-  for (const HoleRims& rims : context.rims) {
+  for (const Opening& opening : context.openings) {
     double share = 0.0;
     for (const View& view : context.views)
-      share = std::max(share, visible_share(rims, view, context.rays));
+      share = std::max(share, visible_share(opening, view, context.rays));
     EXPECT_GE(share, 0.5);
   }
 }

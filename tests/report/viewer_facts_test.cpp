@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "report/sample_inspection.hpp"
@@ -24,6 +26,31 @@ TEST(ViewerFacts, NameFindingsWorstFirstThenGoodHoles) {
   EXPECT_EQ(facts.at("colours")[3], "#e4e4e0");
   // Two openings of each hole where it should be, and of B where it is.
   EXPECT_EQ(facts.at("rings").size(), 6u);
+}
+
+TEST(ViewerFacts, SlotsHaveAPlaceAndRingsOfTheirShape) {
+  for (const Outcome outcome : {Outcome::Pass, Outcome::Fail}) {
+    Inspection inspection = test::passing_inspection(6.0);
+    inspection.verdict.slots = {test::sample_slot(outcome)};
+    const SheetContext context(inspection);
+    const ViewerMesh mesh = viewer_mesh(inspection, context.painter.corners());
+    const auto facts =
+        nlohmann::json::parse(viewer_facts(context, mesh, viewer_points(inspection)));
+    const auto findings = facts.at("findings");
+    const auto slot = std::find_if(findings.begin(), findings.end(), [](const auto& finding) {
+      return finding.at("mark") == "slot-0";
+    });
+    ASSERT_NE(slot, findings.end());
+    EXPECT_EQ(slot->at("tone"), outcome_name(outcome));
+    EXPECT_EQ(slot->at("region"), 0);
+    double half_straight = 0.0;
+    for (const auto& part : slot->at("straight"))
+      half_straight = std::hypot(half_straight, part.get<double>());
+    EXPECT_NEAR(half_straight, 6.0, 1e-4);  // 8 × 20 mm
+    // On both sides where it should be, and where it is if that is bad.
+    const std::size_t of_holes = 2 * inspection.verdict.holes.size();
+    EXPECT_EQ(facts.at("rings").size(), of_holes + (outcome == Outcome::Pass ? 2U : 4U));
+  }
 }
 
 TEST(ViewerFacts, ListsThePlansBandAndThoseOfItsZones) {

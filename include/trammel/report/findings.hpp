@@ -11,7 +11,7 @@
 namespace trammel {
 
 /// What a finding is about. A distance has no one place, nor has the form of a face: no balloon
-/// points at them, nor yet at a slot.
+/// points at them.
 enum class Subject { Region, Hole, Distance, Form, Slot };
 
 struct Finding {
@@ -31,8 +31,12 @@ struct Finding {
 [[nodiscard]] std::string mark_of_region(const Region& region);
 /// @param index  into verdict.holes
 [[nodiscard]] std::string mark_of_hole(std::size_t index);
+/// @param index  into verdict.slots
+[[nodiscard]] std::string mark_of_slot(std::size_t index);
 /// @param index  into verdict.flaws
 [[nodiscard]] std::string mark_of_flaw(std::size_t index);
+/// Whether it is about a hole or a slot.
+[[nodiscard]] bool is_opening(const Finding& finding);
 /// Whether there is one place on the part to point at.
 [[nodiscard]] bool has_place(const Finding& finding);
 /// Empty without a place.

@@ -8,7 +8,7 @@
 #include "trammel/model/inspection.hpp"
 #include "trammel/model/surface_rays.hpp"
 #include "trammel/report/findings.hpp"
-#include "trammel/report/hole_rims.hpp"
+#include "trammel/report/openings.hpp"
 #include "trammel/report/picture.hpp"
 #include "trammel/report/view.hpp"
 
@@ -22,11 +22,11 @@ struct SheetContext {
 
   const Inspection& inspection;
   const Painter painter;
-  const SurfaceRays& rays;           ///< the painter's
-  const std::vector<HoleRims> rims;  ///< one a hole of the verdict
-  const std::vector<View> views;     ///< the first shows the worst best
-  const std::vector<Finding> found;  ///< worst first
-  const int decimals;                ///< of lengths
+  const SurfaceRays& rays;              ///< the painter's
+  const std::vector<Opening> openings;  ///< of the holes and slots of the verdict
+  const std::vector<View> views;        ///< the first shows the worst best
+  const std::vector<Finding> found;     ///< worst first
+  const int decimals;                   ///< of lengths
 };
 
 }  // namespace trammel

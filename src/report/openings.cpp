@@ -1,0 +1,127 @@
+#include "trammel/report/openings.hpp"
+
+#include <Eigen/Geometry>
+#include <algorithm>
+#include <cmath>
+
+#include "trammel/base/constants.hpp"
+#include "trammel/base/stats.hpp"
+
+namespace trammel {
+namespace {
+
+constexpr int kProbes = 12;      ///< around the opening
+constexpr double kWiden = 1.15;  ///< probes run in the material just outside the wall
+constexpr int kRingPoints = 48;
+
+/// A place on the ring at a turn of the circle, or beyond it.
+Eigen::Vector3d place_on(const Ring& ring, int step, int steps, double widen = 1.0) {
+  const Eigen::Vector3d first = ring.axis.unitOrthogonal();
+  const double turn = 2.0 * kPi * step / steps;
+  const Eigen::Vector3d way = std::cos(turn) * first + std::sin(turn) * ring.axis.cross(first);
+  const double end = way.dot(ring.half_straight_mm) < 0.0 ? -1.0 : 1.0;
+  return ring.center_mm + widen * ring.radius_mm * way + end * ring.half_straight_mm;
+}
+
+/// Median way from the middle to where the material ends along `direction`.
+double way_out_mm(const Ring& middle, const Eigen::Vector3d& direction, const SurfaceRays& rays) {
+  std::vector<double> ways;
+  for (int i = 0; i < kProbes; ++i) {
+    const SurfaceRays::Hit hit = rays.first_hit(place_on(middle, i, kProbes, kWiden), direction);
+    ways.push_back(hit.cell < 0 ? 0.0 : hit.distance_mm);
+  }
+  return median_of(ways);
+}
+
+std::array<Ring, 2> rims_of(const Ring& middle, const SurfaceRays& rays) {
+  std::array<Ring, 2> rims{middle, middle};
+  rims[0].center_mm += way_out_mm(middle, middle.axis, rays) * middle.axis;
+  rims[1].center_mm -= way_out_mm(middle, -middle.axis, rays) * middle.axis;
+  return rims;
+}
+
+Eigen::Vector3d unit_or_z(const Eigen::Vector3d& axis) {
+  return axis.norm() > 0.0 ? axis.normalized() : Eigen::Vector3d::UnitZ();
+}
+
+Opening opening_of(const HoleResult& hole, std::size_t index, const SurfaceRays& rays) {
+  Opening out;
+  out.subject = Subject::Hole;
+  out.index = index;
+  out.outcome = hole.outcome;
+  Ring middle;
+  middle.center_mm = hole.nominal_mm;
+  middle.axis = unit_or_z(hole.axis);
+  middle.radius_mm = 0.5 * hole.nominal_diameter_mm;
+  out.drawn = out.found = rims_of(middle, rays);
+  out.measured = hole.offset_mm.has_value();
+  for (Ring& ring : out.found) {
+    ring.center_mm += hole.offset_mm.value_or(Eigen::Vector3d::Zero());
+    ring.radius_mm = 0.5 * hole.diameter_mm.value_or(hole.nominal_diameter_mm);
+  }
+  return out;
+}
+
+Opening opening_of(const SlotResult& slot, std::size_t index, const SurfaceRays& rays) {
+  const auto half_straight = [](double length_mm, double width_mm) {
+    return 0.5 * std::max(0.0, length_mm - width_mm);
+  };
+  Opening out;
+  out.subject = Subject::Slot;
+  out.index = index;
+  out.outcome = slot.outcome;
+  Ring middle;
+  middle.center_mm = slot.nominal_mm;
+  middle.axis = unit_or_z(slot.axis);
+  middle.radius_mm = 0.5 * slot.nominal_width_mm;
+  middle.half_straight_mm =
+      half_straight(slot.nominal_length_mm, slot.nominal_width_mm) * slot.along;
+  out.drawn = out.found = rims_of(middle, rays);
+  out.measured = slot.offset_mm && slot.turn_rad && slot.width_mm && slot.length_mm;
+  if (!out.measured) return out;
+  for (Ring& ring : out.found) {
+    ring.center_mm += *slot.offset_mm;
+    ring.radius_mm = 0.5 * *slot.width_mm;
+    ring.half_straight_mm = half_straight(*slot.length_mm, *slot.width_mm) *
+                            (Eigen::AngleAxisd(*slot.turn_rad, ring.axis) * slot.along);
+  }
+  return out;
+}
+
+}  // namespace
+
+std::vector<Opening> openings_of(const Verdict& verdict, const SurfaceRays& rays) {
+  std::vector<Opening> openings;
+  for (std::size_t i = 0; i < verdict.holes.size(); ++i)
+    openings.push_back(opening_of(verdict.holes[i], i, rays));
+  for (std::size_t i = 0; i < verdict.slots.size(); ++i)
+    openings.push_back(opening_of(verdict.slots[i], i, rays));
+  return openings;
+}
+
+std::size_t opening_at(const Verdict& verdict, const Finding& finding) {
+  return finding.index + (finding.subject == Subject::Slot ? verdict.holes.size() : 0);
+}
+
+std::size_t facing_side(const Opening& opening, const View& view) {
+  return opening.drawn[0].axis.dot(view.towards) >= 0.0 ? 0 : 1;
+}
+
+double visible_share(const Opening& opening, const View& view, const SurfaceRays& rays) {
+  const std::size_t side = facing_side(opening, view);
+  const Ring& rim = opening.drawn[side];
+  const Eigen::Vector3d outward = side == 0 ? rim.axis : Eigen::Vector3d(-rim.axis);
+  int seen = 0;
+  for (int i = 0; i < kProbes; ++i)
+    seen += rays.is_clear(place_on(rim, i, kProbes, kWiden), outward, view.towards) ? 1 : 0;
+  return static_cast<double>(seen) / kProbes;
+}
+
+Eigen::Matrix3Xd ring_points(const Ring& ring) {
+  Eigen::Matrix3Xd points(3, kRingPoints);
+  for (int i = 0; i < kRingPoints; ++i)
+    points.col(i) = place_on(ring, i, kRingPoints);
+  return points;
+}
+
+}  // namespace trammel
