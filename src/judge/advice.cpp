@@ -177,10 +177,15 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
   } else if (verdict.coverage.seen_fraction < plan.least_coverage) {
     out.emplace_back("Scan the hatched sides as well and check again");
   }
-  const bool region_open =
-      std::any_of(verdict.regions.begin(), verdict.regions.end(),
-                  [](const Region& region) { return region.outcome == Outcome::Undecided; });
-  if (region_open) {
+  const auto is_open = [](const Region& region) { return region.outcome == Outcome::Undecided; };
+  const auto is_small = [](const Region& region) { return region.adds_up; };
+  const auto& regions = verdict.regions;
+  const auto small = std::count_if(regions.begin(), regions.end(), is_small);
+  if (small > 0)
+    out.emplace_back(
+        "Look at the small places that stand out, for a burr or a splash: take it off and scan "
+        "again");
+  if (std::count_if(regions.begin(), regions.end(), is_open) > small) {
     out.push_back("Measure the undecided places with an uncertainty well below " +
                   fixed(verdict.uncertainty.expanded_mm, 3) + " mm, or agree on a wider band");
   }

@@ -1,5 +1,10 @@
 #include "trammel/judge/cell_patches.hpp"
 
+#include <algorithm>
+#include <utility>
+
+#include "trammel/model/mesh.hpp"
+
 namespace trammel {
 namespace {
 
@@ -15,6 +20,33 @@ std::vector<int> walk_from(const SurfaceCells& cells, int seed, const Joins& joi
     }
   }
   return walked;
+}
+
+/// The corners of a patch and the box around them.
+struct Corners {
+  Eigen::Matrix3Xd places_mm;
+  Box box;
+};
+
+Corners corners_of(const SurfaceCells& cells, const std::vector<int>& patch) {
+  Corners out;
+  out.places_mm.resize(3, 3 * static_cast<Eigen::Index>(patch.size()));
+  Eigen::Index next = 0;
+  for (const int cell : patch)
+    for (const int corner : cells.cells.col(cell))
+      out.places_mm.col(next++) = cells.vertices_mm.col(corner);
+  out.box = bounding_box(out.places_mm);
+  return out;
+}
+
+bool are_close(const Corners& a, const Corners& b, double gap_mm) {
+  if (((a.box.low_mm - b.box.high_mm).array() > gap_mm).any()) return false;
+  if (((b.box.low_mm - a.box.high_mm).array() > gap_mm).any()) return false;
+  for (Eigen::Index i = 0; i < a.places_mm.cols(); ++i) {
+    const auto apart = (b.places_mm.colwise() - a.places_mm.col(i)).colwise().squaredNorm();
+    if (apart.minCoeff() <= gap_mm * gap_mm) return true;
+  }
+  return false;
 }
 
 }  // namespace
@@ -33,6 +65,30 @@ std::vector<std::vector<int>> cell_patches(const SurfaceCells& cells,
     }));
   }
   return patches;
+}
+
+std::vector<std::vector<std::size_t>> patches_close_together(
+    const SurfaceCells& cells, const std::vector<std::vector<int>>& patches, double gap_mm) {
+  std::vector<Corners> corners;
+  for (const std::vector<int>& patch : patches)
+    corners.push_back(corners_of(cells, patch));
+  std::vector<std::vector<std::size_t>> groups;
+  std::vector<std::uint8_t> taken(patches.size(), 0);
+  for (std::size_t seed = 0; seed < patches.size(); ++seed) {
+    if (taken[seed] != 0) continue;
+    taken[seed] = 1;
+    std::vector<std::size_t> group(1, seed);
+    for (std::size_t next = 0; next < group.size(); ++next) {
+      for (std::size_t other = 0; other < patches.size(); ++other) {
+        if (taken[other] != 0 || !are_close(corners[group[next]], corners[other], gap_mm)) continue;
+        taken[other] = 1;
+        group.push_back(other);
+      }
+    }
+    std::sort(group.begin(), group.end());
+    groups.push_back(std::move(group));
+  }
+  return groups;
 }
 
 std::vector<int> smooth_face_of_cells(const SurfaceCells& cells, double least_cosine) {

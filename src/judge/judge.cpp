@@ -16,6 +16,7 @@
 #include "trammel/judge/judge_hole.hpp"
 #include "trammel/judge/judge_slot.hpp"
 #include "trammel/judge/other_holes.hpp"
+#include "trammel/judge/region_words.hpp"
 #include "trammel/judge/regions.hpp"
 #include "trammel/judge/slot_walls.hpp"
 #include "trammel/judge/standing.hpp"
@@ -166,17 +167,6 @@ Reasons flaws_of_design(const Evidence& e) {
   return out;
 }
 
-std::string region_reason(const Region& region) {
-  const int digits = decimals_for(region.limit_mm);
-  std::string words = "Region " + std::to_string(region.id) + " at " +
-                      place_words(region.center_mm) + " is " + kind_name(region.kind) +
-                      " by up to " + fixed(std::abs(region.peak_mm), digits) + " mm, limit " +
-                      fixed(region.limit_mm, digits) + ", over " + fixed(region.area_mm2, 0) +
-                      " mm²";
-  if (!region.zone.empty()) words += ", in zone '" + region.zone + "'";
-  return words;
-}
-
 std::vector<HoleResult> judge_holes(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
                                     const UncertaintyBudget& budget) {
   std::vector<HoleResult> out;
@@ -277,11 +267,7 @@ Reasons open_questions(const Verdict& verdict) {
   Reasons out;
   for (const Region& region : verdict.regions) {
     if (region.outcome != Outcome::Undecided) continue;
-    const std::string why = region.runs_into_unseen
-                                ? ", and runs on into surface that was not seen: it may be larger"
-                                : ": within U = " + fixed(verdict.uncertainty.expanded_mm, 3) +
-                                      " mm of the limit, or too small to be sure";
-    out.push_back(region_reason(region) + why);
+    out.push_back(region_reason(region) + why_open(region, verdict.uncertainty.expanded_mm));
   }
   append(out, told_of(verdict, Outcome::Undecided));
   return out;

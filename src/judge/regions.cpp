@@ -20,6 +20,8 @@ using Eigen::Vector3d;
 
 constexpr int kEnoughPoints = 3;
 constexpr std::size_t kMostRegions = 200;
+/// Small patches nearer to each other than so many sides of the least area may be of one thing.
+constexpr double kNearSides = 2.0;
 /// Across an edge that turns more than 45° another face begins.
 constexpr double kSameFace = 0.7071;
 
@@ -50,6 +52,7 @@ struct Group {
   int points = 0;
   Outcome outcome = Outcome::Listed;
   bool runs_into_unseen = false;
+  bool adds_up = false;
 };
 
 class RegionFinder {
@@ -79,6 +82,7 @@ class RegionFinder {
       if (judge(group)) groups.push_back(std::move(group));
     }
     join_doubtful(groups);
+    add_up_small(groups);
     std::vector<std::pair<Region, std::vector<int>>> found;
     for (Group& group : groups) {
       Region region = describe(group);
@@ -148,15 +152,62 @@ class RegionFinder {
       if (doubtful_only(group)) {
         const auto [first, is_new] = first_on.emplace(key, kept.size());
         if (!is_new) {
-          Group& face = kept[first->second];
-          face.cells.insert(face.cells.end(), group.cells.begin(), group.cells.end());
-          face.points += group.points;
+          take_over(kept[first->second], group);
           continue;
         }
       }
       kept.push_back(std::move(group));
     }
     groups = std::move(kept);
+  }
+
+  /// Of the surface that was seen, mm².
+  [[nodiscard]] double area_of_a_point() const {
+    double seen = 0.0;
+    for (Index c = 0; c < cells_.size(); ++c)
+      if (readings_.seen[static_cast<std::size_t>(c)] != 0) seen += cells_.area_mm2[c];
+    const auto points = (readings_.cell_of_point.array() >= 0).count();
+    return seen / std::max(1.0, static_cast<double>(points));
+  }
+
+  void add_up_small(std::vector<Group>& groups) const {
+    const double point_mm2 = area_of_a_point();
+    for (const bool proud : {true, false}) {
+      std::vector<std::size_t> small;
+      std::vector<std::vector<int>> patches;
+      for (std::size_t g = 0; g < groups.size(); ++g) {
+        if (groups[g].outcome != Outcome::Listed || is_proud(groups[g]) != proud) continue;
+        small.push_back(g);
+        patches.push_back(cells_that_count(groups[g]));
+      }
+      const double near_mm = kNearSides * std::sqrt(plan_.least_area_mm2);
+      for (const auto& place : patches_close_together(cells_, patches, near_mm)) {
+        double lies = 0.0, scanned = 0.0;
+        for (const std::size_t i : place) {
+          lies += groups[small[i]].outside_area;
+          scanned += point_mm2 * groups[small[i]].points;
+        }
+        if (std::max(lies, scanned) < plan_.least_area_mm2) continue;
+        Group& whole = groups[small[place.front()]];
+        whole.outcome = Outcome::Undecided;
+        whole.adds_up = true;
+        for (std::size_t i = 1; i < place.size(); ++i)
+          take_over(whole, groups[small[place[i]]]);
+      }
+    }
+    const auto is_empty = [](const Group& group) { return group.cells.empty(); };
+    groups.erase(std::remove_if(groups.begin(), groups.end(), is_empty), groups.end());
+  }
+
+  [[nodiscard]] bool is_proud(const Group& group) const {
+    return states_[static_cast<std::size_t>(group.cells.front())].proud;
+  }
+
+  static void take_over(Group& whole, Group& part) {
+    whole.cells.insert(whole.cells.end(), part.cells.begin(), part.cells.end());
+    whole.points += part.points;
+    whole.outside_area += part.outside_area;
+    part.cells.clear();
   }
 
   /// Cells that are outside when there are any, else all: what the region's figures speak of.
@@ -195,6 +246,7 @@ class RegionFinder {
     region.points = group.points;
     region.outcome = group.outcome;
     region.runs_into_unseen = group.runs_into_unseen;
+    region.adds_up = group.adds_up;
     const int middle = nearest_cell(counted, centroid);
     region.center_mm = cells_.center_mm.col(middle);
     region.normal = cells_.normal.col(middle);

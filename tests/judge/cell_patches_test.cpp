@@ -36,6 +36,22 @@ TEST(CellPatches, JoinOverEdgesAndKeepApartWhatDoesNotTouch) {
                                                    .count()));
 }
 
+TEST(CellPatches, AreCloseOverGapsNotWiderThanAsked) {
+  const SurfaceCells cells = CellTree(test::box({0, 0, 0}, {60, 40, 5}), 1.0).take_cells();
+  // Three strips of the upper face, 2 mm and some 20 mm apart.
+  const auto strips = patches_of(cells, [](const Eigen::Vector3d& p) {
+    const double x = p.x();
+    return p.z() > 4.99 && ((x > 10 && x < 14) || (x > 17 && x < 20) || (x > 40 && x < 44));
+  });
+  ASSERT_EQ(strips.size(), 3U);
+  using Groups = std::vector<std::vector<std::size_t>>;
+  const auto groups = [&](double gap_mm) { return patches_close_together(cells, strips, gap_mm); };
+  EXPECT_EQ(groups(1.0).size(), 3U);
+  EXPECT_EQ(groups(5.0).size(), 2U);
+  EXPECT_EQ(groups(30.0), (Groups{{0, 1, 2}}));
+  EXPECT_TRUE(patches_close_together(cells, {}, 1.0).empty());
+}
+
 TEST(CellPatches, ABoxHasSixSmoothFacesAndARoundBarThree) {
   const SurfaceCells box = CellTree(test::box({0, 0, 0}, {60, 40, 5}), 2.0).take_cells();
   const std::vector<int> faces = smooth_face_of_cells(box, 0.7071);

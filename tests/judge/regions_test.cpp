@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <limits>
 
 #include "judge/cell_fixture.hpp"
@@ -13,6 +14,15 @@ using Eigen::Vector3d;
 
 FoundRegions regions_of(const test::CellFixture& f) {
   return find_regions(f.plan, f.tree.cells(), f.readings, f.deviations, 0.05, 0.4);
+}
+
+/// Squares of 1 mm² on the upper face, so far apart along x.
+test::CellFixture small_squares(int count, double apart, double height) {
+  return test::CellFixture([=](const Vector3d& p, const Vector3d& n) {
+    for (int i = 0; i < count; ++i)
+      if (test::in_square(p - Vector3d(i * apart, 0, 0), n, 1.2)) return height;
+    return 0.0;
+  });
 }
 
 test::CellFixture square(double side, double height) {
@@ -52,6 +62,43 @@ TEST(Regions, SmallPatchIsListedAndNotJudged) {
   const FoundRegions found = regions_of(square(0.9, 2.0));
   ASSERT_EQ(found.regions.size(), 1U);
   EXPECT_EQ(found.regions.front().outcome, Outcome::Listed);
+}
+
+// A burr round a hole was seen as twenty patches, none of them as large as the least area.
+TEST(Regions, SmallPatchesCloseTogetherAreOnePlace) {
+  const FoundRegions apart = regions_of(small_squares(4, 7.5, 2.0));
+  ASSERT_EQ(apart.regions.size(), 4U);
+  for (const Region& region : apart.regions)
+    EXPECT_EQ(region.outcome, Outcome::Listed);
+  const FoundRegions together = regions_of(small_squares(6, 2.4, 2.0));
+  ASSERT_EQ(together.regions.size(), 1U);
+  EXPECT_EQ(together.regions[0].outcome, Outcome::Undecided);
+  EXPECT_TRUE(together.regions[0].adds_up);
+  EXPECT_GT(together.regions[0].area_mm2, 4.0);
+  EXPECT_GT((together.region_of_cell.array() == 1).count(),
+            (apart.region_of_cell.array() > 0).count());
+}
+
+// A flash of 0.5 × 6 mm stands 1.7 mm out of a face: 3 mm² of the design, 20 mm² of the part.
+TEST(Regions, SmallPatchWithMoreScannedBeyondItThanItCoversIsUndecided) {
+  test::CellFixture f = square(0.9, 2.0);
+  const FoundRegions flat = regions_of(f);
+  ASSERT_EQ(flat.regions.size(), 1U);
+  ASSERT_EQ(flat.regions[0].outcome, Outcome::Listed);
+  // Ten times as many points, all in its cells.
+  const auto old = f.readings.cell_of_point.size();
+  const int cell =
+      static_cast<int>(std::find(flat.region_of_cell.begin(), flat.region_of_cell.end(), 1) -
+                       flat.region_of_cell.begin());
+  const Eigen::Index more = 10 * flat.regions[0].points;
+  f.readings.cell_of_point.conservativeResize(old + more);
+  f.readings.cell_of_point.tail(more).setConstant(cell);
+  f.deviations.signed_mm.conservativeResize(old + more);
+  f.deviations.signed_mm.tail(more).setConstant(2.0);
+  const FoundRegions standing = regions_of(f);
+  ASSERT_EQ(standing.regions.size(), 1U);
+  EXPECT_EQ(standing.regions[0].outcome, Outcome::Undecided);
+  EXPECT_TRUE(standing.regions[0].adds_up);
 }
 
 TEST(Regions, SmallPatchBesideUnseenSurfaceMayBeLarger) {

@@ -27,7 +27,12 @@ struct FoundRegions {
 /// - listed: smaller than the least area, with some part beyond the limit and three points behind
 /// it;
 /// - anything less is noise and makes no region.
-/// Undecided groups that nowhere reach the limit itself are joined to one region a smooth face.
+/// A burr or a splash at an edge leaves small patches on several faces, and hardly any where it
+/// stands on the edge itself. So listed patches of one kind that lie nearer to each other than
+/// twice the side of the least area are one place, and one undecided region where their areas add
+/// up to the least area, or where so many scan points lie beyond the limit there that they cover as
+/// much. Undecided groups that nowhere reach the limit itself are joined to one region a smooth
+/// face.
 /// @param expanded_mm  U (k = 2) of one reading
 /// @param spacing_mm   of the scan
 [[nodiscard]] FoundRegions find_regions(const Plan& plan, const SurfaceCells& cells,

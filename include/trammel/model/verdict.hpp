@@ -40,6 +40,8 @@ struct Region {
   std::string zone;       ///< name of the plan's zone, or empty
   Outcome outcome = Outcome::Undecided;
   bool runs_into_unseen = false;     ///< small as far as seen, but may go on where nothing was seen
+  bool adds_up = false;              ///< small alone, but not with the places beside it, or by what
+                                     ///< was scanned beyond the limit there
   bool explained = false;            ///< most of it is made by one of the part's flaws
   std::optional<double> conformity;  ///< probability that its peak truly lies within its limit
                                      ///< (JCGM 106); absent when the pose is in doubt
