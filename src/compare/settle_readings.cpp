@@ -83,9 +83,34 @@ class Settler {
     return false;
   }
 
-  /// As likely of the nearer face that its normal overruled.
+  /// As likely of the nearer face that its normal overruled: that face lies there, or what was read
+  /// from it close by stands as high.
   [[nodiscard]] bool may_be_of_nearer(Index point) const {
-    return std::abs(doubts_.nearer_mm[static_cast<std::size_t>(point)]) <= doubtful_mm_;
+    const double nearer_mm = doubts_.nearer_mm[static_cast<std::size_t>(point)];
+    if (std::isnan(nearer_mm)) return false;
+    if (std::abs(nearer_mm) <= doubtful_mm_) return true;
+    const Vector3d face = face_of(point);
+    int level = 0;
+    for (const Neighbour& other : close_to(point)) {
+      const bool of_another = face_of(other.index).dot(face) <= kSameWay;
+      const double off = deviations_.signed_mm[other.index] - nearer_mm;
+      if (of_another && std::abs(off) <= settings_.doubtful_mm) ++level;
+    }
+    return level >= settings_.agreeing;
+  }
+
+  [[nodiscard]] Vector3d face_of(Index point) const {
+    return design_.face_normal(deviations_.triangle[point]);
+  }
+
+  /// Of the eight nearest points those within reach that carry a distance.
+  [[nodiscard]] std::vector<Neighbour> close_to(Index point) const {
+    std::vector<Neighbour> close = index_.nearest(points_.col(point), kWitnesses + 1, near_mm_);
+    const auto is_no_witness = [&](const Neighbour& other) {
+      return other.index == static_cast<int>(point) || !carries(other.index);
+    };
+    close.erase(std::remove_if(close.begin(), close.end(), is_no_witness), close.end());
+    return close;
   }
 
   [[nodiscard]] bool neighbours_agree(Index point) const {
@@ -96,12 +121,14 @@ class Settler {
     return carries_distance(deviations_.reading[static_cast<std::size_t>(point)]);
   }
 
+  /// Of the face that the point was read from: beside a wall that stands proud, points of the wall
+  /// agree with what was read from the floor by chance.
   [[nodiscard]] bool close_ones_agree(Index point) const {
     const double own = deviations_.signed_mm[point];
+    const Vector3d face = face_of(point);
     int agreeing = 0;
-    for (const Neighbour& other : index_.nearest(points_.col(point), kWitnesses + 1)) {
-      if (other.index == static_cast<int>(point) || !carries(other.index)) continue;
-      if ((points_.col(other.index) - points_.col(point)).norm() > near_mm_) continue;
+    for (const Neighbour& other : close_to(point)) {
+      if (face_of(other.index).dot(face) <= kSameWay) continue;
       if (std::abs(deviations_.signed_mm[other.index] - own) < 0.5 * std::abs(own)) ++agreeing;
     }
     return agreeing >= settings_.agreeing_past_nearer;

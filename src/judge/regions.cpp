@@ -20,6 +20,9 @@ using Eigen::Vector3d;
 
 constexpr int kEnoughPoints = 3;
 constexpr std::size_t kMostRegions = 200;
+/// One cell beyond limit + U may be wrong: of a face within U of its limit all of which hangs
+/// together, such a cell in a corner would fail what it does not speak of.
+constexpr double kProvenShare = 0.25;  // of the least area
 /// Small patches nearer to each other than so many sides of the least area may be of one thing.
 constexpr double kNearSides = 2.0;
 /// Across an edge that turns more than 45° another face begins.
@@ -48,7 +51,7 @@ struct Group {
   std::vector<int> cells;
   double doubtful_area = 0.0;  ///< beyond limit − U
   double outside_area = 0.0;   ///< beyond the limit
-  bool proven = false;         ///< a well supported reading beyond limit + U
+  double proven_area = 0.0;    ///< well supported readings beyond limit + U
   int points = 0;
   Outcome outcome = Outcome::Listed;
   bool runs_into_unseen = false;
@@ -132,7 +135,8 @@ class RegionFinder {
     const double excess = states_[i].excess_mm;
     group.doubtful_area += area(c);
     if (excess > 0.0) group.outside_area += area(c);
-    if (excess > expanded_mm_ && readings_.support[c] >= kEnoughPoints) group.proven = true;
+    if (excess > expanded_mm_ && readings_.support[c] >= kEnoughPoints)
+      group.proven_area += area(c);
     group.points += points_outside_[i];
   }
 
@@ -286,12 +290,14 @@ class RegionFinder {
     const double outside_at_most =
         group.outside_area + 2.0 * spacing_mm_ * std::sqrt(group.outside_area);
     const bool supported = group.points >= kEnoughPoints;
-    if (group.proven && supported && group.outside_area >= least) {
+    const bool proven = group.proven_area > 0.0;
+    if (proven && group.proven_area >= kProvenShare * least && supported &&
+        group.outside_area >= least) {
       group.outcome = Outcome::Fail;
-    } else if (group.doubtful_area >= least || (group.proven && outside_at_most >= least)) {
+    } else if (group.doubtful_area >= least || (proven && outside_at_most >= least)) {
       group.outcome = Outcome::Undecided;
     } else if (group.outside_area > 0.0 && supported) {
-      group.runs_into_unseen = group.proven && group.outside_area + unseen_beside(group) >= least;
+      group.runs_into_unseen = proven && group.outside_area + unseen_beside(group) >= least;
       group.outcome = group.runs_into_unseen ? Outcome::Undecided : Outcome::Listed;
     } else {
       return false;

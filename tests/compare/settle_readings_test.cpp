@@ -122,5 +122,56 @@ TEST(SettleReadings, FewPointsPastANearerFaceAreStraysAndAPatchIsNot) {
   EXPECT_EQ((patch.signed_mm.array() < -2.8).count(), 100);
 }
 
+/// Points 0.5 mm apart of a floor y = 3 and of a wall that stands at x = 3.4 instead of 3.
+Scan thick_walled_angle() {
+  Scan scan;
+  const auto add = [&](const Vector3d& p, const Vector3d& normal) {
+    const Index at = scan.size();
+    scan.points_mm.conservativeResize(3, at + 1);
+    scan.normals.conservativeResize(3, at + 1);
+    scan.points_mm.col(at) = p;
+    scan.normals.col(at) = normal;
+  };
+  for (double z = 0.5; z < 20.0; z += 0.5) {
+    for (double y = 3.2; y < 15.0; y += 0.5)
+      add({3.4, y, z}, Vector3d::UnitX());
+    for (double x = 3.6; x < 20.0; x += 0.5)
+      add({x, 3.0, z}, Vector3d::UnitY());
+  }
+  return scan;
+}
+
+// A wall 0.4 mm too thick: where normals come out wrong in the corner, its points were read from
+// the floor, their neighbours on the wall seemed to agree, and a part within its band failed.
+TEST(SettleReadings, PointsOfAProudWallInTheCornerAreNotOfTheFloor) {
+  const SurfaceIndex angle(
+      test::extrude({{{0, 0}, {40, 0}, {40, 3}, {3, 3}, {3, 30}, {0, 30}}}, 20.0));
+  Scan scan = thick_walled_angle();
+  std::size_t wrong = 0;
+  for (Index i = 0; i < scan.size(); ++i) {
+    const Vector3d p = scan.points_mm.col(i);
+    if (p.x() != 3.4 || std::abs(p.y() - 3.7) > 0.1 || std::abs(p.z() - 10.0) > 0.6) continue;
+    scan.normals.col(i) = Vector3d::UnitY();
+    ++wrong;
+  }
+  ASSERT_EQ(wrong, 3U);
+  const Deviations few = compare(scan, scan.normals, angle, Eigen::Isometry3d::Identity());
+  EXPECT_EQ(count_of(few, Reading::Stray), wrong);
+  double most = 0.0;
+  for (Index i = 0; i < few.signed_mm.size(); ++i)
+    if (!std::isnan(few.signed_mm[i])) most = std::max(most, few.signed_mm[i]);
+  EXPECT_NEAR(most, 0.4, 1e-12);
+
+  // Weld that fills the corner 0.7 mm high over 2 × 2 mm is read as that.
+  Scan filled = thick_walled_angle();
+  for (Index i = 0; i < filled.size(); ++i) {
+    Eigen::Ref<Vector3d> p = filled.points_mm.col(i);
+    if (p.y() == 3.0 && p.x() < 5.5 && std::abs(p.z() - 10.0) < 1.1) p.y() = 3.7;
+  }
+  const Deviations weld = compare(filled, filled.normals, angle, Eigen::Isometry3d::Identity());
+  EXPECT_EQ(count_of(weld, Reading::Stray), 0U);
+  EXPECT_GE((weld.signed_mm.array() > 0.69).count(), 4 * 5);
+}
+
 }  // namespace
 }  // namespace trammel

@@ -35,9 +35,9 @@ struct ReadingDoubts {
 ///   its place, only a neighbour close by counts: where strays are many, some agree from afar.
 /// - A large reading past a nearer face rests on the normal, and estimated normals go wrong by twos
 ///   and threes at rims and where a wall is hardly seen. Where the nearer face is no farther off
-///   than faces of this part usually are, half of the neighbours must share the reading, from
-///   within 2.5 spacings. A sheet that was pushed through its own thickness fills a patch and has
-///   them.
+///   than faces of this part usually are, or two points close by were read from it about as high,
+///   half of the neighbours must share the reading, from the same face and within 2.5 spacings. A
+///   sheet that was pushed through its own thickness fills a patch and has them.
 /// @param points_mm  3 × #P, design frame
 /// @param normals    3 × #P, out of the material
 /// @param index      of the points
