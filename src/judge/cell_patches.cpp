@@ -91,6 +91,14 @@ std::vector<std::vector<std::size_t>> patches_close_together(
   return groups;
 }
 
+double area_of_a_point(const SurfaceCells& cells, const CellReadings& readings) {
+  double seen = 0.0;
+  for (Eigen::Index c = 0; c < cells.size(); ++c)
+    if (readings.seen[static_cast<std::size_t>(c)] != 0) seen += cells.area_mm2[c];
+  const auto points = (readings.cell_of_point.array() >= 0).count();
+  return std::max(seen, 1e-9) / std::max(1.0, static_cast<double>(points));
+}
+
 std::vector<int> smooth_face_of_cells(const SurfaceCells& cells, double least_cosine) {
   std::vector<int> face_of(static_cast<std::size_t>(cells.size()), -1);
   int faces = 0;

@@ -16,6 +16,7 @@
 #include "trammel/judge/judge_hole.hpp"
 #include "trammel/judge/judge_slot.hpp"
 #include "trammel/judge/other_holes.hpp"
+#include "trammel/judge/points_beyond.hpp"
 #include "trammel/judge/region_words.hpp"
 #include "trammel/judge/regions.hpp"
 #include "trammel/judge/slot_walls.hpp"
@@ -370,6 +371,9 @@ Judgement judge(const Evidence& e) {
   Reasons open = open_questions(verdict);
   append(open, gaps_of_scan(e, verdict.coverage));
   if (placed) append(open, open_places(e, points_mm, verdict, out.region_of_cell));
+  if (placed && proven.empty() && open.empty())
+    append(open, why_beyond(points_beyond(e.plan, cells, e.readings, e.deviations, points_mm,
+                                          verdict.uncertainty, e.tidy.spacing_mm)));
 
   verdict.outcome = !proven.empty()                  ? Outcome::Fail
                     : doubts.empty() && open.empty() ? Outcome::Pass

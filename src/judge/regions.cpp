@@ -165,17 +165,8 @@ class RegionFinder {
     groups = std::move(kept);
   }
 
-  /// Of the surface that was seen, mm².
-  [[nodiscard]] double area_of_a_point() const {
-    double seen = 0.0;
-    for (Index c = 0; c < cells_.size(); ++c)
-      if (readings_.seen[static_cast<std::size_t>(c)] != 0) seen += cells_.area_mm2[c];
-    const auto points = (readings_.cell_of_point.array() >= 0).count();
-    return seen / std::max(1.0, static_cast<double>(points));
-  }
-
   void add_up_small(std::vector<Group>& groups) const {
-    const double point_mm2 = area_of_a_point();
+    const double point_mm2 = area_of_a_point(cells_, readings_);
     for (const bool proud : {true, false}) {
       std::vector<std::size_t> small;
       std::vector<std::vector<int>> patches;

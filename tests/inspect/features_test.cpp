@@ -61,8 +61,9 @@ Mesh feature_plate(const Features& f) {
   return solid.build();
 }
 
-Inspection checked(const Mesh& design, const Mesh& real, test::ScannerSettings settings) {
-  settings.points = 30000;
+Inspection checked(const Mesh& design, const Mesh& real, test::ScannerSettings settings,
+                   std::size_t points = 30000) {
+  settings.points = points;
   Plan plan;
   plan.scan_units = Unit::Mm;
   return inspect(test::design_of(design),
@@ -248,6 +249,34 @@ TEST(Features, BlobOfWeldIsProudWhereverItSits) {
       ASSERT_NE(region, nullptr) << blob.center.transpose() << reasons_of(out);
       // A median over 1.8 mm flattens a ball of 3.2 mm by up to a fifth of its radius.
       EXPECT_NEAR(region->peak_mm, blob.height, 0.45) << blob.center.transpose();
+    }
+  }
+}
+
+/// A burr round the hole of 8 mm: a ring that stands on the upper face.
+Mesh burr(double wide_mm, double high_mm) {
+  const Vector3d kUp = Vector3d::UnitZ(), at(60, 15, 3);
+  const test::Loop outer = test::circle(at, kUp, 8.0 + 2.0 * wide_mm, 60);
+  const test::Loop inner = test::circle(at, kUp, 8.0, 60);
+  test::SolidBuilder ring;
+  ring.wall(outer, high_mm * kUp);
+  ring.hole_wall(inner, high_mm * kUp);
+  ring.face({outer, inner}, -kUp);
+  ring.face({test::shifted(outer, high_mm * kUp), test::shifted(inner, high_mm * kUp)}, kUp);
+  return ring.build();
+}
+
+// Of ten points a mm² it is seen as many small patches on the face, the wall and across the hole,
+// each too small to be judged. It passed.
+TEST(Features, BurrRoundAHoleNeverPasses) {
+  int turn = 0;
+  for (const double wide_mm : {0.3, 0.5}) {
+    for (const bool with_normals : normals_by_turns(turn++)) {
+      test::ScannerSettings settings;
+      settings.with_normals = with_normals;
+      const Mesh real = test::together({feature_plate({}), burr(wide_mm, 1.0)});
+      const Inspection out = checked(feature_plate({}), real, settings, 120'000);
+      EXPECT_NE(out.verdict.outcome, Outcome::Pass) << wide_mm << with_normals;
     }
   }
 }

@@ -23,6 +23,9 @@ namespace trammel {
 [[nodiscard]] std::vector<std::vector<std::size_t>> patches_close_together(
     const SurfaceCells& cells, const std::vector<std::vector<int>>& patches, double gap_mm);
 
+/// Share of the seen surface that a scan point stands for, one as another, mm²; > 0.
+[[nodiscard]] double area_of_a_point(const SurfaceCells& cells, const CellReadings& readings);
+
 /// Number of the smooth face that each cell belongs to, 0, 1, …: neighbours belong together where
 /// their normals do not turn more than the cosine allows.
 /// @return #C
