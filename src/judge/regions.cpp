@@ -19,6 +19,9 @@ using Eigen::Index;
 using Eigen::Vector3d;
 
 constexpr int kEnoughPoints = 3;
+/// Where strays are many, three of them agree by chance: half of the points that usually lie on the
+/// least area must speak for a fail, or so many.
+constexpr double kEnoughToFail = 8.0;
 constexpr std::size_t kMostRegions = 200;
 /// One cell beyond limit + U may be wrong: of a face within U of its limit all of which hangs
 /// together, such a cell in a corner would fail what it does not speak of.
@@ -74,6 +77,8 @@ class RegionFinder {
       states_.push_back(state_of(plan, cells.center_mm.col(c), readings.deviation_mm[c]));
     }
     count_points_outside();
+    const double half_usual = 0.5 * plan.least_area_mm2 / area_of_a_point(cells, readings);
+    enough_to_fail_ = std::clamp<double>(half_usual, kEnoughPoints, kEnoughToFail);
   }
 
   FoundRegions find() {
@@ -282,7 +287,7 @@ class RegionFinder {
         group.outside_area + 2.0 * spacing_mm_ * std::sqrt(group.outside_area);
     const bool supported = group.points >= kEnoughPoints;
     const bool proven = group.proven_area > 0.0;
-    if (proven && group.proven_area >= kProvenShare * least && supported &&
+    if (proven && group.proven_area >= kProvenShare * least && group.points >= enough_to_fail_ &&
         group.outside_area >= least) {
       group.outcome = Outcome::Fail;
     } else if (group.doubtful_area >= least || (proven && outside_at_most >= least)) {
@@ -327,6 +332,7 @@ class RegionFinder {
   double expanded_mm_, spacing_mm_;
   std::vector<CellState> states_;
   std::vector<int> points_outside_;
+  double enough_to_fail_ = kEnoughPoints;
 };
 
 }  // namespace

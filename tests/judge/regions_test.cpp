@@ -120,6 +120,24 @@ TEST(Regions, PatchThatMayBeLargeEnoughIsNotLetThrough) {
   EXPECT_NE(found.regions.front().outcome, Outcome::Listed);
 }
 
+// Three strays among many agreed, and failed a part.
+TEST(Regions, FewPointsWhereManyShouldLieDoNotFail) {
+  const FoundRegions dense = regions_of(square(3.0, 2.0));
+  ASSERT_EQ(dense.regions.at(0).outcome, Outcome::Fail);
+  for (const int left : {4, 8}) {
+    test::CellFixture f = square(3.0, 2.0);
+    int kept = 0;
+    for (Eigen::Index i = 0; i < f.readings.cell_of_point.size(); ++i) {
+      int& cell = f.readings.cell_of_point[i];
+      if (dense.region_of_cell[cell] == 1 && ++kept > left) cell = -1;
+    }
+    ASSERT_GT(kept, 8);
+    const Region region = regions_of(f).regions.at(0);
+    EXPECT_EQ(region.points, left);
+    EXPECT_EQ(region.outcome, left < 8 ? Outcome::Undecided : Outcome::Fail);
+  }
+}
+
 TEST(Regions, OneStrayPointMakesNoRegion) {
   test::CellFixture f = square(0.0, 0.0);
   f.deviations.signed_mm[1000] = 5.0;

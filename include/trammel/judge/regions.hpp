@@ -19,8 +19,9 @@ struct FoundRegions {
 
 /// Cells whose reading is not proven to lie inside the band (beyond limit − U) are grouped over
 /// shared edges, proud and shy apart. Of such a group, with A the area beyond the limit itself:
-/// - fail: readings beyond limit + U over a quarter of the least area, A ≥ least area, and three
-/// scan points that say so themselves;
+/// - fail: readings beyond limit + U over a quarter of the least area, A ≥ least area, and
+/// enough scan points that say so themselves: half of those that usually lie on the least area, but
+/// three at least and no more than eight;
 /// - undecided: as large as the least area, or perhaps so (A is known to about spacing · 2√A), but
 /// not proven either way; or proven beyond the limit and bordering on so much unseen surface of the
 /// same face that it may be;
