@@ -68,7 +68,7 @@ class Settler {
   /// behind it: under a part that shrank, the bench reaches a little way in.
   [[nodiscard]] bool face_was_seen(Index point) const {
     const Vector3d foot = deviations_.foot_mm.col(point);
-    const Vector3d face = design_.face_normal(deviations_.triangle[point]);
+    const Vector3d face = face_of(point);
     Vector3d outwards = points_.col(point) - foot;
     outwards -= face.dot(outwards) * face;
     if (outwards.norm() <= near_mm_) return true;
@@ -139,7 +139,7 @@ class Settler {
 
   /// Enough points of the face itself, at the place that the reading is of.
   [[nodiscard]] bool place_was_seen(Index point) const {
-    const Vector3d face = design_.face_normal(deviations_.triangle[point]);
+    const Vector3d face = face_of(point);
     int level = 0;
     for (const Neighbour& other : index_.within(deviations_.foot_mm.col(point), beside_mm())) {
       if (carries(other.index) && std::abs(deviations_.signed_mm[other.index]) <= doubtful_mm_ &&

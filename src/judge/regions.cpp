@@ -71,13 +71,14 @@ class RegionFinder {
         deviations_(deviations),
         expanded_mm_(expanded_mm),
         spacing_mm_(spacing_mm),
+        point_mm2_(area_of_a_point(cells, readings)),
         points_outside_(static_cast<std::size_t>(cells.size()), 0) {
     states_.reserve(static_cast<std::size_t>(cells.size()));
     for (Index c = 0; c < cells.size(); ++c) {
       states_.push_back(state_of(plan, cells.center_mm.col(c), readings.deviation_mm[c]));
     }
     count_points_outside();
-    const double half_usual = 0.5 * plan.least_area_mm2 / area_of_a_point(cells, readings);
+    const double half_usual = 0.5 * plan.least_area_mm2 / point_mm2_;
     enough_to_fail_ = std::clamp<double>(half_usual, kEnoughPoints, kEnoughToFail);
   }
 
@@ -171,7 +172,6 @@ class RegionFinder {
   }
 
   void add_up_small(std::vector<Group>& groups) const {
-    const double point_mm2 = area_of_a_point(cells_, readings_);
     for (const bool proud : {true, false}) {
       std::vector<std::size_t> small;
       std::vector<std::vector<int>> patches;
@@ -185,7 +185,7 @@ class RegionFinder {
         double lies = 0.0, scanned = 0.0;
         for (const std::size_t i : place) {
           lies += groups[small[i]].outside_area;
-          scanned += point_mm2 * groups[small[i]].points;
+          scanned += point_mm2_ * groups[small[i]].points;
         }
         if (std::max(lies, scanned) < plan_.least_area_mm2) continue;
         Group& whole = groups[small[place.front()]];
@@ -330,6 +330,7 @@ class RegionFinder {
   const CellReadings& readings_;
   const Deviations& deviations_;
   double expanded_mm_, spacing_mm_;
+  double point_mm2_;  ///< of the surface that a scan point stands for
   std::vector<CellState> states_;
   std::vector<int> points_outside_;
   double enough_to_fail_ = kEnoughPoints;

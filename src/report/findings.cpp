@@ -175,6 +175,13 @@ std::vector<Finding> findings(const Inspection& inspection) {
   return found;
 }
 
+Finding finding_as_planned(const Inspection& inspection, Subject subject, std::size_t index) {
+  const bool is_slot = subject == Subject::Slot;
+  Finding good = is_slot ? slot_finding(inspection, index) : hole_finding(inspection, index);
+  good.title = (is_slot ? "Slot " : "Hole ") + good.label + " is as planned.";
+  return good;
+}
+
 std::string mark_of_region(const Region& region) {
   return "region-" + std::to_string(region.id);
 }

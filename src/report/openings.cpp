@@ -44,16 +44,20 @@ Eigen::Vector3d unit_or_z(const Eigen::Vector3d& axis) {
   return axis.norm() > 0.0 ? axis.normalized() : Eigen::Vector3d::UnitZ();
 }
 
-Opening opening_of(const HoleResult& hole, std::size_t index, const SurfaceRays& rays) {
+/// As drawn, and not measured so far.
+Opening as_drawn(Subject subject, std::size_t index, Outcome outcome, const Ring& middle,
+                 const SurfaceRays& rays) {
   Opening out;
-  out.subject = Subject::Hole;
+  out.subject = subject;
   out.index = index;
-  out.outcome = hole.outcome;
-  Ring middle;
-  middle.center_mm = hole.nominal_mm;
-  middle.axis = unit_or_z(hole.axis);
-  middle.radius_mm = 0.5 * hole.nominal_diameter_mm;
+  out.outcome = outcome;
   out.drawn = out.found = rims_of(middle, rays);
+  return out;
+}
+
+Opening opening_of(const HoleResult& hole, std::size_t index, const SurfaceRays& rays) {
+  const Ring middle{hole.nominal_mm, unit_or_z(hole.axis), 0.5 * hole.nominal_diameter_mm};
+  Opening out = as_drawn(Subject::Hole, index, hole.outcome, middle, rays);
   out.measured = hole.offset_mm.has_value();
   for (Ring& ring : out.found) {
     ring.center_mm += hole.offset_mm.value_or(Eigen::Vector3d::Zero());
@@ -62,21 +66,14 @@ Opening opening_of(const HoleResult& hole, std::size_t index, const SurfaceRays&
   return out;
 }
 
+double half_straight(double length_mm, double width_mm) {
+  return 0.5 * std::max(0.0, length_mm - width_mm);
+}
+
 Opening opening_of(const SlotResult& slot, std::size_t index, const SurfaceRays& rays) {
-  const auto half_straight = [](double length_mm, double width_mm) {
-    return 0.5 * std::max(0.0, length_mm - width_mm);
-  };
-  Opening out;
-  out.subject = Subject::Slot;
-  out.index = index;
-  out.outcome = slot.outcome;
-  Ring middle;
-  middle.center_mm = slot.nominal_mm;
-  middle.axis = unit_or_z(slot.axis);
-  middle.radius_mm = 0.5 * slot.nominal_width_mm;
-  middle.half_straight_mm =
-      half_straight(slot.nominal_length_mm, slot.nominal_width_mm) * slot.along;
-  out.drawn = out.found = rims_of(middle, rays);
+  const Ring middle{slot.nominal_mm, unit_or_z(slot.axis), 0.5 * slot.nominal_width_mm,
+                    half_straight(slot.nominal_length_mm, slot.nominal_width_mm) * slot.along};
+  Opening out = as_drawn(Subject::Slot, index, slot.outcome, middle, rays);
   out.measured = slot.offset_mm && slot.turn_rad && slot.width_mm && slot.length_mm;
   if (!out.measured) return out;
   for (Ring& ring : out.found) {

@@ -111,9 +111,9 @@ void draw_balloon(PdfCanvas& canvas, double x, double y, const std::string& labe
   canvas.text(x, y + 3.4, balloon_label(canvas, label), style);
 }
 
-Rgb balloon_colour(bool is_hole, Outcome outcome) {
+Rgb balloon_colour(bool is_opening, Outcome outcome) {
   const bool good = outcome == Outcome::Pass || outcome == Outcome::Listed;
-  return is_hole && !good ? verdict_colour(outcome) : kInk;
+  return is_opening && !good ? verdict_colour(outcome) : kInk;
 }
 
 void draw_heading(PdfCanvas& canvas, double x, double baseline_y, const std::string& words) {

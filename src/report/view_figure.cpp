@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "trammel/base/numbers.hpp"
-#include "trammel/base/text.hpp"
 #include "trammel/report/balloons.hpp"
 #include "trammel/report/scale_bar.hpp"
 #include "trammel/report/sheet_marks.hpp"
@@ -77,17 +76,10 @@ std::vector<Mark> marks_in(const SheetContext& context, const View& view, const 
   for (const Finding& finding : context.found) {
     if (marks.size() < most) add_finding(context, finding, view, outline, marks);
   }
-  const Verdict& verdict = context.inspection.verdict;
   for (const Opening& opening : context.openings) {
     if (opening.outcome != Outcome::Pass || marks.size() >= most) continue;
-    const bool is_slot = opening.subject == Subject::Slot;
-    Finding good;
-    good.label =
-        printable(is_slot ? verdict.slots[opening.index].name : verdict.holes[opening.index].name);
-    good.subject = opening.subject;
-    good.index = opening.index;
-    good.outcome = Outcome::Pass;
-    add_finding(context, good, view, outline, marks);
+    add_finding(context, finding_as_planned(context.inspection, opening.subject, opening.index),
+                view, outline, marks);
   }
   return marks;
 }

@@ -8,7 +8,6 @@
 #include "trammel/report/histogram.hpp"
 #include "trammel/report/html_text.hpp"
 #include "trammel/report/sheet_marks.hpp"
-#include "trammel/report/slot_words.hpp"
 #include "trammel/report/words.hpp"
 
 namespace trammel {
@@ -87,18 +86,10 @@ Json findings_facts(const SheetContext& context) {
   Json all = Json::array();
   for (const Finding& finding : context.found)
     if (has_place(finding)) all.push_back(finding_facts(context, finding));
-  for (std::size_t i = 0; i < inspection.verdict.holes.size(); ++i) {
-    const HoleResult& hole = inspection.verdict.holes[i];
-    if (hole.outcome != Outcome::Pass) continue;
-    all.push_back(finding_facts(context, {printable(hole.name), Subject::Hole, i, Outcome::Pass,
-                                          0.0, "Hole " + printable(hole.name) + " is as planned.",
-                                          hole_figures(inspection, hole, context.decimals)}));
-  }
-  for (std::size_t i = 0; i < inspection.verdict.slots.size(); ++i) {
-    if (inspection.verdict.slots[i].outcome != Outcome::Pass) continue;
-    Finding good = slot_finding(inspection, i);
-    good.title = "Slot " + good.label + " is as planned.";
-    all.push_back(finding_facts(context, good));
+  for (const Opening& opening : context.openings) {
+    if (opening.outcome != Outcome::Pass) continue;
+    all.push_back(
+        finding_facts(context, finding_as_planned(inspection, opening.subject, opening.index)));
   }
   const auto& flaws = inspection.verdict.flaws;
   for (std::size_t i = 0; i < flaws.size(); ++i)

@@ -27,6 +27,11 @@ struct Finding {
 /// Everything that failed, is undecided or listed, in that order, each by falling severity.
 [[nodiscard]] std::vector<Finding> findings(const Inspection& inspection);
 
+/// Of a hole or slot that passed, which `findings` leaves out: "Hole A is as planned."
+/// @param index  into verdict.holes or slots
+[[nodiscard]] Finding finding_as_planned(const Inspection& inspection, Subject subject,
+                                         std::size_t index);
+
 /// A name for the page of HTML that links words, table and picture: "region-3", "hole-0".
 [[nodiscard]] std::string mark_of_region(const Region& region);
 /// @param index  into verdict.holes

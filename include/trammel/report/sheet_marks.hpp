@@ -32,7 +32,7 @@ void draw_verdict_mark(PdfCanvas& canvas, Outcome outcome, double x, double y, d
 void draw_balloon(PdfCanvas& canvas, double x, double y, const std::string& label, Rgb colour);
 
 /// Regions and good holes in ink, failed holes red, undecided ones ochre.
-[[nodiscard]] Rgb balloon_colour(bool is_hole, Outcome outcome);
+[[nodiscard]] Rgb balloon_colour(bool is_opening, Outcome outcome);
 
 /// Bold, second ink.
 void draw_heading(PdfCanvas& canvas, double x, double baseline_y, const std::string& words);
