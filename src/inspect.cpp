@@ -1,109 +1,22 @@
 #include "trammel/inspect.hpp"
 
-#include <algorithm>
-#include <iterator>
 #include <optional>
 #include <utility>
 
+#include "place.hpp"
 #include "pose_judge.hpp"
-#include "trammel/align/align.hpp"
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/parallel.hpp"
-#include "trammel/base/random.hpp"
 #include "trammel/compare/cell_readings.hpp"
 #include "trammel/geometry/even_triangles.hpp"
 #include "trammel/geometry/find_openings.hpp"
-#include "trammel/geometry/seen_from_outside.hpp"
 #include "trammel/geometry/smooth_face.hpp"
 #include "trammel/geometry/surface_cells.hpp"
 #include "trammel/geometry/surface_index.hpp"
-#include "trammel/read/choose_units.hpp"
 #include "trammel/read/read_files.hpp"
-#include "trammel/tidy/tidy.hpp"
 
 namespace trammel {
-namespace {
-
-std::vector<Zone> zones_named(const std::vector<std::string>& names, const Plan& plan) {
-  std::vector<Zone> zones;
-  std::copy_if(plan.zones.begin(), plan.zones.end(), std::back_inserter(zones),
-               [&](const Zone& zone) {
-                 return std::find(names.begin(), names.end(), zone.name) != names.end();
-               });
-  return zones;
-}
-
-AlignSettings align_settings(const Plan& plan, const UnitChoice& units) {
-  AlignSettings out;
-  out.method = plan.method;
-  out.on = zones_named(plan.fit_on, plan);
-  out.off = zones_named(plan.fit_off, plan);
-  for (const PointPair& pair : plan.pairs)
-    out.pairs.push_back({pair.design_mm, units.mm_per_unit * pair.scan});
-  out.refine = plan.refine;
-  out.datums = plan.datums;
-  out.datum_fit = plan.datum_fit;
-  out.least_seen = plan.least_coverage;
-  out.coating_mm = plan.coating_mm;
-  return out;
-}
-
-/// Points three to such a radius tell all of a face that its judgement can use.
-TidySettings tidy_settings(const Plan& plan) {
-  TidySettings out;
-  out.thinning.coarsest_mm = pooling_radius_mm(plan) / 3.0;
-  return out;
-}
-
-/// Tidies and aligns the scan in one unit.
-Placed place_in(const UnitChoice& units, SmallPart small_part, const Scan& raw,
-                const SurfaceIndex& design, const Plan& plan) {
-  Placed out;
-  out.units = units;
-  Tidied tidied = tidy(in_mm(raw, units), tidy_settings(plan));
-  out.scan = std::move(tidied.scan);
-  out.tidy = tidied.counts;
-  AlignSettings settings = align_settings(plan, units);
-  settings.small_part = small_part;
-  out.alignment = align(out.scan, design, settings, Rng(kSeed).stream("align"));
-  return out;
-}
-
-/// The part would not fit the design in any other unit: a plane fits in all.
-bool settles_unit(const Alignment& alignment) {
-  return alignment.found && !alignment.loose;
-}
-
-/// A pose that was found beats none; then the one that explains more of the scan.
-bool better(const Alignment& a, const Alignment& b) {
-  if (settles_unit(a) != settles_unit(b)) return settles_unit(a);
-  if (a.found != b.found) return a.found;
-  return a.overlap > b.overlap;
-}
-
-}  // namespace
-
-Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
-  const auto units = plausible_units(raw, design.mesh(), plan.scan_units);
-  // What no scanner can see must not pull at the scan.
-  std::optional<SurfaceIndex> outside;
-  if (auto seen = seen_from_outside(design.mesh())) outside.emplace(std::move(*seen));
-  const SurfaceIndex& lies_on = outside ? *outside : design;
-  std::optional<Placed> best;
-  const auto try_units = [&](SmallPart small_part) {
-    for (const UnitChoice& unit : units) {
-      if (best && settles_unit(best->alignment)) return;
-      Placed other = place_in(unit, small_part, raw, lies_on, plan);
-      if (!best || better(other.alignment, best->alignment)) best = std::move(other);
-    }
-  };
-  try_units(SmallPart::Never);
-  // Only where the design explains little of the scan in every unit may it be a small part of it.
-  if (best->alignment.overlap < AlignSettings().least_overlap) try_units(SmallPart::Only);
-  if (settles_unit(best->alignment)) best->units.certain = true;
-  return std::move(*best);
-}
 
 Inspection inspect(Design design, RawScan source, const Plan& as_written, const RunInfo& run,
                    const Narrator& narrate, const InspectSettings& inspect_settings,
@@ -125,16 +38,16 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
 
   tell("aligning " + std::to_string(source.scan.size()) + " points");
   // The cells, holes and slots need nothing of the scan: they are made meanwhile.
-  Placed placed;
+  PlacedInOwnFrame own;
   std::optional<CellTree> tree;
   FoundOpenings openings;
-  run_together({[&] { placed = place(source.scan, index, plan); },
+  run_together({[&] { own = place_in_own_frame(std::move(source.scan), index, plan); },
                 [&] { tree.emplace(design.mesh, cell_mm); },
                 [&] { openings = find_openings(design.mesh); }});
-  out.scan = std::move(placed.scan);
-  out.units = placed.units;
-  out.tidy = placed.tidy;
-  out.alignment = std::move(placed.alignment);
+  out.scan = std::move(own.placed.scan);
+  out.units = own.placed.units;
+  out.tidy = own.placed.tidy;
+  out.alignment = std::move(own.placed.alignment);
 
   tell("comparing");
   if (inspect_settings.prove_all) tell("proving " + std::to_string(out.scan.size()) + " readings");
@@ -155,6 +68,7 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
   out.verdict = std::move(judgement.verdict);
   out.surface.region = std::move(judgement.region_of_cell);
   out.surface.cells = std::move(*tree).take_cells();
+  set_back(out.scan, out.alignment, own.T_own_scan);
 
   const auto note = [&](const std::vector<std::string>& notes) {
     out.notes.insert(out.notes.end(), notes.begin(), notes.end());
@@ -162,7 +76,6 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
   note(judgement.notes);
   note(design.health.repairs);
   note(source.notes);
-  source.scan = {};
   out.design = std::move(design);
   out.source = std::move(source);
   return out;

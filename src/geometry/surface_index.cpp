@@ -58,6 +58,27 @@ Candidates candidates(const wide::Tree& tree, const wide::Question& question) {
   return {room.data(), room.data() + count};
 }
 
+/// Two triangles that share the edge or the corner that the foot lies on are as near as each other
+/// but for rounding, and which of them it is told to be of must not rest on that: the lowest is.
+struct Nearest {
+  TriangleFoot foot;
+  double tie_mm;  ///< distances that differ by less are the same
+  int triangle = -1;
+
+  void meet(const TriangleFoot& other, int number) {
+    const double tie = (2.0 * std::sqrt(other.squared) + tie_mm) * tie_mm;
+    const bool is_nearer = other.squared < foot.squared - tie ||
+                           (other.squared <= foot.squared + tie && number < triangle) ||
+                           (other.squared <= foot.squared && triangle < 0);
+    if (!is_nearer) return;
+    foot = other;
+    triangle = number;
+  }
+};
+
+/// Of the size of the numbers that a distance is made from.
+constexpr double kTie = 1e-13;
+
 SurfacePoint surface_point(const TriangleFoot& foot, int triangle) {
   return {foot.foot, std::sqrt(foot.squared), triangle, foot.feature};
 }
@@ -98,7 +119,7 @@ void SurfaceIndex::Parts::find_borders() {
   }
 }
 
-/// The closest of the candidates, in double precision; ties go to the lowest triangle.
+/// The closest of the candidates, in double precision.
 template <typename Filter>
 SurfacePoint SurfaceIndex::Parts::search(const Vector3d& p, double reach_mm,
                                          wide::Question question, const Filter& filter) const {
@@ -106,24 +127,18 @@ SurfacePoint SurfaceIndex::Parts::search(const Vector3d& p, double reach_mm,
   for (int k = 0; k < 3; ++k)
     question.point[k] = static_cast<float>(relative[k]);
   question.reach = std::nextafter(static_cast<float>(reach_mm), HUGE_VALF);
-  TriangleFoot best{Vector3d::Zero(), reach_mm * reach_mm, Feature::Face};
-  int best_id = -1;
+  const double size_mm = static_cast<double>(tree.radius) + relative.cwiseAbs().maxCoeff();
+  Nearest best{{Vector3d::Zero(), reach_mm * reach_mm, Feature::Face}, kTie * size_mm};
   for (const wide::Candidate& candidate : candidates(tree.view(), question)) {
     const double least = static_cast<double>(candidate.least);
-    if (least * least > best.squared) continue;
+    if (least * least > best.foot.squared) continue;
     const EdgeTriangle triangle = edge_triangle(mesh, candidate.triangle);
     if (!filter.accepts(triangle)) continue;
-    const TriangleFoot foot = is_needle(triangle) ? closest_on_any_triangle(triangle, p)
-                                                  : closest_on_plain_triangle(triangle, p);
-    const bool nearer =
-        foot.squared < best.squared ||
-        (foot.squared == best.squared && (best_id < 0 || candidate.triangle < best_id));
-    if (nearer) {
-      best = foot;
-      best_id = candidate.triangle;
-    }
+    best.meet(is_needle(triangle) ? closest_on_any_triangle(triangle, p)
+                                  : closest_on_plain_triangle(triangle, p),
+              candidate.triangle);
   }
-  return best_id < 0 ? SurfacePoint{} : surface_point(best, best_id);
+  return best.triangle < 0 ? SurfacePoint{} : surface_point(best.foot, best.triangle);
 }
 
 Vector3d SurfaceIndex::Parts::edge_normal(int triangle, int edge) const {
@@ -200,16 +215,14 @@ bool SurfaceIndex::on_border(const SurfacePoint& at) const {
 }
 
 SurfacePoint nearest_on_mesh(const Mesh& mesh, const Vector3d& point_mm) {
-  SurfacePoint best;
-  double least = std::numeric_limits<double>::infinity();
-  for (Index t = 0; t < mesh.triangles.cols(); ++t) {
-    const TriangleFoot foot = closest_on_any_triangle(edge_triangle(mesh, t), point_mm);
-    if (foot.squared < least) {
-      least = foot.squared;
-      best = surface_point(foot, static_cast<int>(t));
-    }
-  }
-  return best;
+  const double size_mm = mesh.triangles.cols() == 0
+                             ? 0.0
+                             : (mesh.vertices_mm.colwise() - point_mm).cwiseAbs().maxCoeff();
+  constexpr double kNone = std::numeric_limits<double>::infinity();
+  Nearest best{{Vector3d::Zero(), kNone, Feature::Face}, kTie * size_mm};
+  for (Index t = 0; t < mesh.triangles.cols(); ++t)
+    best.meet(closest_on_any_triangle(edge_triangle(mesh, t), point_mm), static_cast<int>(t));
+  return best.triangle < 0 ? SurfacePoint{} : surface_point(best.foot, best.triangle);
 }
 
 }  // namespace trammel

@@ -6,6 +6,7 @@
 
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/stats.hpp"
+#include "trammel/geometry/chosen_by_place.hpp"
 #include "trammel/geometry/curve_order.hpp"
 
 namespace trammel {
@@ -21,18 +22,6 @@ constexpr double kCellsAlong = 100.0;  // of the coarse grid
 constexpr double kCellsPerArea = 1.5;
 constexpr double kFewestInCell = 2.5;
 
-/// Finite ones only.
-Eigen::Matrix3Xd spread_of_points(const Eigen::Matrix3Xd& points) {
-  const Index count = std::min(points.cols(), kAsked);
-  Eigen::Matrix3Xd out(3, count);
-  Index kept = 0;
-  for (Index i = 0; i < count; ++i) {
-    const Vector3d p = points.col(i * points.cols() / count);
-    if (p.allFinite()) out.col(kept++) = p;
-  }
-  return out.leftCols(kept);
-}
-
 /// Of the box that holds all but a hundredth at either end of each axis: strays lie far out.
 double usual_extent_mm(const Eigen::Matrix3Xd& points) {
   double widest = 0.0;
@@ -47,7 +36,7 @@ double usual_extent_mm(const Eigen::Matrix3Xd& points) {
 }  // namespace
 
 double rough_area_mm2(const Eigen::Matrix3Xd& points_mm) {
-  const Eigen::Matrix3Xd asked = spread_of_points(points_mm);
+  const Eigen::Matrix3Xd asked = points_mm(Eigen::all, chosen_by_place(points_mm, kAsked));
   if (asked.cols() == 0) return 0.0;
   const double cell_mm = usual_extent_mm(asked) / kCellsAlong;
   if (!(cell_mm > 0.0)) return 0.0;

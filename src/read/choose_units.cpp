@@ -7,6 +7,7 @@
 #include "trammel/base/error.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/stats.hpp"
+#include "trammel/geometry/chosen_by_place.hpp"
 
 namespace trammel {
 namespace {
@@ -25,20 +26,20 @@ constexpr double kAboutAsWell = 1.0;
 /// The middle of what a workshop scans, as the diagonal of its box, mm.
 constexpr double kUsualDiagonal = 150.0;
 
-/// At most this many points tell the size of a scan: they are taken at even steps.
+/// About this many points tell the size of a scan.
 constexpr Eigen::Index kSubsample = 20000;
 
 /// Diagonal of the box from the 1 % to the 99 % quantile along each axis, so that strays do not
 /// count; 0 without finite points.
 double robust_diagonal(const Eigen::Matrix3Xd& points) {
-  const Eigen::Index step = std::max<Eigen::Index>(1, points.cols() / kSubsample);
+  const std::vector<Eigen::Index> asked = chosen_by_place(points, kSubsample);
+  if (asked.empty()) return 0.0;
   Eigen::Vector3d size = Eigen::Vector3d::Zero();
   for (int axis = 0; axis < 3; ++axis) {
     std::vector<double> values;
-    for (Eigen::Index i = 0; i < points.cols(); i += step) {
-      if (points.col(i).allFinite()) values.push_back(points(axis, i));
-    }
-    if (values.empty()) return 0.0;
+    values.reserve(asked.size());
+    for (const Eigen::Index i : asked)
+      values.push_back(points(axis, i));
     size[axis] = quantile(values, 0.99) - quantile(values, 0.01);
   }
   return size.norm();

@@ -4,7 +4,6 @@
 #include <cmath>
 #include <cstdint>
 #include <numeric>
-#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -76,22 +75,29 @@ Cells without(const std::vector<std::uint8_t>& dropped, const Cells& cells) {
   return out;
 }
 
-/// Keeps the first, in the scanner's order, of points at exactly the same place, which is one
-/// cell's.
-Cells without_repeats(const Scan& scan, const Cells& cells) {
+/// Brings the points of each cell into an order that has nothing to do with the scanner's, and
+/// keeps the first of those at exactly the same place, which is one cell's.
+Cells sorted_without_repeats(const Scan& scan, const Cells& cells) {
+  Cells sorted = cells;
   std::vector<std::uint8_t> dropped(cells.points.size(), 0);
+  const auto place_of = [&](Index i) { return scan.points_mm.col(i).data(); };
+  const auto is_before = [&](Index a, Index b) {
+    const double *p = place_of(a), *q = place_of(b);
+    if (!std::equal(p, p + 3, q)) return std::lexicographical_compare(p, p + 3, q, q + 3);
+    if (!scan.has_normals()) return a < b;
+    const double *n = scan.normals.col(a).data(), *m = scan.normals.col(b).data();
+    return std::lexicographical_compare(n, n + 3, m, m + 3);
+  };
   for_each_index(cells.start.size(), [&](std::size_t c) {
-    std::vector<std::size_t> order(cells.end_of(c) - cells.start[c]);
-    std::iota(order.begin(), order.end(), cells.start[c]);
-    const auto at = [&](std::size_t i) { return scan.points_mm.col(cells.points[i]).data(); };
-    std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-      const double *p = at(a), *q = at(b);
-      return std::tie(p[0], p[1], p[2], a) < std::tie(q[0], q[1], q[2], b);
-    });
-    for (std::size_t k = 1; k < order.size(); ++k)
-      dropped[order[k]] = std::equal(at(order[k]), at(order[k]) + 3, at(order[k - 1])) ? 1 : 0;
+    const std::size_t begin = cells.start[c], end = cells.end_of(c);
+    std::sort(sorted.points.begin() + static_cast<std::ptrdiff_t>(begin),
+              sorted.points.begin() + static_cast<std::ptrdiff_t>(end), is_before);
+    for (std::size_t i = begin + 1; i < end; ++i) {
+      const double* p = place_of(sorted.points[i]);
+      dropped[i] = std::equal(p, p + 3, place_of(sorted.points[i - 1])) ? 1 : 0;
+    }
   });
-  return without(dropped, cells);
+  return without(dropped, sorted);
 }
 
 /// Points whose neighbours lie farther off than `factor` times the usual distance. One point of
@@ -169,7 +175,7 @@ Tidied tidy(const Scan& scan, const TidySettings& settings) {
   const std::vector<Index> finite = finite_points(scan);
   counts.not_finite = counts.read - finite.size();
   const double cell_mm = thinning_cell_mm(scan.points_mm, settings.thinning);
-  const Cells distinct = without_repeats(scan, along_curve(scan, finite, cell_mm));
+  const Cells distinct = sorted_without_repeats(scan, along_curve(scan, finite, cell_mm));
   counts.repeated = finite.size() - distinct.points.size();
   need_points(scan, distinct.points.size());
 

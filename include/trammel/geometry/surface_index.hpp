@@ -26,8 +26,8 @@ struct SurfacePoint {
 };
 
 /// Closest point by trying every triangle: the slow twin that checks the index, and serves one
-/// query. Ties go to the lowest triangle. Triangles without area count as the segment or point they
-/// are.
+/// query. Of triangles that are as near as each other, but for rounding, it is the lowest.
+/// Triangles without area count as the segment or point they are.
 [[nodiscard]] SurfacePoint nearest_on_mesh(const Mesh& mesh, const Eigen::Vector3d& point_mm);
 
 class SurfaceIndex {

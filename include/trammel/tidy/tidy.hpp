@@ -6,7 +6,8 @@
 /// never a patch of points, so that no real defect is taken away. Small clusters off the part stay
 /// in; the comparison sets them aside by distance and facing, and counts them.
 ///
-/// What is left comes in the order of a curve through space (geometry/curve_order.hpp). No point is
+/// What is left comes in the order of a curve through space (geometry/curve_order.hpp), which has
+/// nothing to do with the order in the file. No point is
 /// taken away for being one of too many: a scan far denser than need be gets the cells in which its
 /// neighbourhoods are to be made (`Scan::cell_start`).
 

@@ -1,0 +1,131 @@
+#include "place.hpp"
+
+#include <algorithm>
+#include <iterator>
+#include <optional>
+#include <utility>
+
+#include "pose_judge.hpp"
+#include "trammel/align/align.hpp"
+#include "trammel/base/parallel.hpp"
+#include "trammel/geometry/own_frame.hpp"
+#include "trammel/geometry/seen_from_outside.hpp"
+#include "trammel/read/choose_units.hpp"
+#include "trammel/tidy/tidy.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Isometry3d;
+
+void move(Scan& scan, const Isometry3d& motion) {
+  const bool normals = scan.has_normals();
+  for_each_index(static_cast<std::size_t>(scan.size()), [&](std::size_t i) {
+    const auto at = static_cast<Index>(i);
+    scan.points_mm.col(at) = motion * Eigen::Vector3d(scan.points_mm.col(at));
+    if (normals) scan.normals.col(at) = motion.linear() * Eigen::Vector3d(scan.normals.col(at));
+  });
+}
+
+std::vector<Zone> zones_named(const std::vector<std::string>& names, const Plan& plan) {
+  std::vector<Zone> zones;
+  std::copy_if(plan.zones.begin(), plan.zones.end(), std::back_inserter(zones),
+               [&](const Zone& zone) {
+                 return std::find(names.begin(), names.end(), zone.name) != names.end();
+               });
+  return zones;
+}
+
+AlignSettings align_settings(const Plan& plan, const UnitChoice& units,
+                             const Isometry3d& T_own_file) {
+  AlignSettings out;
+  out.method = plan.method;
+  out.on = zones_named(plan.fit_on, plan);
+  out.off = zones_named(plan.fit_off, plan);
+  for (const PointPair& pair : plan.pairs)
+    out.pairs.push_back({pair.design_mm, units.mm_per_unit * (T_own_file * pair.scan)});
+  out.refine = plan.refine;
+  out.datums = plan.datums;
+  out.datum_fit = plan.datum_fit;
+  out.least_seen = plan.least_coverage;
+  out.coating_mm = plan.coating_mm;
+  return out;
+}
+
+TidySettings tidy_settings(const Plan& plan) {
+  TidySettings out;
+  out.thinning.coarsest_mm = pooling_radius_mm(plan) / 3.0;
+  return out;
+}
+
+/// Tidies and aligns the scan in one unit.
+/// @param raw  in its own frame and the file's unit, as `T_own_file` laid it
+Placed place_in(const UnitChoice& units, SmallPart small_part, const Scan& raw,
+                const Isometry3d& T_own_file, const SurfaceIndex& design, const Plan& plan) {
+  Placed out;
+  out.units = units;
+  Tidied tidied = tidy(in_mm(raw, units), tidy_settings(plan));
+  out.scan = std::move(tidied.scan);
+  out.tidy = tidied.counts;
+  AlignSettings settings = align_settings(plan, units, T_own_file);
+  settings.small_part = small_part;
+  out.alignment = align(out.scan, design, settings, Rng(kSeed).stream("align"));
+  return out;
+}
+
+/// The part would not fit the design in any other unit: a plane fits in all.
+bool settles_unit(const Alignment& alignment) {
+  return alignment.found && !alignment.loose;
+}
+
+/// A pose that was found beats none; then the one that explains more of the scan.
+bool better(const Alignment& a, const Alignment& b) {
+  if (settles_unit(a) != settles_unit(b)) return settles_unit(a);
+  if (a.found != b.found) return a.found;
+  return a.overlap > b.overlap;
+}
+
+}  // namespace
+
+PlacedInOwnFrame place_in_own_frame(Scan raw, const SurfaceIndex& design, const Plan& plan) {
+  Isometry3d T_own_file = Isometry3d::Identity();
+  if (plan.method != AlignMethod::AsScanned) T_own_file = own_frame(raw.points_mm);
+  move(raw, T_own_file);
+  const auto units = plausible_units(raw, design.mesh(), plan.scan_units);
+  // What no scanner can see must not pull at the scan.
+  std::optional<SurfaceIndex> outside;
+  if (auto seen = seen_from_outside(design.mesh())) outside.emplace(std::move(*seen));
+  const SurfaceIndex& lies_on = outside ? *outside : design;
+  std::optional<Placed> best;
+  const auto try_units = [&](SmallPart small_part) {
+    for (const UnitChoice& unit : units) {
+      if (best && settles_unit(best->alignment)) return;
+      Placed other = place_in(unit, small_part, raw, T_own_file, lies_on, plan);
+      if (!best || better(other.alignment, best->alignment)) best = std::move(other);
+    }
+  };
+  try_units(SmallPart::Never);
+  // Only where the design explains little of the scan in every unit may it be a small part of it.
+  if (best->alignment.overlap < AlignSettings().least_overlap) try_units(SmallPart::Only);
+  if (settles_unit(best->alignment)) best->units.certain = true;
+  T_own_file.translation() *= best->units.mm_per_unit;
+  return {std::move(*best), T_own_file};
+}
+
+void set_back(Scan& scan, Alignment& alignment, const Isometry3d& T_own_scan) {
+  move(scan, T_own_scan.inverse());
+  alignment.T_design_scan = alignment.T_design_scan * T_own_scan;
+  for (OtherPose& other : alignment.others)
+    other.T_design_scan = other.T_design_scan * T_own_scan;
+  for (PairResidual& pair : alignment.pairs)
+    pair.scan_mm = T_own_scan.inverse() * pair.scan_mm;
+}
+
+Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
+  PlacedInOwnFrame own = place_in_own_frame(raw, design, plan);
+  set_back(own.placed.scan, own.placed.alignment, own.T_own_scan);
+  return std::move(own.placed);
+}
+
+}  // namespace trammel

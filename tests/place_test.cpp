@@ -1,0 +1,145 @@
+/// A scan that is moved, turned or written in another order gets the same sheet, but for rounding.
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+#include <numeric>
+#include <random>
+#include <set>
+
+#include "support/shapes.hpp"
+#include "support/virtual_scanner.hpp"
+#include "support/whole_way.hpp"
+#include "trammel/inspect.hpp"
+#include "trammel/report/report.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Isometry3d;
+using Eigen::Vector3d;
+using Json = nlohmann::json;
+
+Isometry3d some_motion() {
+  Rng rng(77);
+  Isometry3d motion(rng.rotation());
+  motion.pretranslate(400.0 * rng.direction());
+  return motion;
+}
+
+Scan moved(Scan scan, const Isometry3d& motion) {
+  scan.points_mm = motion * scan.points_mm;
+  if (scan.has_normals()) scan.normals = motion.linear() * scan.normals;
+  return scan;
+}
+
+Scan shuffled(Scan scan) {
+  std::vector<Index> order(static_cast<std::size_t>(scan.size()));
+  std::iota(order.begin(), order.end(), Index{0});
+  std::shuffle(order.begin(), order.end(), std::mt19937(9));
+  scan.points_mm = scan.points_mm(Eigen::all, order).eval();
+  if (scan.has_normals()) scan.normals = scan.normals(Eigen::all, order).eval();
+  return scan;
+}
+
+/// Result of a check without the poses, which are of the file's frame.
+Json sheet_of(const Mesh& design, const Scan& scan, const Plan& plan = {}) {
+  Json out = Json::parse(result_json(inspect(test::design_of(design), test::raw_scan(scan), plan,
+                                             {"test", "2026-01-01", "check"})));
+  out["alignment"].erase("scan_to_design");
+  for (Json& other : out["alignment"]["others"])
+    other.erase("scan_to_design");
+  return out;
+}
+
+/// The largest difference between figures of one place; anything else that differs is a failure.
+double largest_difference(const Json& a, const Json& b, const std::string& path = "") {
+  if (a.is_number() && b.is_number())
+    return std::abs(a.get<double>() - b.get<double>()) / std::max(1.0, std::abs(a.get<double>()));
+  if (!a.is_structured() || a.type() != b.type() || a.size() != b.size()) {
+    EXPECT_EQ(a, b) << path;
+    return 0.0;
+  }
+  double largest = 0.0;
+  for (const auto& item : a.items()) {
+    const auto at = Json::json_pointer("/" + item.key());
+    EXPECT_TRUE(b.contains(at)) << path << "/" << item.key();
+    if (b.contains(at))
+      largest = std::max(largest, largest_difference(item.value(), b[at], path + "/" + item.key()));
+  }
+  return largest;
+}
+
+struct Case {
+  Mesh design, made;
+  bool normals;
+  const char* what;
+};
+
+/// A good part; one with a leaning leg; one that fits in six turns; each with strays.
+std::vector<Case> cases() {
+  const Mesh bracket = test::bracket(), housing = test::housing(), flange = test::flange(6);
+  const Mesh leaning = test::displaced(test::refined(bracket, 2.0), [](const Vector3d& p) {
+    return Vector3d(0.02 * std::max(0.0, p.z() - 5.0), 0, 0);
+  });
+  return {{housing, housing, false, "good housing"},
+          {bracket, leaning, true, "leaning bracket"},
+          {flange, flange, true, "flange"}};
+}
+
+TEST(Place, AMovedOrShuffledScanGetsTheSameSheet) {
+  for (const Case& one : cases()) {
+    SCOPED_TRACE(one.what);
+    test::ScannerSettings settings;
+    settings.points = 30000;
+    settings.with_normals = one.normals;
+    settings.stray_share = 0.01;
+    const Scan scan = test::scan_of(one.made, settings, Rng(3)).scan;
+    const Json sheet = sheet_of(one.design, scan);
+    EXPECT_LT(largest_difference(sheet, sheet_of(one.design, shuffled(scan))), 1e-6);
+    EXPECT_LT(largest_difference(sheet, sheet_of(one.design, moved(scan, some_motion()))), 1e-6);
+  }
+}
+
+TEST(Place, PosesAreToldOfTheFileAsItWas) {
+  const Mesh part = test::bracket();
+  test::ScannerSettings settings;
+  settings.points = 30000;
+  const test::VirtualScan made = test::scan_of(part, settings, Rng(4));
+  Plan plan;
+  for (const Vector3d& at : {Vector3d(20, 0, 0), Vector3d(0, 30, 5), Vector3d(10, 10, 40)})
+    plan.pairs.push_back({at, made.T_design_scan.inverse() * at});
+  const SurfaceIndex design(part);
+  for (const AlignMethod method :
+       {AlignMethod::BestFit, AlignMethod::Pairs, AlignMethod::AsScanned}) {
+    plan.method = method;
+    const Scan scan =
+        method == AlignMethod::AsScanned ? moved(made.scan, made.T_design_scan) : made.scan;
+    const Isometry3d truth =
+        method == AlignMethod::AsScanned ? Isometry3d::Identity() : made.T_design_scan;
+    const Placed placed = place(scan, design, plan);
+    EXPECT_TRUE(placed.alignment.T_design_scan.isApprox(truth, 1e-3));
+    std::set<double> nearest;
+    for (Index i = 0; i < 50; ++i)
+      nearest.insert(
+          (scan.points_mm.colwise() - placed.scan.points_mm.col(i)).colwise().norm().minCoeff());
+    EXPECT_LT(*nearest.rbegin(), 1e-9) << "points are not those of the file";
+    for (const PairResidual& pair : placed.alignment.pairs)
+      EXPECT_LT((made.T_design_scan * pair.scan_mm - pair.design_mm).norm(), 1e-9);
+  }
+}
+
+/// To the last digit: the plan says that the file's frame is the design's.
+TEST(Place, AScanHeldAsScannedIsNotMovedAtAll) {
+  const Mesh part = test::bracket();
+  const test::VirtualScan made = test::scan_of(part, {}, Rng(5));
+  Plan plan;
+  plan.method = AlignMethod::AsScanned;
+  const Placed placed = place(moved(made.scan, made.T_design_scan), SurfaceIndex(part), plan);
+  EXPECT_EQ(placed.alignment.T_design_scan.matrix(), Eigen::Matrix4d::Identity());
+}
+
+}  // namespace
+}  // namespace trammel
