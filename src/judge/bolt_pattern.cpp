@@ -1,11 +1,11 @@
 #include "trammel/judge/bolt_pattern.hpp"
 
-#include <Eigen/Geometry>
 #include <algorithm>
-#include <cmath>
 #include <cstdint>
 #include <limits>
-#include <utility>
+#include <vector>
+
+#include "trammel/judge/least_worst.hpp"
 
 namespace trammel {
 namespace {
@@ -16,88 +16,41 @@ constexpr std::size_t kMostTriedHoles = 8;
 /// A hole that must keep its play outweighs, in the search, one that may be opened.
 constexpr double kMustKeep = 1000.0;
 
-/// Place of the least value of a function with one valley.
-template <typename Function>
-std::pair<double, double> golden_least(double low, double high, const Function& value) {
-  constexpr double kGolden = 0.6180339887498949;
-  constexpr int kSteps = 34;  // leaves 0.618^34 = 8e-8 of the width
-  double a = high - kGolden * (high - low), b = low + kGolden * (high - low);
-  double at_a = value(a), at_b = value(b);
-  for (int step = 0; step < kSteps; ++step) {
-    if (at_a <= at_b) {
-      high = b;
-      b = a;
-      at_b = at_a;
-      a = high - kGolden * (high - low);
-      at_a = value(a);
-    } else {
-      low = a;
-      a = b;
-      at_a = at_b;
-      b = low + kGolden * (high - low);
-      at_b = value(b);
-    }
-  }
-  return at_a <= at_b ? std::pair{a, at_a} : std::pair{b, at_b};
-}
-
 class Pattern {
  public:
   explicit Pattern(const std::vector<BoltedHole>& pattern) : pattern_(pattern) {
     for (const BoltedHole& one : pattern)
       middle_ += one.hole_mm / static_cast<double>(pattern.size());
-    for (const BoltedHole& one : pattern)
-      reach_ = std::max(reach_, 2.0 * (one.hole_mm - one.bolt_mm).norm() +
-                                    kMostPatternTurn_rad * (one.hole_mm - middle_).norm());
   }
 
   /// From the moved hole to its bolt.
   [[nodiscard]] Vector2d gap(std::size_t i, const PatternFit& at) const {
-    const Eigen::Rotation2Dd turn(at.turn_rad);
-    const BoltedHole& one = pattern_[i];
-    return one.bolt_mm - (turn * (one.hole_mm - middle_) + middle_ + at.shift_mm);
+    return gap_after({at.shift_mm, at.turn_rad}, {pattern_[i].hole_mm, pattern_[i].bolt_mm},
+                     middle_);
   }
 
   /// The place where the worst hole is best; those in `opened` count only where all others keep
   /// `least_play_mm`.
   [[nodiscard]] PatternFit best(const std::vector<std::uint8_t>& opened,
                                 double least_play_mm) const {
-    PatternFit at;
-    const auto worst = [&](const PatternFit& place) {
-      double most = -std::numeric_limits<double>::infinity();
-      for (std::size_t i = 0; i < pattern_.size(); ++i) {
-        const double lack = gap(i, place).norm() - pattern_[i].slack_mm + least_play_mm;
-        const bool must_keep = opened[i] == 0 && any(opened);
-        most = std::max(most, must_keep ? kMustKeep * lack : lack);
-      }
-      return most;
-    };
-    const auto in_y = [&](double turn, double x) {
-      return golden_least(-reach_, reach_, [&](double y) { return worst({{x, y}, turn, 0.0}); });
-    };
-    const auto in_x = [&](double turn) {
-      return golden_least(-reach_, reach_, [&](double x) { return in_y(turn, x).second; });
-    };
-    at.turn_rad = golden_least(-kMostPatternTurn_rad, kMostPatternTurn_rad, [&](double turn) {
-                    return in_x(turn).second;
-                  }).first;
-    at.shift_mm.x() = in_x(at.turn_rad).first;
-    at.shift_mm.y() = in_y(at.turn_rad, at.shift_mm.x()).first;
-    at.play_mm = std::numeric_limits<double>::infinity();
+    const bool any_opened = std::find(opened.begin(), opened.end(), 1) != opened.end();
+    std::vector<WantedPlace> places;
+    for (std::size_t i = 0; i < pattern_.size(); ++i) {
+      const BoltedHole& one = pattern_[i];
+      places.push_back({one.hole_mm, one.bolt_mm, one.slack_mm - least_play_mm,
+                        any_opened && opened[i] == 0 ? kMustKeep : 1.0});
+    }
+    const PlaneMotion motion = least_worst_motion(places, kMostPatternTurn_rad);
+    PatternFit at{motion.shift_mm, motion.turn_rad, std::numeric_limits<double>::infinity()};
     for (std::size_t i = 0; i < pattern_.size(); ++i)
       if (opened[i] == 0)
         at.play_mm = std::min(at.play_mm, pattern_[i].slack_mm - gap(i, at).norm());
     return at;
   }
 
-  static bool any(const std::vector<std::uint8_t>& opened) {
-    return std::find(opened.begin(), opened.end(), 1) != opened.end();
-  }
-
  private:
   const std::vector<BoltedHole>& pattern_;
   Vector2d middle_ = Vector2d::Zero();
-  double reach_ = 1e-6;
 };
 
 double widest(const PatternOpenings& openings) {

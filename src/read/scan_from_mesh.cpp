@@ -14,8 +14,9 @@
 namespace trammel {
 namespace {
 
-constexpr double kStepsADiagonal = 300.0;
+constexpr double kStepsAcross = 300.0;
 constexpr double kMostPointsMade = 2e6;
+constexpr double kLonger = 1.0 + 1e-9;
 /// Lower triangles have no normal but rounding; as in geometry/mend.hpp.
 constexpr double kNoHeight = 1e-7;
 
@@ -30,9 +31,10 @@ struct Rows {
       return mesh.vertices_mm.col(mesh.triangles(k % 3, t));
     };
     for (int k = 1; k < 3; ++k) {
-      if ((corner(k + 1) - corner(k)).norm() > (corner(longest + 1) - corner(longest)).norm()) {
+      // Of sides that are as long as each other, but for rounding, the first.
+      if ((corner(k + 1) - corner(k)).norm() >
+          kLonger * (corner(longest + 1) - corner(longest)).norm())
         longest = k;
-      }
     }
     from = corner(longest);
     to = corner(longest + 1);
@@ -98,6 +100,13 @@ std::vector<Eigen::Index> point_starts(const Mesh& mesh, double step_mm, double 
   return start;
 }
 
+/// Twice the way from the mean to the farthest point: the diagonal of a box, whichever way it lies.
+double across(const Eigen::Matrix3Xd& points) {
+  if (points.cols() == 0) return 0.0;
+  const Eigen::Vector3d mean = points.rowwise().mean();
+  return 2.0 * (points.colwise() - mean).colwise().norm().maxCoeff();
+}
+
 }  // namespace
 
 RawScan scan_from_mesh(RawGeometry mesh, const std::string& name) {
@@ -114,10 +123,10 @@ RawScan scan_from_mesh(RawGeometry mesh, const std::string& name) {
   result.notes.insert(result.notes.end(), mended.health.repairs.begin(),
                       mended.health.repairs.end());
 
-  const double diagonal_mm = bounding_box(mended.mesh.vertices_mm).diagonal_mm();
-  const double least_height_mm = kNoHeight * diagonal_mm;
+  const double across_mm = across(mended.mesh.vertices_mm);
+  const double least_height_mm = kNoHeight * across_mm;
   const auto triangles = static_cast<double>(mended.mesh.triangles.cols());
-  double step_mm = diagonal_mm / kStepsADiagonal;
+  double step_mm = across_mm / kStepsAcross;
   std::vector<Eigen::Index> start = point_starts(mended.mesh, step_mm, least_height_mm);
   while (static_cast<double>(start.back()) > triangles + kMostPointsMade) {
     step_mm *= 1.5;

@@ -5,6 +5,7 @@
 
 #include "files_in_memory.hpp"
 #include "support/shapes.hpp"
+#include "trammel/base/random.hpp"
 #include "trammel/read/read_files.hpp"
 
 namespace trammel {
@@ -37,6 +38,16 @@ TEST(ScanFromMesh, SpreadsPointsOverTwelveTrianglesWithExactNormals) {
   }
 }
 
+TEST(ScanFromMesh, TakesTheSamePointsWhicheverWayTheMeshLies) {
+  const Mesh part = test::housing();
+  const Scan scan = scan_from_mesh(raw(part), "part.stl").scan;
+  Eigen::Isometry3d motion(Rng(4).rotation());
+  motion.pretranslate(Eigen::Vector3d(300.0, -70.0, 20.0));
+  const Scan moved = scan_from_mesh(raw(test::moved(part, motion)), "part.stl").scan;
+  ASSERT_EQ(moved.size(), scan.size());
+  EXPECT_LT((motion * scan.points_mm - moved.points_mm).colwise().norm().maxCoeff(), 1e-9);
+}
+
 TEST(ScanFromMesh, LeavesNoHoleLargerThanTheStep) {
   const Mesh box = test::box({0, 0, 0}, {10, 10, 10});
   const Scan scan = scan_from_mesh(raw(box), "box.stl").scan;
@@ -55,8 +66,8 @@ TEST(ScanFromMesh, LeavesNoHoleLargerThanTheStep) {
 
 TEST(ScanFromMesh, TakesTheCentresOfSmallTriangles) {
   const Mesh sphere =
-      test::sphere(10.0, 6);  // 81,920 triangles, sides about 0.17; the step is 0.115
-  const Mesh fine = test::refined(sphere, 0.1);
+      test::sphere(10.0, 6);  // 81,920 triangles, sides about 0.17; the step is 0.067
+  const Mesh fine = test::refined(sphere, 0.06);
   const RawScan result = scan_from_mesh(raw(fine), "sphere.ply");
   ASSERT_EQ(result.scan.size(), fine.triangles.cols());
   for (Eigen::Index i = 0; i < result.scan.size(); i += 997) {

@@ -24,8 +24,7 @@ struct PatternFit {
 
 /// The shift and turn of the holes that leave the most play at the tightest bolt:
 ///   max over (turn, shift) of min over i of slack_i − |R (hole_i − m) + m + shift − bolt_i|.
-/// For small turns this is a concave function of three numbers, so golden sections within each
-/// other find its peak; turns up to 0.1 rad are looked at.
+/// (judge/least_worst.hpp). Turns up to 0.1 rad are looked at.
 /// @param pattern  not empty
 [[nodiscard]] PatternFit best_play(const std::vector<BoltedHole>& pattern);
 

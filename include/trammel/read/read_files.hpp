@@ -32,7 +32,8 @@ struct FiniteMesh {
 /// Points on a mesh scan, with the normals of the triangles they lie on.
 ///
 /// The mesh is mended first, so that welded, consistently wound triangles tell the normals. A
-/// triangle whose longest side is under 1/300 of the box's diagonal gives its centre; a larger one
+/// triangle whose longest side is under 1/300 of the mesh's width (twice the way from the mean of
+/// its vertices to the farthest, the same in any pose) gives its centre; a larger one
 /// gives rows of points along its longest side, so that neighbours lie no farther apart than that
 /// and a flat face of two triangles counts as the surface it is. Vertices are not used: on a sharp
 /// edge they have no normal. The step is widened until at most about 2 million points are made
