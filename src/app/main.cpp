@@ -5,6 +5,8 @@
 #include <exception>
 #include <iostream>
 #include <new>
+#include <string>
+#include <vector>
 
 #include "commands.hpp"
 #include "cut_input.hpp"
@@ -37,6 +39,19 @@ std::string usage_message(const CLI::App& app, const CLI::ParseError& error, int
   return message + " Run 'trammel --help' for the commands and their options";
 }
 
+/// Without the words that leave the sheet as it is, so that they do not change the command that
+/// stands on it.
+std::vector<std::string> words_that_count(int argc, char** argv) {
+  std::vector<std::string> words;
+  for (int i = 0; i < argc; ++i) {
+    const std::string word = argv[i];
+    if (word == "--threads") ++i;  // and its number
+    if (word == "--threads" || word == "--quiet" || word.rfind("--threads=", 0) == 0) continue;
+    words.push_back(word);
+  }
+  return words;
+}
+
 int run(int argc, char** argv) {
   CLI::App app{"Trammel checks a scanned part against its design: pass, fail or undecided.",
                "trammel"};
@@ -47,7 +62,7 @@ int run(int argc, char** argv) {
       "write.");
   app.require_subcommand(1);
   app.fallthrough();
-  trammel::app::Common common{false, 0, {argv, argv + argc}};
+  trammel::app::Common common{false, 0, words_that_count(argc, argv)};
   app.add_flag("--quiet", common.quiet, "Say nothing but the summary");
   app.add_option("--threads", common.threads, "Worker threads (default: all)")
       ->check(CLI::Range(1, 4096));

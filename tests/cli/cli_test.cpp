@@ -52,21 +52,53 @@ TEST_F(Cli, EveryDemoScanGetsTheVerdictThatItsTruthExpects) {
   }
 }
 
-TEST_F(Cli, ResultIsTheSameOnAnyNumberOfThreadsAndWhenRepeated) {
-  std::string first;
-  for (const std::string threads : {"1", "2", "4", "2"}) {
-    const Finished run =
-        trammel("check --quiet --threads " + threads + " " +
-                demo("shelf-bracket.toml", "shelf-bracket-2.ply") + " --out sheets/" + threads);
+/// Every file of a sheet, by name.
+std::map<std::string, std::string> files_of(const fs::path& sheet) {
+  std::map<std::string, std::string> files;
+  for (const auto& entry : fs::recursive_directory_iterator(sheet))
+    if (entry.is_regular_file())
+      files[fs::relative(entry.path(), sheet).string()] = text_of(entry.path());
+  return files;
+}
+
+/// Compiles a locale whose decimal sign is a comma, where the machine has what that takes.
+std::string comma_locale(const fs::path& folder) {
+  const std::string made = (folder / "de_DE.UTF-8").string();
+  const int status = std::system(
+      ("localedef -i de_DE -f UTF-8 '" + made + "' >'" + folder.string() + "/said' 2>&1").c_str());
+  return "LOCPATH='" + folder.string() + "' LC_ALL=de_DE.UTF-8 LC_NUMERIC=de_DE.UTF-8 " +
+         (status == 0 ? "LANG=de_DE.UTF-8 " : "");
+}
+
+TEST_F(Cli, EveryFileIsTheSameOnAnyNumberOfThreadsInAnyLocaleAndWhenRepeated) {
+  const std::string check =
+      " check --quiet " + demo("shelf-bracket.toml", "shelf-bracket-2.ply") + " --out sheet";
+  const fs::path locales = folder_ / "locales";
+  fs::create_directory(locales);
+  std::map<std::string, std::string> first;
+  std::string said;
+  const auto expect_same = [&](const std::string& options, const std::string& environment) {
+    const Finished run = trammel(options + check, environment);
     EXPECT_EQ(run.code, 1) << run.out << run.err;
     EXPECT_TRUE(run.err.empty()) << run.err;
     EXPECT_LE(std::count(run.out.begin(), run.out.end(), '\n'), 10);
-    const std::string result = text_of(folder_ / "sheets" / threads / "result.json");
-    ASSERT_FALSE(result.empty());
-    if (first.empty()) first = result;
-    EXPECT_EQ(result, first);
-  }
-  EXPECT_EQ(nlohmann::json::parse(first)["verdict"], "fail");
+    auto files = files_of(folder_ / "sheet");
+    if (first.empty()) {
+      first = files;
+      said = run.out;
+    }
+    EXPECT_EQ(run.out, said);
+    ASSERT_EQ(files.size(), first.size());
+    for (const auto& [name, bytes] : files)
+      EXPECT_TRUE(first.at(name) == bytes) << name << " differs: " << options << environment;
+  };
+  expect_same("--threads 1", "");
+  expect_same("--threads 2", "");
+  expect_same("--threads=4", "");
+  expect_same("--threads 2", "LANG=fr_FR LC_ALL=fr_FR.UTF-8 ");
+  expect_same("", comma_locale(locales));
+  ASSERT_EQ(first.count("sheet.pdf") + first.count("sheet.html") + first.count("result.json"), 3U);
+  EXPECT_EQ(nlohmann::json::parse(first.at("result.json"))["verdict"], "fail");
 }
 
 TEST_F(Cli, JsonOnStdoutIsResultJsonAndNothingElse) {
