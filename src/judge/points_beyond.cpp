@@ -2,7 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
+#include <optional>
+#include <utility>
 
+#include "trammel/base/parallel.hpp"
+#include "trammel/geometry/point_index.hpp"
 #include "trammel/judge/cell_patches.hpp"
 #include "trammel/model/words.hpp"
 
@@ -12,36 +17,104 @@ namespace {
 using Eigen::Index;
 
 constexpr int kFewestBeyond = 8;  // fewer may be strays that fell together
+constexpr int kFewestRead = 4;
 
-std::vector<Index> beyond(const Plan& plan, const SurfaceCells& cells, const CellReadings& readings,
-                          const Deviations& deviations, double by_mm, double sign) {
-  std::vector<Index> out;
-  for (Index i = 0; i < deviations.signed_mm.size(); ++i) {
-    const double off = sign * deviations.signed_mm[i];
-    const int cell = readings.cell_of_point[i];
-    if (cell < 0 || !(off > by_mm)) continue;
-    const Band band = band_at(plan, cells.center_mm.col(cell)).band;
-    if (off > (sign > 0.0 ? band.over_mm : band.under_mm) + by_mm) out.push_back(i);
-  }
-  return out;
+bool is_set_aside(Reading reading) {
+  return reading == Reading::Beside || reading == Reading::Stray;
 }
+
+class Beyond {
+ public:
+  explicit Beyond(const ReadPoints& read)
+      : read_(read),
+        by_mm_(std::max(read.uncertainty.expanded_mm, 4.0 * read.uncertainty.noise_mm)),
+        apart_mm_(std::max(std::sqrt(read.plan.least_area_mm2), 2.5 * read.spacing_mm)),
+        needed_(static_cast<int>(std::ceil(std::max<double>(
+            kFewestBeyond,
+            read.plan.least_area_mm2 / area_of_a_point(read.cells, read.readings))))) {}
+
+  /// Patches of points proud, or shy, of their limit.
+  [[nodiscard]] std::vector<PointPatch> patches(double sign) {
+    std::vector<Index> chosen = read_beyond(sign);
+    if (static_cast<int>(chosen.size()) < kFewestRead) return {};
+    const std::vector<Index> aside = set_aside_beyond(sign);
+    chosen.insert(chosen.end(), aside.begin(), aside.end());
+    std::vector<PointPatch> out;
+    for (PointPatch& patch : point_patches(read_.points_mm, chosen, apart_mm_, needed_))
+      if (counts(patch)) out.push_back(std::move(patch));
+    return out;
+  }
+
+ private:
+  [[nodiscard]] bool is_beyond(double off_mm, double sign, const Eigen::Vector3d& place_mm) const {
+    if (!(off_mm > by_mm_)) return false;
+    const Band band = band_at(read_.plan, place_mm).band;
+    return off_mm > (sign > 0.0 ? band.over_mm : band.under_mm) + by_mm_;
+  }
+
+  [[nodiscard]] std::vector<Index> read_beyond(double sign) const {
+    std::vector<Index> out;
+    for (Index i = 0; i < read_.deviations.signed_mm.size(); ++i) {
+      const int cell = read_.readings.cell_of_point[i];
+      if (cell >= 0 &&
+          is_beyond(sign * read_.deviations.signed_mm[i], sign, read_.cells.center_mm.col(cell)))
+        out.push_back(i);
+    }
+    return out;
+  }
+
+  [[nodiscard]] std::vector<Index> set_aside_beyond(double sign) const {
+    const auto& reading = read_.deviations.reading;
+    std::vector<std::uint8_t> is_out(reading.size(), 0);
+    for_each_index(reading.size(), [&](std::size_t i) {
+      if (!is_set_aside(reading[i])) return;
+      const Eigen::Vector3d p = read_.points_mm.col(static_cast<Index>(i));
+      const SurfacePoint at = read_.design.nearest(p, read_.deviations.reach_mm);
+      if (at.found() && is_beyond(sign * read_.design.signed_distance(p, at), sign, at.foot_mm))
+        is_out[i] = 1;
+    });
+    std::vector<Index> out;
+    for (std::size_t i = 0; i < is_out.size(); ++i)
+      if (is_out[i] != 0) out.push_back(static_cast<Index>(i));
+    return out;
+  }
+
+  [[nodiscard]] bool counts(const PointPatch& patch) {
+    const auto read = std::count_if(patch.members.begin(), patch.members.end(), [&](Index i) {
+      return !is_set_aside(read_.deviations.reading[static_cast<std::size_t>(i)]);
+    });
+    return read >= needed_ || (read >= kFewestRead && !runs_on(patch));
+  }
+
+  /// Into surface that is too far off to be the part's.
+  [[nodiscard]] bool runs_on(const PointPatch& patch) {
+    if (!too_far_) {
+      too_far_.emplace();
+      std::vector<int> far;
+      for (std::size_t i = 0; i < read_.deviations.reading.size(); ++i)
+        if (read_.deviations.reading[i] == Reading::TooFar) far.push_back(static_cast<int>(i));
+      if (!far.empty()) too_far_->emplace_back(read_.points_mm, std::move(far));
+    }
+    if (too_far_->empty()) return false;
+    return std::any_of(patch.members.begin(), patch.members.end(), [&](Index i) {
+      return !too_far_->front().within(read_.points_mm.col(i), apart_mm_).empty();
+    });
+  }
+
+  const ReadPoints& read_;
+  double by_mm_, apart_mm_;
+  int needed_;
+  std::optional<std::vector<PointIndex>> too_far_;  ///< made when first asked; none or one
+};
 
 }  // namespace
 
-std::vector<PointPatch> points_beyond(const Plan& plan, const SurfaceCells& cells,
-                                      const CellReadings& readings, const Deviations& deviations,
-                                      const Eigen::Matrix3Xd& points_mm,
-                                      const UncertaintyBudget& uncertainty, double spacing_mm) {
-  const double by_mm = std::max(uncertainty.expanded_mm, 4.0 * uncertainty.noise_mm);
-  const double apart_mm = std::max(std::sqrt(plan.least_area_mm2), 2.5 * spacing_mm);
-  const double point_mm2 = area_of_a_point(cells, readings);
-  const double needed = std::max<double>(kFewestBeyond, plan.least_area_mm2 / point_mm2);
+std::vector<PointPatch> points_beyond(const ReadPoints& read) {
+  Beyond beyond(read);
   std::vector<PointPatch> out;
   for (const double sign : {1.0, -1.0}) {
-    const std::vector<Index> chosen = beyond(plan, cells, readings, deviations, by_mm, sign);
-    const auto patches =
-        point_patches(points_mm, chosen, apart_mm, static_cast<int>(std::ceil(needed)));
-    out.insert(out.end(), patches.begin(), patches.end());
+    for (PointPatch& patch : beyond.patches(sign))
+      out.push_back(std::move(patch));
   }
   std::stable_sort(out.begin(), out.end(),
                    [](const PointPatch& a, const PointPatch& b) { return a.points > b.points; });

@@ -10,6 +10,7 @@ namespace trammel {
 struct PointPatch {
   Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< mean of its points, design frame
   int points = 0;
+  std::vector<Eigen::Index> members;  ///< columns of the points it was made from
 };
 
 /// Joins points that lie at most `apart_mm` from each other; most points first, only patches of at
