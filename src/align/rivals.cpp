@@ -87,7 +87,8 @@ std::vector<RoughPose> shifted_by_thickness(const FineStage& stage, const Rival&
   const double thickness = wall_thickness_mm(stage.design, stage.coarse.sparse);
   if (stage.scan.oriented || thickness > kThinShare * stage.coarse.diagonal_mm) return shifted;
   for (int code = 0; code < 27; ++code) {
-    const Eigen::Vector3d shift(code % 3 - 1, code / 3 % 3 - 1, code / 9 - 1);
+    const Eigen::Vector3i steps(code % 3 - 1, code / 3 % 3 - 1, code / 9 - 1);
+    const Eigen::Vector3d shift = steps.cast<double>();
     RoughPose pose;
     pose.T_design_scan = Eigen::Translation3d(thickness * shift) * winner.fit.T_design_scan;
     if (code != 13) shifted.push_back(pose);  // 13: not shifted

@@ -134,10 +134,22 @@ Overview all_waiting(const Batch& batch, const std::vector<std::string>& names) 
   return overview;
 }
 
+std::string turn_of(std::size_t scan, std::size_t scans) {
+  return "scan " + std::to_string(scan + 1) + " of " + std::to_string(scans) + ": ";
+}
+
+std::vector<StageShare> shares_of_all(std::size_t scans) {
+  std::vector<StageShare> all;
+  for (std::size_t i = 0; i < scans; ++i)
+    for (const StageShare& one : usual_shares(turn_of(i, scans)))
+      all.push_back(one);
+  return all;
+}
+
 }  // namespace
 
 int run_batch(const CheckOptions& options, const Common& common) {
-  const Narrator narrate = narrator(common);
+  const Narrator narrate = narrator(common, shares_of_all(options.scans.size()));
   Batch batch{options, common, plan_of(options), {}, {}, batch_folder(options)};
   std::vector<fs::path> inputs = options.scans;
   inputs.insert(inputs.end(), {options.plan, options.design, batch.plan.design_path});
@@ -150,8 +162,7 @@ int run_batch(const CheckOptions& options, const Common& common) {
   // An old overview would tell of sheets that are about to be replaced.
   write_overview(overview, batch.folder);
   for (std::size_t i = 0; i < options.scans.size(); ++i) {
-    const std::string turn =
-        "scan " + std::to_string(i + 1) + " of " + std::to_string(options.scans.size()) + ": ";
+    const std::string turn = turn_of(i, options.scans.size());
     overview.entries[i] =
         check_or_tell(batch, options.scans[i], overview.entries[i],
                       [&](const std::string& what) { narrate(what.empty() ? what : turn + what); });

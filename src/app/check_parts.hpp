@@ -9,6 +9,9 @@ namespace trammel::app {
 /// The plan's file, or a plan made of --design and what goes with it.
 [[nodiscard]] Plan plan_of(const CheckOptions& options);
 
+/// Of the stages of one check that takes long, each line beginning with `prefix`.
+[[nodiscard]] std::vector<StageShare> usual_shares(const std::string& prefix = "");
+
 /// Checks every scan of the options, each into a folder of its own, and writes the overview after
 /// each of them. @return the worst exit code
 /// @throws Error for what all scans share: plan, design, the overview's folder

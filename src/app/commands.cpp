@@ -26,12 +26,13 @@ std::optional<std::size_t> terminal_width() {
 
 }  // namespace
 
-Narrator narrator(const Common& common) {
+Narrator narrator(const Common& common, const std::vector<StageShare>& shares) {
   if (common.quiet) return [](const std::string&) {};
   if (const auto width = terminal_width()) {
-    const auto clock = std::make_shared<StageClock>(std::cerr, *width, std::chrono::seconds(1));
+    const auto clock =
+        std::make_shared<StageClock>(std::cerr, *width, std::chrono::seconds(1), TimeLeft(shares));
     return [clock](const std::string& what) {
-      what.empty() ? clock->end() : clock->begin("trammel: " + printable(what));
+      what.empty() ? clock->end() : clock->begin(printable(what), "trammel: ");
     };
   }
   return [](const std::string& what) {

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "trammel/base/time_left.hpp"
 #include "trammel/inspect.hpp"
 #include "trammel/model/plan.hpp"
 #include "trammel/model/scan.hpp"
@@ -68,9 +69,11 @@ struct SquareOptions {
   PaperOption paper;
 };
 
-/// Says on stderr what is going on, or nothing with --quiet; on a terminal also for how long. With
-/// nothing to say the last stage has ended: whoever writes to stdout says so first.
-[[nodiscard]] Narrator narrator(const Common& common);
+/// Says on stderr what is going on, or nothing with --quiet; on a terminal also for how long, and
+/// with shares how much longer. With nothing to say the last stage has ended: whoever writes to
+/// stdout says so first.
+/// @param shares  of the time that the command's stages usually take where it takes long
+[[nodiscard]] Narrator narrator(const Common& common, const std::vector<StageShare>& shares = {});
 
 void add_paper_option(CLI::App& command, PaperOption& option);
 [[nodiscard]] Paper paper_of(const PaperOption& option);

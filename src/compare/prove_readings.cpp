@@ -193,7 +193,7 @@ Proof prove_readings(const Scan& scan, const Eigen::Matrix3Xd& normals, const Me
                      const Eigen::Isometry3d& T_design_scan, const CompareSettings& settings,
                      const Deviations& deviations, Rng rng, const ProofSettings& proof) {
   check_sizes(scan, normals, deviations);
-  const std::vector<Index> points = drawn(scan.size(), design, std::move(rng), proof);
+  const std::vector<Index> points = drawn(scan.size(), design, rng, proof);
   const Prover prover(normals, design, settings, deviations);
   std::vector<Compared> found(points.size());
   for_each_index(

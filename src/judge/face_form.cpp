@@ -52,8 +52,9 @@ std::map<GridKey, FormBlock> blocks_of(const CellValues& values, const Vector3d&
     const Vector3d place = cells.center_mm.col(c);
     const double area = cells.area_mm2[c];
     for (int grid = 0; grid < 4; ++grid) {
-      const double along = u.dot(place) / side_mm + 0.5 * (grid % 2),
-                   up = v.dot(place) / side_mm + 0.5 * (grid / 2);
+      const int right = grid % 2, higher = grid / 2;  // by half a side
+      const double along = u.dot(place) / side_mm + 0.5 * right,
+                   up = v.dot(place) / side_mm + 0.5 * higher;
       FormBlock& block =
           blocks[{grid, static_cast<int>(std::floor(along)), static_cast<int>(std::floor(up))}];
       block.place += area * place;

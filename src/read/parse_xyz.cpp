@@ -142,7 +142,8 @@ class XyzParser {
       lines_.fail("expected lines of three or more numbers, found none",
                   "Give a scan as STL, PLY, OBJ, OFF or text of points");
     }
-    const auto count = static_cast<double>(points_.size() / 3);
+    const std::size_t found = points_.size() / 3;
+    const auto count = static_cast<double>(found);
     if (stated_points_ >= 0 && stated_points_ != count) {
       lines_.fail("expected " + shortest(stated_points_) +
                       " points as the first line states, found " + shortest(count),

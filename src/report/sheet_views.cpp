@@ -37,7 +37,8 @@ std::vector<Picture> draw_view_pages(PdfCanvas& canvas, const SheetContext& cont
   std::vector<Picture> pictures;
   for (std::size_t i = 0; i < context.views.size(); ++i) {
     const double x = kMargin + static_cast<double>(i % kColumns) * (width + kGutter);
-    const double y = top + static_cast<double>(i / kColumns) * height;
+    const auto row = i / kColumns;
+    const double y = top + static_cast<double>(row) * height;
     draw_heading(canvas, x, y + 12.0, "Seen " + view_title(context.views[i]));
     pictures.push_back(
         draw_view(canvas, context, context.views[i],

@@ -43,6 +43,39 @@ TEST(StageClock, TellsHowLongALongStageHasLasted) {
   EXPECT_LT(text.rfind("aligning"), text.find("comparing"));
 }
 
+TEST(StageClock, TellsHowFarTheRunIsAndHowMuchLongerItTakes) {
+  std::ostringstream terminal;
+  {
+    StageClock clock(terminal, 80, milliseconds(5),
+                     TimeLeft({{"reading", 1.0}, {"aligning", 3.0}}));
+    clock.begin("reading", "trammel: ");
+    std::this_thread::sleep_for(milliseconds(100));
+    clock.begin("aligning", "trammel: ");
+    std::this_thread::sleep_for(milliseconds(20));
+  }
+  const std::string text = terminal.str();
+  EXPECT_EQ(times_in(text.substr(0, text.find("aligning")), "["),
+            times_in(text.substr(0, text.find("aligning")), "\x1b["));
+  EXPECT_GT(times_in(text, "\rtrammel: aligning, 0 s [======"), 0U) << text;
+  EXPECT_GT(times_in(text, "] about 1 s left\x1b[K\n"), 0U) << text;
+  // What is over has no bar.
+  EXPECT_EQ(text.substr(text.rfind('\r')), "\rtrammel: aligning, 0 s\x1b[K\n");
+}
+
+TEST(StageClock, LeavesTheBarOutWhereTheLineIsTooShort) {
+  std::ostringstream terminal;
+  {
+    StageClock clock(terminal, 30, milliseconds(2),
+                     TimeLeft({{"reading", 1.0}, {"aligning", 1.0}}));
+    clock.begin("reading");
+    std::this_thread::sleep_for(milliseconds(20));
+    clock.begin("aligning");
+    std::this_thread::sleep_for(milliseconds(20));
+  }
+  EXPECT_GT(times_in(terminal.str(), "\raligning, 0 s\x1b[K\n"), 0U);
+  EXPECT_EQ(times_in(terminal.str(), "left"), 0U);
+}
+
 TEST(StageClock, IsSilentBetweenStages) {
   std::ostringstream terminal;
   StageClock clock(terminal, 80, milliseconds(2));
