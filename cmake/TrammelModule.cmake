@@ -14,6 +14,9 @@ if(TRAMMEL_SANITIZE)
   target_compile_options(trammel_flags INTERFACE
     -fsanitize=${TRAMMEL_SANITIZE} -fno-omit-frame-pointer -fno-sanitize-recover=all)
   target_link_options(trammel_flags INTERFACE -fsanitize=${TRAMMEL_SANITIZE})
+  if(TRAMMEL_SANITIZE STREQUAL thread)
+    target_compile_definitions(trammel_flags INTERFACE TRAMMEL_PLAIN_THREADS)
+  endif()
 endif()
 
 # Eigen and the standard headers are most of what a small file compiles: they are compiled once, for the

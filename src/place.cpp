@@ -65,7 +65,10 @@ Placed place_in(const UnitChoice& units, SmallPart small_part, const Scan& raw,
                 const Isometry3d& T_own_file, const SurfaceIndex& design, const Plan& plan) {
   Placed out;
   out.units = units;
-  Tidied tidied = tidy(in_mm(raw, units), tidy_settings(plan));
+  const TidySettings thoroughness = tidy_settings(plan);
+  // Millions of points are not copied for nothing.
+  Tidied tidied =
+      units.mm_per_unit == 1.0 ? tidy(raw, thoroughness) : tidy(in_mm(raw, units), thoroughness);
   out.scan = std::move(tidied.scan);
   out.tidy = tidied.counts;
   AlignSettings settings = align_settings(plan, units, T_own_file);
