@@ -58,44 +58,29 @@ Candidates candidates(const wide::Tree& tree, const wide::Question& question) {
   return {room.data(), room.data() + count};
 }
 
-/// How far a point stands above the plane of a triangle; 0 for one without area.
-double height_above(const EdgeTriangle& t, const Vector3d& p) {
-  const Vector3d up = t.ab.cross(t.ac);
-  const double length = up.norm();
-  return length > 0.0 ? std::abs(up.dot(p - t.a)) / length : 0.0;
-}
-
 /// The closest triangle so far. Two that share the edge or the corner that the foot lies on are as
 /// near as each other but for rounding, and which of them it is told to be of must not rest on
-/// that: it is the one that the point stands more squarely above, and of two in one plane the
-/// lowest.
+/// that: the lowest is.
 struct Nearest {
-  const Vector3d& point;
   double tie_mm;  ///< distances that differ by less are the same
   TriangleFoot foot;
-  EdgeTriangle shape{};
   int triangle = -1;
 
-  void meet(const TriangleFoot& other, const EdgeTriangle& its_shape, int number) {
-    if (!is_chosen(other, its_shape, number)) return;
+  void meet(const TriangleFoot& other, int number) {
+    if (!is_chosen(other, number)) return;
     foot = other;
-    shape = its_shape;
     triangle = number;
   }
 
  private:
-  [[nodiscard]] bool is_chosen(const TriangleFoot& other, const EdgeTriangle& its_shape,
-                               int number) const {
+  [[nodiscard]] bool is_chosen(const TriangleFoot& other, int number) const {
     if (triangle < 0) return other.squared <= foot.squared;
     // Most are far from a tie; there is no need to ask exactly.
     if (other.squared > 1.001 * foot.squared + 5e6 * tie_mm * tie_mm) return false;
     const double tie = (2.0 * std::sqrt(other.squared) + tie_mm) * tie_mm;
     if (std::abs(other.squared - foot.squared) > tie) return other.squared < foot.squared;
-    const double higher = height_above(its_shape, point) - height_above(shape, point);
-    return std::abs(higher) > kOnePlane * tie_mm ? higher > 0.0 : number < triangle;
+    return number < triangle;
   }
-
-  static constexpr double kOnePlane = 1e4;  // heights that differ by fewer ties are the same
 };
 
 /// Of the size of the numbers that a distance is made from.
@@ -150,7 +135,7 @@ SurfacePoint SurfaceIndex::Parts::search(const Vector3d& p, double reach_mm,
     question.point[k] = static_cast<float>(relative[k]);
   question.reach = std::nextafter(static_cast<float>(reach_mm), HUGE_VALF);
   const double size_mm = static_cast<double>(tree.radius) + relative.cwiseAbs().maxCoeff();
-  Nearest best{p, kTie * size_mm, {Vector3d::Zero(), reach_mm * reach_mm, Feature::Face}};
+  Nearest best{kTie * size_mm, {Vector3d::Zero(), reach_mm * reach_mm, Feature::Face}};
   for (const wide::Candidate& candidate : candidates(tree.view(), question)) {
     const double least = static_cast<double>(candidate.least);
     if (least * least > best.foot.squared) continue;
@@ -158,7 +143,7 @@ SurfacePoint SurfaceIndex::Parts::search(const Vector3d& p, double reach_mm,
     if (!filter.accepts(triangle)) continue;
     best.meet(is_needle(triangle) ? closest_on_any_triangle(triangle, p)
                                   : closest_on_plain_triangle(triangle, p),
-              triangle, candidate.triangle);
+              candidate.triangle);
   }
   return best.triangle < 0 ? SurfacePoint{} : surface_point(best.foot, best.triangle);
 }
@@ -241,11 +226,9 @@ SurfacePoint nearest_on_mesh(const Mesh& mesh, const Vector3d& point_mm) {
                              ? 0.0
                              : (mesh.vertices_mm.colwise() - point_mm).cwiseAbs().maxCoeff();
   constexpr double kNone = std::numeric_limits<double>::infinity();
-  Nearest best{point_mm, kTie * size_mm, {Vector3d::Zero(), kNone, Feature::Face}};
-  for (Index t = 0; t < mesh.triangles.cols(); ++t) {
-    const EdgeTriangle triangle = edge_triangle(mesh, t);
-    best.meet(closest_on_any_triangle(triangle, point_mm), triangle, static_cast<int>(t));
-  }
+  Nearest best{kTie * size_mm, {Vector3d::Zero(), kNone, Feature::Face}};
+  for (Index t = 0; t < mesh.triangles.cols(); ++t)
+    best.meet(closest_on_any_triangle(edge_triangle(mesh, t), point_mm), static_cast<int>(t));
   return best.triangle < 0 ? SurfacePoint{} : surface_point(best.foot, best.triangle);
 }
 
