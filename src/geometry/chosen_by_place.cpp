@@ -14,7 +14,7 @@ using Eigen::Index;
 using Eigen::Matrix3Xd;
 using Eigen::Vector3d;
 
-constexpr int kFiner = 20;          // powers of two from the usual coordinate to a step
+constexpr int kFiner = 20;               // powers of two from the usual coordinate to a step
 constexpr double kFarthestSteps = 1e15;  // steps; beyond it whole numbers are no longer exact
 
 struct Exponents {

@@ -18,7 +18,7 @@ using Eigen::Matrix3Xd;
 using Eigen::Vector3d;
 
 constexpr double kFarthestRms = 10.0;  // times the root mean square
-constexpr int kMostLeavings = 50;     // each leaves the farthest strays out
+constexpr int kMostLeavings = 50;      // each leaves the farthest strays out
 
 /// What counts: finite points within `reach` of `middle`.
 struct Ball {

@@ -80,7 +80,8 @@ TEST(LeastWorst, NoMotionTriedAtRandomIsBetter) {
       PlaneMotion other = best;
       other.shift_mm += far * Vector2d(rng.normal(), rng.normal());
       other.turn_rad = std::clamp(best.turn_rad + 0.02 * far * rng.normal(), -0.1, 0.1);
-      EXPECT_GT(worst_after(other, places), worst - 2e-6 * places.front().weight) << count << " " << best.turn_rad;
+      EXPECT_GT(worst_after(other, places), worst - 2e-6 * places.front().weight)
+          << count << " " << best.turn_rad;
     }
   }
 }
