@@ -4,11 +4,10 @@
 
 #include <algorithm>
 #include <nlohmann/json.hpp>
-#include <numeric>
-#include <random>
 #include <set>
 
 #include "support/shapes.hpp"
+#include "support/shuffled_order.hpp"
 #include "support/virtual_scanner.hpp"
 #include "support/whole_way.hpp"
 #include "trammel/inspect.hpp"
@@ -36,9 +35,7 @@ Scan moved(Scan scan, const Isometry3d& motion) {
 }
 
 Scan shuffled(Scan scan) {
-  std::vector<Index> order(static_cast<std::size_t>(scan.size()));
-  std::iota(order.begin(), order.end(), Index{0});
-  std::shuffle(order.begin(), order.end(), std::mt19937(9));
+  const std::vector<Index> order = test::shuffled_order(scan.size());
   scan.points_mm = scan.points_mm(Eigen::all, order).eval();
   if (scan.has_normals()) scan.normals = scan.normals(Eigen::all, order).eval();
   return scan;

@@ -30,17 +30,26 @@ struct Ball {
   }
 };
 
+struct Sum {
+  double count = 0.0;
+  Vector3d offset = Vector3d::Zero();  ///< from the middle of the ball
+
+  Sum& operator+=(const Sum& other) {
+    count += other.count;
+    offset += other.offset;
+    return *this;
+  }
+};
+
 /// Sums over the points of a ball of products of their coordinates about some origin.
 struct Moments {
   double count = 0.0;
-  Vector3d first = Vector3d::Zero();
   Matrix3d second = Matrix3d::Zero();
   std::array<Matrix3d, 3> third{Matrix3d::Zero(), Matrix3d::Zero(), Matrix3d::Zero()};
   double farthest = 0.0;
 
   Moments& operator+=(const Moments& other) {
     count += other.count;
-    first += other.first;
     second += other.second;
     for (std::size_t k = 0; k < 3; ++k)
       third[k] += other.third[k];
@@ -56,14 +65,10 @@ struct Moments {
   }
 };
 
-Moments counted_and_summed(const Matrix3Xd& points, const Ball& ball) {
-  return ordered_sum(static_cast<std::size_t>(points.cols()), Moments{}, [&](std::size_t i) {
-    Moments out;
+Sum sum_within(const Ball& ball, const Matrix3Xd& points) {
+  return ordered_sum(static_cast<std::size_t>(points.cols()), Sum{}, [&](std::size_t i) {
     const Vector3d p = points.col(static_cast<Index>(i));
-    if (!ball.holds(p)) return out;
-    out.count = 1.0;
-    out.first = p - ball.middle;
-    return out;
+    return ball.holds(p) ? Sum{1.0, p - ball.middle} : Sum{};
   });
 }
 
@@ -91,9 +96,9 @@ struct Middle {
 bool find_middle(const Matrix3Xd& points, Middle& out) {
   Ball ball;
   for (int round = 0; round < kMostLeavings; ++round) {
-    const Moments sums = counted_and_summed(points, ball);
-    if (sums.count < 3.0) return false;
-    out.mean = ball.middle + sums.first / sums.count;
+    const Sum sum = sum_within(ball, points);
+    if (sum.count < 3.0) return false;
+    out.mean = ball.middle + sum.offset / sum.count;
     out.moments = moments_about(out.mean, points, ball);
     const double rms = std::sqrt(out.moments.second.trace() / out.moments.count);
     if (!(rms > 0.0) || !std::isfinite(rms)) return false;

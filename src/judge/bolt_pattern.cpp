@@ -5,8 +5,6 @@
 #include <limits>
 #include <vector>
 
-#include "trammel/judge/least_worst.hpp"
-
 namespace trammel {
 namespace {
 
@@ -18,15 +16,11 @@ constexpr double kMustKeep = 1000.0;
 
 class Pattern {
  public:
-  explicit Pattern(const std::vector<BoltedHole>& pattern) : pattern_(pattern) {
-    for (const BoltedHole& one : pattern)
-      middle_ += one.hole_mm / static_cast<double>(pattern.size());
-  }
+  explicit Pattern(const std::vector<BoltedHole>& pattern) : pattern_(pattern) {}
 
   /// From the moved hole to its bolt.
   [[nodiscard]] Vector2d gap(std::size_t i, const PatternFit& at) const {
-    return gap_after({at.shift_mm, at.turn_rad}, {pattern_[i].hole_mm, pattern_[i].bolt_mm},
-                     middle_);
+    return pattern_[i].bolt_mm - at.moved(pattern_[i].hole_mm);
   }
 
   /// The place where the worst hole is best; those in `opened` count only where all others keep
@@ -40,8 +34,8 @@ class Pattern {
       places.push_back({one.hole_mm, one.bolt_mm, one.slack_mm - least_play_mm,
                         any_opened && opened[i] == 0 ? kMustKeep : 1.0});
     }
-    const PlaneMotion motion = least_worst_motion(places, kMostPatternTurn_rad);
-    PatternFit at{motion.shift_mm, motion.turn_rad, std::numeric_limits<double>::infinity()};
+    PatternFit at{least_worst_motion(places, kMostPatternTurn_rad),
+                  std::numeric_limits<double>::infinity()};
     for (std::size_t i = 0; i < pattern_.size(); ++i)
       if (opened[i] == 0)
         at.play_mm = std::min(at.play_mm, pattern_[i].slack_mm - gap(i, at).norm());
@@ -50,7 +44,6 @@ class Pattern {
 
  private:
   const std::vector<BoltedHole>& pattern_;
-  Vector2d middle_ = Vector2d::Zero();
 };
 
 double widest(const PatternOpenings& openings) {

@@ -140,20 +140,20 @@ Vector2d middle_of(const std::vector<WantedPlace>& places) {
 
 }  // namespace
 
+Vector2d PlaneMotion::moved(const Vector2d& point_mm) const {
+  return Eigen::Rotation2Dd(turn_rad) * (point_mm - about_mm) + about_mm + shift_mm;
+}
+
 PlaneMotion least_worst_motion(const std::vector<WantedPlace>& places, double most_turn_rad) {
   TRAMMEL_CHECK(!places.empty(), "no place to move to");
-  const Problem problem(places, middle_of(places));
+  const Vector2d middle = middle_of(places);
+  const Problem problem(places, middle);
   const double most = most_turn_rad * problem.arm_mm();
   Vector3d x = least(problem, Vector3d::Zero(), true);
   if (!(std::abs(x[2]) <= most)) {
     x = least(problem, Vector3d(0.0, 0.0, x[2] < 0.0 ? -most : most), false);
   }
-  return {x.head<2>(), x[2] / problem.arm_mm()};
-}
-
-Vector2d gap_after(const PlaneMotion& motion, const WantedPlace& place, const Vector2d& middle_mm) {
-  const Eigen::Rotation2Dd turn(motion.turn_rad);
-  return place.to_mm - (turn * (place.from_mm - middle_mm) + middle_mm + motion.shift_mm);
+  return {middle, x.head<2>(), x[2] / problem.arm_mm()};
 }
 
 }  // namespace trammel

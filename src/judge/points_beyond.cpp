@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
-#include <optional>
 #include <utility>
 
 #include "trammel/base/parallel.hpp"
@@ -34,7 +33,7 @@ class Beyond {
             read.plan.least_area_mm2 / area_of_a_point(read.cells, read.readings))))) {}
 
   /// Patches of points proud, or shy, of their limit.
-  [[nodiscard]] std::vector<PointPatch> patches(double sign) {
+  [[nodiscard]] std::vector<PointPatch> patches(double sign) const {
     std::vector<Index> chosen = read_beyond(sign);
     if (static_cast<int>(chosen.size()) < kFewestRead) return {};
     const std::vector<Index> aside = set_aside_beyond(sign);
@@ -79,7 +78,7 @@ class Beyond {
     return out;
   }
 
-  [[nodiscard]] bool counts(const PointPatch& patch) {
+  [[nodiscard]] bool counts(const PointPatch& patch) const {
     const auto read = std::count_if(patch.members.begin(), patch.members.end(), [&](Index i) {
       return !is_set_aside(read_.deviations.reading[static_cast<std::size_t>(i)]);
     });
@@ -87,30 +86,28 @@ class Beyond {
   }
 
   /// Into surface that is too far off to be the part's.
-  [[nodiscard]] bool runs_on(const PointPatch& patch) {
-    if (!too_far_) {
-      too_far_.emplace();
-      std::vector<int> far;
-      for (std::size_t i = 0; i < read_.deviations.reading.size(); ++i)
-        if (read_.deviations.reading[i] == Reading::TooFar) far.push_back(static_cast<int>(i));
-      if (!far.empty()) too_far_->emplace_back(read_.points_mm, std::move(far));
+  [[nodiscard]] bool runs_on(const PointPatch& patch) const {
+    std::vector<int> members(patch.members.begin(), patch.members.end());
+    std::sort(members.begin(), members.end());
+    const PointIndex index(read_.points_mm, std::move(members));
+    const auto& reading = read_.deviations.reading;
+    for (std::size_t i = 0; i < reading.size(); ++i) {
+      if (reading[i] != Reading::TooFar) continue;
+      const Eigen::Vector3d p = read_.points_mm.col(static_cast<Index>(i));
+      if (!index.nearest(p, 1, apart_mm_).empty()) return true;
     }
-    if (too_far_->empty()) return false;
-    return std::any_of(patch.members.begin(), patch.members.end(), [&](Index i) {
-      return !too_far_->front().within(read_.points_mm.col(i), apart_mm_).empty();
-    });
+    return false;
   }
 
   const ReadPoints& read_;
   double by_mm_, apart_mm_;
   int needed_;
-  std::optional<std::vector<PointIndex>> too_far_;  ///< made when first asked; none or one
 };
 
 }  // namespace
 
 std::vector<PointPatch> points_beyond(const ReadPoints& read) {
-  Beyond beyond(read);
+  const Beyond beyond(read);
   std::vector<PointPatch> out;
   for (const double sign : {1.0, -1.0}) {
     for (PointPatch& patch : beyond.patches(sign))

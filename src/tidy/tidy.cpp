@@ -77,8 +77,7 @@ Cells without(const std::vector<std::uint8_t>& dropped, const Cells& cells) {
 
 /// Brings the points of each cell into an order that has nothing to do with the scanner's, and
 /// keeps the first of those at exactly the same place, which is one cell's.
-Cells sorted_without_repeats(const Scan& scan, const Cells& cells) {
-  Cells sorted = cells;
+Cells sorted_without_repeats(const Scan& scan, Cells cells) {
   std::vector<std::uint8_t> dropped(cells.points.size(), 0);
   const auto place_of = [&](Index i) { return scan.points_mm.col(i).data(); };
   const auto is_before = [&](Index a, Index b) {
@@ -90,14 +89,14 @@ Cells sorted_without_repeats(const Scan& scan, const Cells& cells) {
   };
   for_each_index(cells.start.size(), [&](std::size_t c) {
     const std::size_t begin = cells.start[c], end = cells.end_of(c);
-    std::sort(sorted.points.begin() + static_cast<std::ptrdiff_t>(begin),
-              sorted.points.begin() + static_cast<std::ptrdiff_t>(end), is_before);
+    std::sort(cells.points.begin() + static_cast<std::ptrdiff_t>(begin),
+              cells.points.begin() + static_cast<std::ptrdiff_t>(end), is_before);
     for (std::size_t i = begin + 1; i < end; ++i) {
-      const double* p = place_of(sorted.points[i]);
-      dropped[i] = std::equal(p, p + 3, place_of(sorted.points[i - 1])) ? 1 : 0;
+      const double* p = place_of(cells.points[i]);
+      dropped[i] = std::equal(p, p + 3, place_of(cells.points[i - 1])) ? 1 : 0;
     }
   });
-  return without(dropped, sorted);
+  return without(dropped, cells);
 }
 
 /// Points whose neighbours lie farther off than `factor` times the usual distance. One point of

@@ -9,6 +9,14 @@ TimeLeft four_stages() {
   return TimeLeft({{"reading", 1.0}, {"aligning", 2.0}, {"comparing", 4.0}, {"writing", 3.0}});
 }
 
+/// The first of them over, after so many seconds.
+TimeLeft read_in(double seconds) {
+  TimeLeft left = four_stages();
+  left.begin("reading", 0.0);
+  left.begin("aligning", seconds);
+  return left;
+}
+
 TEST(TimeLeft, GuessesNothingBeforeAStageIsOver) {
   TimeLeft left = four_stages();
   left.begin("reading a.ply", 100.0);
@@ -31,16 +39,12 @@ TEST(TimeLeft, IsRightForARunThatTakesItsUsualShares) {
 }
 
 TEST(TimeLeft, LearnsFromWhatTookLonger) {
-  TimeLeft left = four_stages();
-  left.begin("reading", 0.0);
-  left.begin("aligning", 3.0);  // three times as long as in a run of 10 s
+  const TimeLeft left = read_in(3.0);  // three times as long as in a run of 10 s
   EXPECT_NEAR(left.at(3.0)->left_s, 27.0, 1e-9);
 }
 
 TEST(TimeLeft, WaitsWhereAStageShouldHaveEnded) {
-  TimeLeft left = four_stages();
-  left.begin("reading", 0.0);
-  left.begin("aligning", 1.0);
+  TimeLeft left = read_in(1.0);
   EXPECT_NEAR(left.at(3.0)->done, 0.3, 1e-12);
   EXPECT_NEAR(left.at(30.0)->done, 0.3, 1e-12);
   EXPECT_NEAR(left.at(30.0)->left_s, 70.0, 1e-9);

@@ -5,12 +5,11 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numeric>
-#include <random>
 #include <set>
 #include <vector>
 
 #include "support/shapes.hpp"
+#include "support/shuffled_order.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/geometry/sample_surface.hpp"
 
@@ -22,13 +21,6 @@ using Eigen::Matrix3Xd;
 
 Matrix3Xd many_points() {
   return sample_surface(test::box({0, 0, 0}, {200, 100, 5}), 200000, Rng(2)).points_mm;
-}
-
-std::vector<Index> shuffled_order(Index count) {
-  std::vector<Index> order(static_cast<std::size_t>(count));
-  std::iota(order.begin(), order.end(), Index{0});
-  std::shuffle(order.begin(), order.end(), std::mt19937(1));
-  return order;
 }
 
 /// As they come in their own frame: no face along the axes, where all of its points would stand at
@@ -50,7 +42,7 @@ TEST(ChosenByPlace, TakesAboutAsManyAsAsked) {
 
 TEST(ChosenByPlace, TakesTheSameOnesInAnyOrderAndAfterRounding) {
   const Matrix3Xd points = slanted(many_points());
-  const std::vector<Index> order = shuffled_order(points.cols());
+  const std::vector<Index> order = test::shuffled_order(points.cols());
   const Matrix3Xd shuffled =
       points(Eigen::all, order) + Matrix3Xd::Constant(3, points.cols(), 1e-13);
   const std::vector<Index> first = chosen_by_place(points, 20000);

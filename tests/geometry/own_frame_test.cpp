@@ -5,11 +5,10 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numeric>
-#include <random>
 #include <vector>
 
 #include "support/shapes.hpp"
+#include "support/shuffled_order.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/geometry/sample_surface.hpp"
 
@@ -64,9 +63,7 @@ TEST(OwnFrame, IsTheSameWhereverThePointsWere) {
 
 TEST(OwnFrame, IsTheSameInWhateverOrderThePointsCome) {
   const Matrix3Xd points = points_on(test::bracket());
-  std::vector<Index> order(static_cast<std::size_t>(points.cols()));
-  std::iota(order.begin(), order.end(), Index{0});
-  std::shuffle(order.begin(), order.end(), std::mt19937(5));
+  const std::vector<Index> order = test::shuffled_order(points.cols());
   const Matrix3Xd shuffled = points(Eigen::all, order);
   const Matrix3Xd own = in_own_frame(points);
   EXPECT_LT(largest_difference(own(Eigen::all, order), in_own_frame(shuffled)), 1e-9);

@@ -21,10 +21,13 @@ Vector2d middle_of(const std::vector<WantedPlace>& places) {
 }
 
 double worst_after(const PlaneMotion& motion, const std::vector<WantedPlace>& places) {
+  const Vector2d middle = middle_of(places);
+  const Eigen::Rotation2Dd turn(motion.turn_rad);
   double worst = -HUGE_VAL;
-  for (const WantedPlace& place : places)
-    worst = std::max(worst, place.weight * (gap_after(motion, place, middle_of(places)).norm() -
-                                            place.slack_mm));
+  for (const WantedPlace& place : places) {
+    const Vector2d moved = turn * (place.from_mm - middle) + middle + motion.shift_mm;
+    worst = std::max(worst, place.weight * ((place.to_mm - moved).norm() - place.slack_mm));
+  }
   return worst;
 }
 

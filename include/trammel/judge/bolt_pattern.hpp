@@ -5,6 +5,8 @@
 #include <Eigen/Core>
 #include <vector>
 
+#include "trammel/judge/least_worst.hpp"
+
 namespace trammel {
 
 /// The search for the best place looks at no larger turns.
@@ -16,15 +18,14 @@ struct BoltedHole {
   double slack_mm = 0.0;  ///< (width of the hole − bolt) / 2: how far apart the two may be
 };
 
-struct PatternFit {
-  Eigen::Vector2d shift_mm = Eigen::Vector2d::Zero();
-  double turn_rad = 0.0;  ///< about the mean of the holes, counter-clockwise
-  double play_mm = 0.0;   ///< least slack that is left
+/// How the holes are moved.
+struct PatternFit : PlaneMotion {
+  double play_mm = 0.0;  ///< least slack that is left
 };
 
 /// The shift and turn of the holes that leave the most play at the tightest bolt:
 ///   max over (turn, shift) of min over i of slack_i − |R (hole_i − m) + m + shift − bolt_i|.
-/// (judge/least_worst.hpp). Turns up to 0.1 rad are looked at.
+/// Turns up to 0.1 rad are looked at.
 /// @param pattern  not empty
 [[nodiscard]] PatternFit best_play(const std::vector<BoltedHole>& pattern);
 

@@ -15,8 +15,11 @@ struct WantedPlace {
 };
 
 struct PlaneMotion {
+  Eigen::Vector2d about_mm = Eigen::Vector2d::Zero();  ///< mean of the points
   Eigen::Vector2d shift_mm = Eigen::Vector2d::Zero();
-  double turn_rad = 0.0;  ///< about the mean of the points, before the shift; counter-clockwise
+  double turn_rad = 0.0;  ///< about that mean, before the shift; counter-clockwise
+
+  [[nodiscard]] Eigen::Vector2d moved(const Eigen::Vector2d& point_mm) const;
 };
 
 /// The motion that makes the largest of weight · (distance − slack) least.
@@ -29,9 +32,5 @@ struct PlaneMotion {
 /// @param most_turn_rad  no larger turn is looked at, to either side
 [[nodiscard]] PlaneMotion least_worst_motion(const std::vector<WantedPlace>& places,
                                              double most_turn_rad);
-
-/// From the point moved to where it is wanted. @param middle_mm  the mean of the points
-[[nodiscard]] Eigen::Vector2d gap_after(const PlaneMotion& motion, const WantedPlace& place,
-                                        const Eigen::Vector2d& middle_mm);
 
 }  // namespace trammel
