@@ -5,6 +5,8 @@
 #include <limits>
 #include <vector>
 
+#include "trammel/base/parallel.hpp"
+
 namespace trammel {
 namespace {
 
@@ -31,8 +33,9 @@ class BeyondWalls {
   BeyondWalls(const ScannedSurface& scanned, const SurfaceIndex& design,
               const ReadingDoubts& doubts, double level_mm, const Deviations& deviations)
       : scanned_(scanned), kinds_(deviations.reading.size(), BesideKind::Other) {
-    for (std::size_t i = 0; i < kinds_.size(); ++i)
+    for_each_index(kinds_.size(), [&](std::size_t i) {
       kinds_[i] = kind_of(i, design, doubts, level_mm, deviations);
+    });
     patch_.assign(kinds_.size(), 0);
     met_ = patch_;
   }

@@ -54,9 +54,11 @@ bool near_and_not_opposed(const SurfaceIndex& design, const SurfacePoint& at,
   return at.distance_mm <= level_mm && design.face_normal(at.triangle).dot(normal) > -0.3;
 }
 
+/// @param reach_mm   where nothing is nearer, the point is too far
+/// @param within_mm  the design is known to be as near, or infinite
 PointReading read_point(const SurfaceIndex& design, const Vector3d& p, const Vector3d& normal,
-                        double reach_mm, const CompareSettings& settings) {
-  const SurfacePoint any = design.nearest(p, reach_mm);
+                        double reach_mm, double within_mm, const CompareSettings& settings) {
+  const SurfacePoint any = design.nearest(p, std::min(reach_mm, within_mm));
   if (!any.found()) return {};
   const bool faces = design.face_normal(any.triangle).dot(normal) >= settings.least_cosine ||
                      near_and_not_opposed(design, any, normal, settings.level_mm);
@@ -75,6 +77,14 @@ PointReading read_point(const SurfaceIndex& design, const Vector3d& p, const Vec
   }
   if (true_mm < -settings.level_mm) return {Reading::Inside, true_mm, any};
   return {Reading::Beside, kNan, any};
+}
+
+/// No point is farther from the design than from the foot of the one before. Scans are kept in the
+/// order of their places, so that this is near, and the search begins with most of the design left
+/// out.
+double as_near_as_last_mm(const PointReading& last, const Vector3d& p) {
+  if (!last.at.found()) return std::numeric_limits<double>::infinity();
+  return (1.0 + 1e-6) * (p - last.at.foot_mm).norm() + 1e-6;
 }
 
 /// What neighbours and faces farther off have to say.
@@ -104,17 +114,22 @@ Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const Surf
   out.foot_mm.resize(3, scan.size());
   out.reading.resize(count);
   ReadingDoubts doubts{std::vector<std::uint8_t>(count), std::vector<double>(count)};
-  const Eigen::Matrix3Xd points_mm = T_design_scan * scan.points_mm - settings.coating_mm * normals;
-  for_each_index(count, [&](std::size_t i) {
-    const auto c = static_cast<Index>(i);
-    const PointReading reading =
-        read_point(design, points_mm.col(c), normals.col(c), out.reach_mm, settings);
-    out.signed_mm[c] = reading.signed_mm;
-    out.triangle[c] = reading.at.triangle;
-    out.foot_mm.col(c) = reading.at.found() ? reading.at.foot_mm : Vector3d::Constant(kNan);
-    out.reading[i] = reading.reading;
-    doubts.sideways[i] = reading.sideways ? 1 : 0;
-    doubts.nearer_mm[i] = reading.nearer_mm;
+  Eigen::Matrix3Xd points_mm = moved_points(T_design_scan, scan.points_mm);
+  if (settings.coating_mm != 0.0) points_mm -= settings.coating_mm * normals;
+  for_each_chunk(count, 1024, [&](std::size_t begin, std::size_t end) {
+    PointReading reading;
+    for (std::size_t i = begin; i < end; ++i) {
+      const auto c = static_cast<Index>(i);
+      const Vector3d p = points_mm.col(c);
+      reading = read_point(design, p, normals.col(c), out.reach_mm, as_near_as_last_mm(reading, p),
+                           settings);
+      out.signed_mm[c] = reading.signed_mm;
+      out.triangle[c] = reading.at.triangle;
+      out.foot_mm.col(c) = reading.at.found() ? reading.at.foot_mm : Vector3d::Constant(kNan);
+      out.reading[i] = reading.reading;
+      doubts.sideways[i] = reading.sideways ? 1 : 0;
+      doubts.nearer_mm[i] = reading.nearer_mm;
+    }
   });
   if (!settings.settle) return out;
   const PointIndex index(points_mm, representatives(points_mm, scan.cell_start));

@@ -296,7 +296,7 @@ Eigen::Matrix3Xd estimated_by_cell(const Eigen::Matrix3Xd& points_mm,
 
 Eigen::Matrix3Xd facing_normals(const Scan& scan, const SurfaceIndex& design,
                                 const Eigen::Isometry3d& T_design_scan) {
-  const Eigen::Matrix3Xd points_mm = T_design_scan * scan.points_mm;
+  const Eigen::Matrix3Xd points_mm = moved_points(T_design_scan, scan.points_mm);
   const double scale_mm = 0.005 * bounding_box(design.mesh().vertices_mm).diagonal_mm();
   if (scan.has_normals()) {
     Eigen::Matrix3Xd normals = T_design_scan.linear() * scan.normals;

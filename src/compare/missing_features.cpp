@@ -142,14 +142,12 @@ class MissingMaterial {
 
 /// Points inside the material, and those level with a face beyond its edge that lie inside as well.
 std::vector<Index> points_inside(const ScannedSurface& scanned, const Deviations& deviations) {
-  std::vector<Index> out;
-  for (Index i = 0; i < scanned.points_mm.cols(); ++i) {
-    const auto k = static_cast<std::size_t>(i);
+  return indices_where(deviations.reading.size(), [&](std::size_t k) {
     const bool level_inside = deviations.reading[k] == Reading::Measured &&
-                              scanned.sideways[k] != 0 && deviations.signed_mm[i] < 0.0;
-    if (deviations.reading[k] == Reading::Inside || level_inside) out.push_back(i);
-  }
-  return out;
+                              scanned.sideways[k] != 0 &&
+                              deviations.signed_mm[static_cast<Index>(k)] < 0.0;
+    return deviations.reading[k] == Reading::Inside || level_inside;
+  });
 }
 
 /// A missing piece leaves a patch of points that all lead as far; a normal gone wrong is alone.
@@ -214,9 +212,19 @@ class CoveredWalls {
                const Deviations& deviations)
       : scanned_(scanned), design_(design), level_mm_(level_mm), deviations_(deviations) {}
 
-  /// Nothing where the point covers no wall.
+  /// Measured beyond the edge of a face rather than above it.
+  [[nodiscard]] bool reaches_over(Index point) const {
+    const double reading_mm = deviations_.signed_mm[point];
+    const auto k = static_cast<std::size_t>(point);
+    if (deviations_.reading[k] != Reading::Measured || !(reading_mm > kLeastReach_mm)) return false;
+    if (scanned_.sideways[k] != 0) return reading_mm > level_mm_;
+    const Vector3d off = scanned_.points_mm.col(point) - deviations_.foot_mm.col(point);
+    const double height_mm = scanned_.normals.col(point).dot(off);
+    return off.squaredNorm() > 2.0 * height_mm * height_mm;
+  }
+
+  /// The wall that a point which reaches over covers, or nothing.
   [[nodiscard]] std::optional<Covered> by(Index point) const {
-    if (!reaches_over(point)) return std::nullopt;
     const double reach_mm = deviations_.signed_mm[point];
     const auto wall = wall_beside(scanned_.points_mm.col(point), deviations_.foot_mm.col(point),
                                   design_, reach_mm, level_mm_);
@@ -229,17 +237,6 @@ class CoveredWalls {
   }
 
  private:
-  /// Measured beyond the edge of a face rather than above it.
-  [[nodiscard]] bool reaches_over(Index point) const {
-    const double reading_mm = deviations_.signed_mm[point];
-    const auto k = static_cast<std::size_t>(point);
-    if (deviations_.reading[k] != Reading::Measured || !(reading_mm > kLeastReach_mm)) return false;
-    if (scanned_.sideways[k] != 0) return reading_mm > level_mm_;
-    const Vector3d off = scanned_.points_mm.col(point) - deviations_.foot_mm.col(point);
-    const double height_mm = scanned_.normals.col(point).dot(off);
-    return off.squaredNorm() > 2.0 * height_mm * height_mm;
-  }
-
   /// Median of what was read from points of the wall itself, about as high above it as this one.
   [[nodiscard]] double own_reading_mm(Index point, const SurfacePoint& wall) const {
     const Vector3d face = design_.face_normal(wall.triangle);
@@ -264,8 +261,11 @@ class CoveredWalls {
 std::vector<Covered> covered_walls(const ScannedSurface& scanned, const SurfaceIndex& design,
                                    double level_mm, const Deviations& deviations) {
   const CoveredWalls walls(scanned, design, level_mm, deviations);
-  std::vector<std::optional<Covered>> found(static_cast<std::size_t>(scanned.points_mm.cols()));
-  for_each_index(found.size(), [&](std::size_t i) { found[i] = walls.by(static_cast<Index>(i)); });
+  const std::vector<Index> over =
+      indices_where(static_cast<std::size_t>(scanned.points_mm.cols()),
+                    [&](std::size_t i) { return walls.reaches_over(static_cast<Index>(i)); });
+  std::vector<std::optional<Covered>> found(over.size());
+  for_each_index(over.size(), [&](std::size_t k) { found[k] = walls.by(over[k]); });
   std::vector<Covered> out;
   for (const std::optional<Covered>& one : found)
     if (one) out.push_back(*one);

@@ -29,10 +29,12 @@ bool carries_distance(Reading reading) {
 
 /// Robust sigma of all readings about zero: of a good part, its noise.
 double usual_reading_mm(const Deviations& deviations) {
-  std::vector<double> sizes;
-  for (Index i = 0; i < deviations.signed_mm.size(); ++i) {
-    if (!std::isnan(deviations.signed_mm[i])) sizes.push_back(std::abs(deviations.signed_mm[i]));
-  }
+  const std::vector<Index> read = indices_where(deviations.reading.size(), [&](std::size_t i) {
+    return !std::isnan(deviations.signed_mm[static_cast<Index>(i)]);
+  });
+  std::vector<double> sizes(read.size());
+  for_each_index(sizes.size(),
+                 [&](std::size_t k) { sizes[k] = std::abs(deviations.signed_mm[read[k]]); });
   return sizes.empty() ? 0.0 : 1.4826 * median_of(sizes);
 }
 
@@ -186,10 +188,10 @@ void settle_readings(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& 
   const Settler settler(points_mm, normals, index, design, doubts, deviations, settings);
   std::vector<Reading> settled(deviations.reading.size());
   for_each_index(settled.size(), [&](std::size_t i) { settled[i] = settler.settled(i); });
-  for (std::size_t i = 0; i < settled.size(); ++i) {
-    if (settled[i] == deviations.reading[i]) continue;
+  for_each_index(settled.size(), [&](std::size_t i) {
+    if (settled[i] == deviations.reading[i]) return;
     deviations.signed_mm[static_cast<Index>(i)] = std::numeric_limits<double>::quiet_NaN();
-  }
+  });
   deviations.reading = std::move(settled);
 }
 

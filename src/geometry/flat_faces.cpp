@@ -8,6 +8,7 @@
 #include <numeric>
 
 #include "trammel/base/constants.hpp"
+#include "trammel/base/parallel.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
 #include "trammel/geometry/mesh_topology.hpp"
 
@@ -23,6 +24,8 @@ constexpr double kLikeArea = 1.6;
 constexpr double kMostBeside = 0.35;
 
 class FaceGrower {
+  static constexpr int kNoPatch = -1;
+
  public:
   FaceGrower(const Mesh& design, const FlatFaceSettings& settings)
       : design_(design),
@@ -31,41 +34,52 @@ class FaceGrower {
         settings_(settings) {
     normals_.resize(3, design.triangles.cols());
     area_.resize(design.triangles.cols());
-    for (Index f = 0; f < design.triangles.cols(); ++f) {
+    for_each_index(static_cast<std::size_t>(design.triangles.cols()), [&](std::size_t i) {
+      const auto f = static_cast<Index>(i);
       const Vector3d twice = area_vector(design, f);
       area_[f] = 0.5 * twice.norm();
       normals_.col(f) = twice.normalized();
-    }
+    });
   }
 
   FlatFaces find() {
     std::vector<int> order(static_cast<std::size_t>(area_.size()));
     std::iota(order.begin(), order.end(), 0);
     std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return area_[a] > area_[b]; });
-    taken_.setConstant(area_.size(), 0);
+    patch_.setConstant(area_.size(), kNoPatch);
     std::vector<std::pair<FlatFace, std::vector<int>>> found;
     for (const int seed : order) {
-      if (taken_[seed] != 0 || !(area_[seed] > 0.0)) continue;
+      if (patch_[seed] != kNoPatch || !(area_[seed] > 0.0)) continue;
       std::vector<int> patch = grown(seed);
+      // Curved surfaces are of many small patches, which need no looking at.
+      if (area_of(patch) < settings_.least_area_mm2) continue;
       const FlatFace face = described(patch);
-      const bool is_face = face.area_mm2 >= settings_.least_area_mm2 &&
-                           face.half_v_mm >= 0.5 * settings_.least_side_mm;
-      if (is_face) found.emplace_back(face, std::move(patch));
+      if (face.half_v_mm >= 0.5 * settings_.least_side_mm)
+        found.emplace_back(face, std::move(patch));
     }
     return by_area(found);
   }
 
  private:
+  [[nodiscard]] double area_of(const std::vector<int>& patch) const {
+    double area_mm2 = 0.0;
+    for (const int f : patch)
+      area_mm2 += area_[f];
+    return area_mm2;
+  }
+
+  /// The patch is called by its seed.
   std::vector<int> grown(int seed) {
     const Vector3d normal = normals_.col(seed);
     std::vector<int> patch{seed};
-    taken_[seed] = 1;
+    patch_[seed] = seed;
     for (std::size_t next = 0; next < patch.size(); ++next) {
       for (int k = 0; k < 3; ++k) {
         const int other = across_(k, patch[next]);
-        if (other < 0 || taken_[other] != 0 || normals_.col(other).dot(normal) < least_cosine_)
+        if (other < 0 || patch_[other] != kNoPatch ||
+            normals_.col(other).dot(normal) < least_cosine_)
           continue;
-        taken_[other] = 1;
+        patch_[other] = seed;
         patch.push_back(other);
       }
     }
@@ -79,13 +93,11 @@ class FaceGrower {
   /// Mean direction of the border modulo a quarter turn: Σ length · e^{4iθ}.
   [[nodiscard]] double border_angle(const std::vector<int>& patch, const Vector3d& x,
                                     const Vector3d& y) const {
-    std::vector<int> sorted = patch;
-    std::sort(sorted.begin(), sorted.end());
     std::complex<double> sum;
     for (const int f : patch) {
       for (int k = 0; k < 3; ++k) {
         const int other = across_(k, f);
-        if (other >= 0 && std::binary_search(sorted.begin(), sorted.end(), other)) continue;
+        if (other >= 0 && patch_[other] == patch_[f]) continue;
         const Vector3d side = corner(f, k + 1) - corner(f, k);
         sum += std::polar(side.norm(), 4.0 * std::atan2(side.dot(y), side.dot(x)));
       }
@@ -95,11 +107,10 @@ class FaceGrower {
 
   [[nodiscard]] FlatFace described(const std::vector<int>& patch) const {
     FlatFace face;
+    face.area_mm2 = area_of(patch);
     Vector3d normal = Vector3d::Zero();
-    for (const int f : patch) {
-      face.area_mm2 += area_[f];
+    for (const int f : patch)
       normal += area_[f] * normals_.col(f);
-    }
     face.normal = normal.normalized();
     const auto [x, y] = across(face.normal);
     const double angle = border_angle(patch, x, y);
@@ -149,7 +160,7 @@ class FaceGrower {
   FlatFaceSettings settings_;
   Eigen::Matrix3Xd normals_;
   Eigen::VectorXd area_;
-  Eigen::VectorXi taken_;
+  Eigen::VectorXi patch_;  ///< of each triangle: the patch's first
 };
 
 /// Thickness of the wall that the two make, or nothing.

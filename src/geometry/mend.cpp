@@ -130,11 +130,10 @@ class Mender {
     health().inside_out = health().closed && signed_volume_mm3(mesh()) < 0.0;
     health().zero_area_triangles =
         dropped_ + flat_triangles(mesh(), kNoHeight * diagonal_mm_).size();
-    uses_ = {};  // what follows changes the triangles
   }
 
   void mend_windings() {
-    WindingRepair repair = mend_winding(std::move(mesh()));
+    WindingRepair repair = mend_winding(std::move(mesh()), std::move(uses_));
     mesh() = std::move(repair.mesh);
     health().mixed_winding_left = repair.left_mixed_edges;
     turned_ = repair.turned_to_match;

@@ -2,8 +2,11 @@
 
 #include <algorithm>
 #include <array>
+#include <numeric>
+#include <tuple>
 #include <utility>
 
+#include "trammel/base/parallel.hpp"
 #include "trammel/geometry/mesh_edges.hpp"
 
 namespace trammel {
@@ -15,18 +18,34 @@ struct Row {
   bool even;  ///< the triangle runs through its corners in ascending order
 };
 
-std::vector<Row> sorted_rows(const Eigen::Matrix3Xi& triangles) {
+Row row_of(const Eigen::Matrix3Xi& triangles, Eigen::Index t) {
+  const Eigen::Vector3i c = triangles.col(t);
+  // Read in a circle, the even orders 012, 120 and 201 fall once; the odd ones fall twice.
+  const int falls = (c[0] > c[1] ? 1 : 0) + (c[1] > c[2] ? 1 : 0) + (c[2] > c[0] ? 1 : 0);
+  Row row{{c[0], c[1], c[2]}, static_cast<int>(t), falls == 1};
+  std::sort(row.corners.begin(), row.corners.end());
+  return row;
+}
+
+/// By corners, then by number. First by the lowest corner, by counting: few triangles share one.
+std::vector<Row> sorted_rows(const Eigen::Matrix3Xi& triangles, Eigen::Index vertex_count) {
+  std::vector<std::size_t> start(static_cast<std::size_t>(vertex_count) + 1, 0);
+  const auto lowest = [&](Eigen::Index t) {
+    return static_cast<std::size_t>(triangles.col(t).minCoeff());
+  };
+  for (Eigen::Index t = 0; t < triangles.cols(); ++t)
+    ++start[lowest(t) + 1];
+  std::partial_sum(start.begin(), start.end(), start.begin());
   std::vector<Row> rows(static_cast<std::size_t>(triangles.cols()));
-  for (std::size_t t = 0; t < rows.size(); ++t) {
-    const Eigen::Vector3i c = triangles.col(static_cast<Eigen::Index>(t));
-    Row& row = rows[t];
-    // Read in a circle, the even orders 012, 120 and 201 fall once; the odd ones fall twice.
-    const int falls = (c[0] > c[1] ? 1 : 0) + (c[1] > c[2] ? 1 : 0) + (c[2] > c[0] ? 1 : 0);
-    row = {{c[0], c[1], c[2]}, static_cast<int>(t), falls == 1};
-    std::sort(row.corners.begin(), row.corners.end());
-  }
-  std::sort(rows.begin(), rows.end(), [](const Row& a, const Row& b) {
-    return a.corners != b.corners ? a.corners < b.corners : a.triangle < b.triangle;
+  std::vector<std::size_t> next(start.begin(), start.end() - 1);
+  for (Eigen::Index t = 0; t < triangles.cols(); ++t)
+    rows[next[lowest(t)]++] = row_of(triangles, t);
+  for_each_index(static_cast<std::size_t>(vertex_count), [&](std::size_t vertex) {
+    const auto at = [&](std::size_t i) { return rows.begin() + static_cast<std::ptrdiff_t>(i); };
+    std::sort(at(start[vertex]), at(start[vertex + 1]), [](const Row& a, const Row& b) {
+      const auto &p = a.corners, &q = b.corners;
+      return std::tie(p[1], p[2], a.triangle) < std::tie(q[1], q[2], b.triangle);
+    });
   });
   return rows;
 }
@@ -57,7 +76,7 @@ class EdgeCrowd {
 
 std::vector<bool> without_repeated(const Eigen::Matrix3Xi& triangles, Eigen::Index vertex_count) {
   std::vector<bool> keep(static_cast<std::size_t>(triangles.cols()), true);
-  const std::vector<Row> rows = sorted_rows(triangles);
+  const std::vector<Row> rows = sorted_rows(triangles, vertex_count);
   std::vector<std::pair<const Row*, std::size_t>> walls;  // first of its group, size of the group
   std::size_t in_walls = 0;
   for (std::size_t first = 0; first < rows.size();) {

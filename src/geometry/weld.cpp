@@ -5,11 +5,13 @@
 #include <cstring>
 #include <numeric>
 
+#include "trammel/base/parallel.hpp"
+
 namespace trammel {
 namespace {
 
 /// Mixes the bits of three doubles (the finaliser of SplitMix64, Steele et al. 2014, on each).
-std::size_t hash_of(const Eigen::Vector3d& place) {
+std::uint64_t hash_of(const Eigen::Vector3d& place) {
   std::uint64_t hash = 0;
   for (int axis = 0; axis < 3; ++axis) {
     std::uint64_t bits = 0;
@@ -20,7 +22,30 @@ std::size_t hash_of(const Eigen::Vector3d& place) {
     hash = (hash ^ (hash >> 27U)) * 0x94D049BB133111EBU;
     hash ^= hash >> 31U;
   }
-  return static_cast<std::size_t>(hash);
+  return hash;
+}
+
+/// Vertices with the same leading bits of their hash, in their order: no two of different shares
+/// lie at the same place, and the table of one fits into the cache.
+constexpr unsigned kShareBits = 8;
+constexpr std::size_t kShares = std::size_t{1} << kShareBits;
+struct Shares {
+  std::vector<std::size_t> start;  ///< kShares + 1
+  std::vector<int> vertices;
+};
+
+Shares shared_out(const std::vector<std::uint64_t>& hash) {
+  const auto share_of = [&](std::size_t i) { return hash[i] >> (64U - kShareBits); };
+  Shares out;
+  out.start.assign(kShares + 1, 0);
+  for (std::size_t i = 0; i < hash.size(); ++i)
+    ++out.start[share_of(i) + 1];
+  std::partial_sum(out.start.begin(), out.start.end(), out.start.begin());
+  out.vertices.resize(hash.size());
+  std::vector<std::size_t> next(out.start.begin(), out.start.end() - 1);
+  for (std::size_t i = 0; i < hash.size(); ++i)
+    out.vertices[next[share_of(i)]++] = static_cast<int>(i);
+  return out;
 }
 
 std::size_t power_of_two_above(std::size_t least) {
@@ -30,21 +55,38 @@ std::size_t power_of_two_above(std::size_t least) {
   return size;
 }
 
+/// For the vertices of one share.
+void find_first(const Eigen::Matrix3Xd& vertices_mm, const std::vector<std::uint64_t>& hash,
+                const int* begin, const int* end, std::vector<int>& first) {
+  const std::size_t slots = power_of_two_above(2 * static_cast<std::size_t>(end - begin));
+  std::vector<int> table(slots, -1);  // open addressing: each slot holds a vertex
+  for (const int* vertex = begin; vertex != end; ++vertex) {
+    const auto i = static_cast<std::size_t>(*vertex);
+    std::size_t slot = hash[i] & (slots - 1);
+    while (table[slot] >= 0 && vertices_mm.col(table[slot]) != vertices_mm.col(*vertex))
+      slot = (slot + 1) & (slots - 1);
+    if (table[slot] < 0) table[slot] = *vertex;
+    first[i] = table[slot];
+  }
+}
+
 }  // namespace
 
 std::vector<int> first_at_same_place(const Eigen::Matrix3Xd& vertices_mm) {
   const auto count = static_cast<std::size_t>(vertices_mm.cols());
-  const std::size_t slots = power_of_two_above(count * 2);
-  std::vector<int> table(slots, -1);  // open addressing: each slot holds a vertex
+  std::vector<std::uint64_t> hash(count);
+  for_each_index(count, [&](std::size_t i) {
+    hash[i] = hash_of(vertices_mm.col(static_cast<Eigen::Index>(i)));
+  });
+  const Shares shares = shared_out(hash);
   std::vector<int> first(count);
-  for (std::size_t i = 0; i < count; ++i) {
-    const Eigen::Vector3d place = vertices_mm.col(static_cast<Eigen::Index>(i));
-    std::size_t slot = hash_of(place) & (slots - 1);
-    while (table[slot] >= 0 && vertices_mm.col(table[slot]) != place)
-      slot = (slot + 1) & (slots - 1);
-    if (table[slot] < 0) table[slot] = static_cast<int>(i);
-    first[i] = table[slot];
-  }
+  for_each_index(
+      kShares,
+      [&](std::size_t s) {
+        const int* const begin = shares.vertices.data() + shares.start[s];
+        find_first(vertices_mm, hash, begin, shares.vertices.data() + shares.start[s + 1], first);
+      },
+      1);
   return first;
 }
 

@@ -8,10 +8,20 @@
 
 #include "trammel/base/parallel.hpp"
 #include "trammel/geometry/mesh_edges.hpp"
-#include "trammel/geometry/mesh_topology.hpp"
 
 namespace trammel {
 namespace {
+
+/// 3 × #F: the only other triangle at each edge, or −1.
+Eigen::Matrix3Xi triangles_across(const std::vector<EdgeUse>& uses, Eigen::Index count) {
+  Eigen::Matrix3Xi across = Eigen::Matrix3Xi::Constant(3, count, -1);
+  for_each_edge(uses, [&](const EdgeUse* first, const EdgeUse* last) {
+    if (last - first != 2) return;
+    across(first[0].side(), first[0].triangle()) = first[1].triangle();
+    across(first[1].side(), first[1].triangle()) = first[0].triangle();
+  });
+  return across;
+}
 
 struct Piece {
   std::vector<int> triangles;  ///< in the order they were reached
@@ -59,19 +69,18 @@ Piece walk_piece(const Mesh& mesh, const Eigen::Matrix3Xi& neighbours, int seed,
 /// Turns the smaller part by area; equal areas: the part that holds fewer triangles, then the one
 /// against the seed.
 std::size_t turn_minority(Mesh& mesh, const Piece& piece, const std::vector<bool>& against) {
-  double area_with = 0.0, area_against = 0.0;
-  std::size_t count_against = 0;
-  for (const int t : piece.triangles) {
-    const bool is_against = against[static_cast<std::size_t>(t)];
-    (is_against ? area_against : area_with) += area_vector(mesh, t).norm();
-    count_against += is_against ? 1U : 0U;
-  }
+  const auto is_against = [&](int t) { return against[static_cast<std::size_t>(t)]; };
+  const auto count_against = static_cast<std::size_t>(
+      std::count_if(piece.triangles.begin(), piece.triangles.end(), is_against));
   if (count_against == 0) return 0;
+  double area_with = 0.0, area_against = 0.0;
+  for (const int t : piece.triangles)
+    (is_against(t) ? area_against : area_with) += area_vector(mesh, t).norm();
   const bool turn_against =
       area_against < area_with ||
       (area_against == area_with && 2 * count_against <= piece.triangles.size());
   for (const int t : piece.triangles) {
-    if (against[static_cast<std::size_t>(t)] == turn_against) turn(mesh.triangles, t);
+    if (is_against(t) == turn_against) turn(mesh.triangles, t);
   }
   return turn_against ? count_against : piece.triangles.size() - count_against;
 }
@@ -160,9 +169,14 @@ bool is_cavity(const Mesh& mesh, const std::vector<Piece>& pieces, const Piece& 
 }  // namespace
 
 WindingRepair mend_winding(Mesh mesh) {
+  auto uses = sorted_edge_uses(mesh.triangles, mesh.vertices_mm.cols());
+  return mend_winding(std::move(mesh), std::move(uses));
+}
+
+WindingRepair mend_winding(Mesh mesh, std::vector<EdgeUse> uses) {
   WindingRepair repair;
   const Eigen::Index count = mesh.triangles.cols();
-  const Eigen::Matrix3Xi neighbours = edge_neighbours(mesh).across;
+  const Eigen::Matrix3Xi neighbours = triangles_across(uses, count);
   std::vector<int> piece_of(static_cast<std::size_t>(count), -1);
   std::vector<bool> against(static_cast<std::size_t>(count), false);
   std::vector<Piece> pieces;
@@ -173,7 +187,7 @@ WindingRepair mend_winding(Mesh mesh) {
     repair.turned_to_match += turn_minority(mesh, pieces.back(), against);
   }
 
-  const std::vector<EdgeUse> uses = sorted_edge_uses(mesh.triangles, mesh.vertices_mm.cols());
+  if (repair.turned_to_match > 0) uses = sorted_edge_uses(mesh.triangles, mesh.vertices_mm.cols());
   repair.left_mixed_edges = count_edges(uses).mixed_winding;
   find_open_pieces(uses, piece_of, pieces);
   for (Piece& piece : pieces)

@@ -42,10 +42,13 @@ double pooled_mm(double least_area_mm2, double spacing_mm) {
 IndependentReadings independent_readings(const SurfaceCells& cells, const CellReadings& readings,
                                          const Eigen::VectorXi& face_of_cell, double side_mm) {
   std::map<BlockKey, Sum> blocks;
+  auto last = blocks.end();  // the next cell lies in the same block more often than not
   for (Index c = 0; c < cells.size(); ++c) {
     if (!std::isfinite(readings.deviation_mm[c]) || !(cells.area_mm2[c] > 0.0)) continue;
     const Vector3d place = cells.center_mm.col(c), normal = cells.normal.col(c);
-    Sum& sum = blocks[key_of(place, normal, face_of_cell[c], side_mm)];
+    const BlockKey key = key_of(place, normal, face_of_cell[c], side_mm);
+    if (last == blocks.end() || last->first != key) last = blocks.try_emplace(key).first;
+    Sum& sum = last->second;
     const double area = cells.area_mm2[c];
     sum.place += area * place;
     sum.normal += area * normal;

@@ -318,7 +318,7 @@ Judgement judge(const Evidence& e) {
   Judgement out;
   Verdict& verdict = out.verdict;
   const SurfaceCells& cells = e.tree.cells();
-  const Eigen::Matrix3Xd points_mm = e.alignment.T_design_scan * e.scan.points_mm;
+  const Eigen::Matrix3Xd points_mm = moved_points(e.alignment.T_design_scan, e.scan.points_mm);
   verdict.coverage = coverage_of(cells, e.readings);
   verdict.uncertainty = uncertainty_of(e.plan, e.alignment, e.deviations, e.readings);
   verdict.summary = summary_of(e.deviations);

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdint>
 #include <utility>
 
 #include "trammel/base/parallel.hpp"
@@ -52,30 +51,22 @@ class Beyond {
   }
 
   [[nodiscard]] std::vector<Index> read_beyond(double sign) const {
-    std::vector<Index> out;
-    for (Index i = 0; i < read_.deviations.signed_mm.size(); ++i) {
+    return indices_where(read_.deviations.reading.size(), [&](std::size_t k) {
+      const auto i = static_cast<Index>(k);
       const int cell = read_.readings.cell_of_point[i];
-      if (cell >= 0 &&
-          is_beyond(sign * read_.deviations.signed_mm[i], sign, read_.cells.center_mm.col(cell)))
-        out.push_back(i);
-    }
-    return out;
+      return cell >= 0 &&
+             is_beyond(sign * read_.deviations.signed_mm[i], sign, read_.cells.center_mm.col(cell));
+    });
   }
 
   [[nodiscard]] std::vector<Index> set_aside_beyond(double sign) const {
     const auto& reading = read_.deviations.reading;
-    std::vector<std::uint8_t> is_out(reading.size(), 0);
-    for_each_index(reading.size(), [&](std::size_t i) {
-      if (!is_set_aside(reading[i])) return;
+    return indices_where(reading.size(), [&](std::size_t i) {
+      if (!is_set_aside(reading[i])) return false;
       const Eigen::Vector3d p = read_.points_mm.col(static_cast<Index>(i));
       const SurfacePoint at = read_.design.nearest(p, read_.deviations.reach_mm);
-      if (at.found() && is_beyond(sign * read_.design.signed_distance(p, at), sign, at.foot_mm))
-        is_out[i] = 1;
+      return at.found() && is_beyond(sign * read_.design.signed_distance(p, at), sign, at.foot_mm);
     });
-    std::vector<Index> out;
-    for (std::size_t i = 0; i < is_out.size(); ++i)
-      if (is_out[i] != 0) out.push_back(static_cast<Index>(i));
-    return out;
   }
 
   [[nodiscard]] bool counts(const PointPatch& patch) const {

@@ -9,6 +9,7 @@
 #include <tuple>
 #include <unordered_set>
 
+#include "trammel/base/parallel.hpp"
 #include "trammel/judge/cell_patches.hpp"
 #include "trammel/judge/decide.hpp"
 
@@ -72,11 +73,12 @@ class RegionFinder {
         expanded_mm_(expanded_mm),
         spacing_mm_(spacing_mm),
         point_mm2_(area_of_a_point(cells, readings)),
-        points_outside_(static_cast<std::size_t>(cells.size()), 0) {
-    states_.reserve(static_cast<std::size_t>(cells.size()));
-    for (Index c = 0; c < cells.size(); ++c) {
-      states_.push_back(state_of(plan, cells.center_mm.col(c), readings.deviation_mm[c]));
-    }
+        states_(static_cast<std::size_t>(cells.size())),
+        points_outside_(states_.size(), 0) {
+    for_each_index(states_.size(), [&](std::size_t i) {
+      const auto c = static_cast<Index>(i);
+      states_[i] = state_of(plan, cells.center_mm.col(c), readings.deviation_mm[c]);
+    });
     count_points_outside();
     const double half_usual = 0.5 * plan.least_area_mm2 / point_mm2_;
     enough_to_fail_ = std::clamp<double>(half_usual, kEnoughPoints, kEnoughToFail);

@@ -73,12 +73,10 @@ bool lies_inside(const PlacedScan& scan, const SurfaceIndex& design, std::size_t
 /// Patches of the points for which `is_chosen`(point).
 template <typename Choose>
 std::vector<PointPatch> patches_where(const PlacedScan& scan, const Choose& is_chosen) {
-  std::vector<std::uint8_t> chosen(static_cast<std::size_t>(scan.points_mm.cols()), 0);
-  for_each_index(chosen.size(), [&](std::size_t i) { chosen[i] = is_chosen(i) ? 1 : 0; });
-  std::vector<Index> members;
-  for (std::size_t i = 0; i < chosen.size(); ++i)
-    if (chosen[i] != 0) members.push_back(static_cast<Index>(i));
-  return point_patches(scan.points_mm, members, scan.apart_mm, kFewest);
+  return point_patches(
+      scan.points_mm,
+      indices_where(static_cast<std::size_t>(scan.points_mm.cols()), is_chosen, 1024),
+      scan.apart_mm, kFewest);
 }
 
 }  // namespace

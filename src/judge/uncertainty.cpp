@@ -4,6 +4,7 @@
 #include <cmath>
 #include <vector>
 
+#include "trammel/base/parallel.hpp"
 #include "trammel/base/stats.hpp"
 
 namespace trammel {
@@ -50,27 +51,26 @@ double uncertainty_within_scan_mm(const UncertaintyBudget& budget) {
 
 DeviationSummary summary_of(const Deviations& deviations) {
   DeviationSummary out;
-  std::vector<double> values;
-  RunningStats stats;
-  double squares = 0.0;
-  for (Index i = 0; i < deviations.signed_mm.size(); ++i) {
-    if (deviations.reading[static_cast<std::size_t>(i)] != Reading::Measured) continue;
-    const double value = deviations.signed_mm[i];
-    values.push_back(value);
-    stats.add(value);
-    squares += value * value;
-  }
-  out.count = values.size();
-  if (values.empty()) return out;
+  const std::vector<Index> measured = indices_where(deviations.reading.size(), [&](std::size_t i) {
+    return deviations.reading[i] == Reading::Measured;
+  });
+  out.count = measured.size();
+  if (measured.empty()) return out;
+  std::vector<double> values(measured.size());
+  for_each_index(values.size(),
+                 [&](std::size_t k) { values[k] = deviations.signed_mm[measured[k]]; });
+  const auto stats =
+      ordered_sum(values.size(), RunningStats(), [&](std::size_t k) { return values[k]; });
   out.mean_mm = stats.mean();
   out.stddev_mm = stats.stddev();
+  const double squares =
+      ordered_sum(values.size(), 0.0, [&](std::size_t k) { return values[k] * values[k]; });
   out.rms_mm = std::sqrt(squares / static_cast<double>(values.size()));
-  const auto [least, most] = std::minmax_element(values.begin(), values.end());
-  out.min_mm = *least;
-  out.max_mm = *most;
+  out.min_mm = quantile(values, 0.0);
   out.p05_mm = quantile(values, 0.05);
   out.median_mm = quantile(values, 0.5);
   out.p95_mm = quantile(values, 0.95);
+  out.max_mm = quantile(values, 1.0);
   return out;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
 #include <vector>
 
 #include "trammel/base/linear_algebra.hpp"
@@ -10,6 +11,8 @@
 
 namespace trammel {
 namespace {
+
+constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 
 /// The cells around every vertex, as one list with a start for each vertex.
 struct CellsAround {
@@ -62,14 +65,16 @@ struct PlaneFit {
   }
 };
 
+/// At the vertex, of the cells about it that face within 45° of the normal.
 double corner_value(const SurfaceMap& surface, const CellsAround& around, std::size_t vertex,
-                    Eigen::Index c) {
+                    const Eigen::Vector3d& normal) {
   const SurfaceCells& cells = surface.cells;
   const Eigen::VectorXd& reading = surface.readings.deviation_mm;
-  const Eigen::Vector3d normal = cells.normal.col(c);
   const Eigen::Vector3d right = normal.unitOrthogonal(), up = normal.cross(right);
   const Eigen::Vector3d at = cells.vertices_mm.col(static_cast<Eigen::Index>(vertex));
-  const double unit = 1.0 / std::sqrt(cells.area_mm2[c] + 1e-300);  // keeps the sums near 1
+  const double area_mm2 =
+      cells.area_mm2[around.cell[static_cast<std::size_t>(around.start[vertex])]];
+  const double unit = 1.0 / std::sqrt(area_mm2 + 1e-300);  // keeps the sums near 1
   const double least_cosine = std::sqrt(0.5);
   PlaneFit fit;
   for (int i = around.start[vertex]; i < around.start[vertex + 1]; ++i) {
@@ -80,6 +85,25 @@ double corner_value(const SurfaceMap& surface, const CellsAround& around, std::s
     fit.add(right.dot(off), up.dot(off), reading[other]);
   }
   return fit.value();
+}
+
+/// That of the surface about the vertex, where all seen cells there face within 22.5° of it: they
+/// are within 45° of each other then and share one value.
+std::optional<Eigen::Vector3d> common_normal(const SurfaceMap& surface, const CellsAround& around,
+                                             std::size_t vertex) {
+  const auto of_seen = [&](const auto& visit) {
+    for (int i = around.start[vertex]; i < around.start[vertex + 1]; ++i) {
+      const int c = around.cell[static_cast<std::size_t>(i)];
+      if (std::isfinite(surface.readings.deviation_mm[c])) visit(surface.cells.normal.col(c));
+    }
+  };
+  Eigen::Vector3d sum = Eigen::Vector3d::Zero();
+  of_seen([&](const auto& normal) { sum += normal; });
+  const Eigen::Vector3d mean = sum.normalized();
+  constexpr double kCosine22_5 = 0.9238795325112867;
+  bool smooth = true;
+  of_seen([&](const auto& normal) { smooth = smooth && normal.dot(mean) >= kCosine22_5; });
+  return smooth ? std::optional<Eigen::Vector3d>(mean) : std::nullopt;
 }
 
 /// Cells of one flat face share the value at a vertex: the earlier cell's is taken over.
@@ -107,16 +131,21 @@ Eigen::Matrix3Xd corner_deviations(const SurfaceMap& surface) {
   const SurfaceCells& cells = surface.cells;
   const Eigen::VectorXd& reading = surface.readings.deviation_mm;
   const CellsAround around = cells_around(cells);
-  Eigen::Matrix3Xd corners =
-      Eigen::Matrix3Xd::Constant(3, cells.size(), std::numeric_limits<double>::quiet_NaN());
+  Eigen::Matrix3Xd corners = Eigen::Matrix3Xd::Constant(3, cells.size(), kNan);
   for_each_index(around.start.size() - 1, [&](std::size_t vertex) {
+    const auto shared = common_normal(surface, around, vertex);
+    const double value = shared ? corner_value(surface, around, vertex, *shared) : kNan;
     for (int i = around.start[vertex]; i < around.start[vertex + 1]; ++i) {
       const int c = around.cell[static_cast<std::size_t>(i)];
       if (!std::isfinite(reading[c])) continue;
+      double& corner = corners(corner_of(cells, c, vertex), c);
+      if (shared) {
+        corner = value;
+        continue;
+      }
       const int same = earlier_flat_cell(cells, reading, around, vertex, i);
-      corners(corner_of(cells, c, vertex), c) = same >= 0
-                                                    ? corners(corner_of(cells, same, vertex), same)
-                                                    : corner_value(surface, around, vertex, c);
+      corner = same >= 0 ? corners(corner_of(cells, same, vertex), same)
+                         : corner_value(surface, around, vertex, cells.normal.col(c));
     }
   });
   return corners;

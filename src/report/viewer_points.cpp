@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <unordered_map>
 
 #include "place_grid.hpp"
@@ -20,19 +21,11 @@ constexpr double kMostCubesAlong = 1 << 20;
 
 using Indices = std::vector<Eigen::Index>;
 
-/// 3 × #P in design coordinates.
-Eigen::Matrix3Xd placed_points(const Inspection& inspection) {
-  return inspection.alignment.T_design_scan * inspection.scan.points_mm;
-}
-
 Indices points_inside(const Eigen::Matrix3Xd& points_mm, const Box& box) {
-  Indices inside;
-  for (Eigen::Index i = 0; i < points_mm.cols(); ++i) {
-    const auto point = points_mm.col(i).array();
-    if ((point >= box.low_mm.array()).all() && (point <= box.high_mm.array()).all())
-      inside.push_back(i);
-  }
-  return inside;
+  return indices_where(static_cast<std::size_t>(points_mm.cols()), [&](std::size_t i) {
+    const auto point = points_mm.col(static_cast<Eigen::Index>(i)).array();
+    return (point >= box.low_mm.array()).all() && (point <= box.high_mm.array()).all();
+  });
 }
 
 Box grown(Box box) {
@@ -45,21 +38,44 @@ Box grown(Box box) {
 /// The point of a cube that is nearest to its middle so far.
 struct Nearest {
   double off = HUGE_VAL;  ///< squared, from the middle, in cubes
-  Eigen::Index point = -1;
+  Eigen::Index point = std::numeric_limits<Eigen::Index>::max();
 };
 
-/// Of each cube the point nearest to its middle, the first of equals; ascending.
-Indices one_a_cube(const Eigen::Matrix3Xd& points_mm, const Indices& of, const Box& box,
-                   double cube_mm) {
-  std::unordered_map<std::uint64_t, Nearest> cubes;
-  for (const Eigen::Index i : of) {
-    const Eigen::Vector3d at = (points_mm.col(i) - box.low_mm) / cube_mm;
+using Cubes = std::unordered_map<std::uint64_t, Nearest>;
+
+/// The first of two that are as near stays, in whatever order they are met.
+void meet(Nearest& nearest, const Nearest& other) {
+  const bool is_nearer =
+      other.off < nearest.off || (other.off == nearest.off && other.point < nearest.point);
+  if (is_nearer) nearest = other;
+}
+
+Cubes cubes_of(const Eigen::Matrix3Xd& points_mm, const Indices& of, std::size_t begin,
+               std::size_t end, const Box& box, double cube_mm) {
+  Cubes cubes;
+  for (std::size_t n = begin; n < end; ++n) {
+    const Eigen::Vector3d at = (points_mm.col(of[n]) - box.low_mm) / cube_mm;
     const Eigen::Vector3d cube = at.array().floor();
     const auto number = [&](Eigen::Index k) { return static_cast<std::uint64_t>(cube[k]); };
-    Nearest& nearest = cubes[number(0) << 42U | number(1) << 21U | number(2)];
-    const double off = (at - cube - Eigen::Vector3d::Constant(0.5)).squaredNorm();
-    if (off < nearest.off) nearest = {off, i};
+    meet(cubes[number(0) << 42U | number(1) << 21U | number(2)],
+         {(at - cube - Eigen::Vector3d::Constant(0.5)).squaredNorm(), of[n]});
   }
+  return cubes;
+}
+
+/// Of each cube the point nearest to its middle, the first of equals; ascending. Points in a row
+/// lie near each other: each chunk of them meets few cubes.
+Indices one_a_cube(const Eigen::Matrix3Xd& points_mm, const Indices& of, const Box& box,
+                   double cube_mm) {
+  constexpr std::size_t kChunk = 1U << 17U;
+  std::vector<Cubes> parts((of.size() + kChunk - 1) / kChunk);
+  for_each_chunk(of.size(), kChunk, [&](std::size_t begin, std::size_t end) {
+    parts[begin / kChunk] = cubes_of(points_mm, of, begin, end, box, cube_mm);
+  });
+  Cubes cubes;
+  for (const Cubes& part : parts)
+    for (const auto& [number, nearest] : part)
+      meet(cubes[number], nearest);
   Indices kept;
   for (const auto& [number, nearest] : cubes)
     kept.push_back(nearest.point);
@@ -171,7 +187,8 @@ std::string set_aside_words(Reading reading) {
 
 ViewerPoints viewer_points(const Inspection& inspection, const ViewerPointsSettings& settings) {
   ViewerPoints points;
-  const Eigen::Matrix3Xd points_mm = placed_points(inspection);
+  const Eigen::Matrix3Xd points_mm =
+      moved_points(inspection.alignment.T_design_scan, inspection.scan.points_mm);
   points.points_of_scan = static_cast<std::size_t>(points_mm.cols());
   const Box near = grown(bounding_box(inspection.surface.cells.vertices_mm));
   Indices shown = points_inside(points_mm, near);

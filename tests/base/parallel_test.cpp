@@ -20,6 +20,16 @@ TEST(ForEachIndex, VisitsEachIndexOnce) {
   EXPECT_EQ(std::count(visits.begin(), visits.end(), 1), 10007);
 }
 
+TEST(IndicesWhere, AreAscendingAndAll) {
+  const auto chosen = [](std::size_t i) { return i % 7 == 3 || i > 9'990; };
+  std::vector<std::ptrdiff_t> expected;
+  for (std::size_t i = 0; i < 10'007; ++i)
+    if (chosen(i)) expected.push_back(static_cast<std::ptrdiff_t>(i));
+  EXPECT_EQ(indices_where(10'007, chosen, 100), expected);
+  EXPECT_EQ(indices_where(10'007, chosen), expected);
+  EXPECT_TRUE(indices_where(0, chosen).empty());
+}
+
 TEST(ForEachChunk, StartsChunksAtMultiplesOfTheGrain) {
   std::vector<std::size_t> ends(5, 0);
   for_each_chunk(450, 100, [&](std::size_t begin, std::size_t end) {

@@ -2,7 +2,12 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
+
+#include "trammel/base/parallel.hpp"
+#include "trammel/base/random.hpp"
 
 namespace trammel {
 namespace {
@@ -46,6 +51,20 @@ TEST(RunningStats, MeetsNistNumAcc2To4) {
   }
 }
 
+TEST(RunningStats, OfPartsAddUpToThatOfAll) {
+  // The same certified sets, each cut into parts of 7 values that are added up.
+  for (const auto& [low, middle, high, tolerance] :
+       {std::array<double, 4>{1.1, 1.2, 1.3, 1e-13},
+        std::array<double, 4>{10000000.1, 10000000.2, 10000000.3, 1.9e-8}}) {
+    const std::vector<double> values = numerical_accuracy_set(low, middle, high);
+    const auto at = [&](std::size_t i) { return values[i]; };
+    const RunningStats stats = ordered_sum(values.size(), RunningStats(), at, 7);
+    EXPECT_EQ(stats.count(), 1001u);
+    EXPECT_NEAR(stats.mean() / middle, 1.0, 1e-14);
+    EXPECT_NEAR(stats.stddev() / 0.1, 1.0, tolerance);
+  }
+}
+
 TEST(RunningStats, HasNoSpreadBelowTwoValues) {
   EXPECT_EQ(stats_of({}).stddev(), 0.0);
   EXPECT_EQ(stats_of({5.0}).stddev(), 0.0);
@@ -71,6 +90,31 @@ TEST(MedianOf, TakesTheMiddleOrTheMeanOfTheTwo) {
   EXPECT_EQ(median_of(odd), 5.0);
   EXPECT_EQ(median_of(even), 5.5);
   EXPECT_TRUE(std::isnan(median_of(none)));
+}
+
+TEST(Quantile, OfVeryManyIsThatOfTheSortedOnes) {
+  // The slow twin sorts. Values of both signs, of all sizes, zeros of both signs, and very many
+  // that are equal.
+  Rng rng(11);
+  std::vector<double> values;
+  for (int i = 0; i < 400'001; ++i)
+    values.push_back(i % 5 == 0 ? 0.25 : rng.normal() * std::pow(10.0, rng.uniform(-20.0, 20.0)));
+  for (int i = 0; i < 1000; ++i)
+    values.push_back(i % 2 == 0 ? -0.0 : 0.0);
+  std::vector<double> sorted = values;
+  std::sort(sorted.begin(), sorted.end());
+  for (const double share : {0.0, 0.05, 0.3, 0.5, 0.501, 0.6, 0.95, 1.0}) {
+    const double place = share * static_cast<double>(sorted.size() - 1);
+    const auto rank = static_cast<std::size_t>(place);
+    const double low = sorted[rank], high = sorted[std::min(rank + 1, sorted.size() - 1)];
+    EXPECT_EQ(quantile(values, share), low + (place - static_cast<double>(rank)) * (high - low))
+        << share;
+  }
+  const std::size_t half = sorted.size() / 2;
+  std::vector<double> odd = values;
+  EXPECT_EQ(median_of(odd), sorted[half]);
+  values.push_back(sorted.back());
+  EXPECT_EQ(median_of(values), 0.5 * (sorted[half] + sorted[half + 1]));
 }
 
 TEST(RobustSigma, IsTheScaledMedianDeviation) {

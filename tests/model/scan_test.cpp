@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 #include "trammel/base/error.hpp"
 
 namespace trammel {
@@ -12,6 +14,18 @@ Scan scan_with(Eigen::Index points, Eigen::Index normals) {
   scan.points_mm = Eigen::Matrix3Xd::Zero(3, points);
   scan.normals = Eigen::Matrix3Xd::Zero(3, normals);
   return scan;
+}
+
+TEST(MovedPoints, AreTurnedFirstAndShiftedThen) {
+  // A quarter turn about z takes (1, 2, 3) to (−2, 1, 3).
+  Eigen::Matrix3Xd points = Eigen::Vector3d(1, 2, 3).replicate(1, 3000);
+  points.col(2999) << 0, 0, 5;
+  const Eigen::Isometry3d motion = Eigen::Translation3d(10, 20, 30) *
+                                   Eigen::AngleAxisd(std::acos(0.0), Eigen::Vector3d::UnitZ());
+  const Eigen::Matrix3Xd moved = moved_points(motion, points);
+  for (Eigen::Index i = 0; i < 2999; ++i)
+    ASSERT_LT((moved.col(i) - Eigen::Vector3d(8, 21, 33)).norm(), 1e-13) << i;
+  EXPECT_LT((moved.col(2999) - Eigen::Vector3d(10, 20, 35)).norm(), 1e-13);
 }
 
 TEST(Scan, HasNormalsWhenThereIsOneAPoint) {

@@ -43,6 +43,21 @@ void for_each_index(std::size_t count, const Body& body, std::size_t grain = 102
   });
 }
 
+/// The i in [0, count) for which is_chosen(i), ascending, as Eigen counts; on all threads.
+template <typename Chosen>
+[[nodiscard]] std::vector<std::ptrdiff_t> indices_where(std::size_t count, const Chosen& is_chosen,
+                                                        std::size_t grain = 1U << 14U) {
+  std::vector<std::vector<std::ptrdiff_t>> found((count + grain - 1) / grain);
+  for_each_chunk(count, grain, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t i = begin; i < end; ++i)
+      if (is_chosen(i)) found[begin / grain].push_back(static_cast<std::ptrdiff_t>(i));
+  });
+  std::vector<std::ptrdiff_t> all;
+  for (const std::vector<std::ptrdiff_t>& some : found)
+    all.insert(all.end(), some.begin(), some.end());
+  return all;
+}
+
 /// Adds value(i) over [0, count) in an order fixed by `grain`, whatever the thread count.
 /// @param zero  the start value of every chunk; T needs operator+=
 template <typename T, typename Value>

@@ -7,10 +7,13 @@
 
 namespace trammel {
 
-/// Mean and sample standard deviation (n − 1) by Welford's running update; safe for large offsets.
+/// Mean and sample standard deviation (n − 1) by Welford's running update, and of two parts by that
+/// of Chan, Golub & LeVeque (1983); safe for large offsets. `ordered_sum` takes it.
 class RunningStats {
  public:
   void add(double value);
+  RunningStats& operator+=(double value);
+  RunningStats& operator+=(const RunningStats& others);
   [[nodiscard]] std::size_t count() const { return count_; }
   [[nodiscard]] double mean() const { return mean_; }
   /// 0 for fewer than two values.
@@ -22,12 +25,12 @@ class RunningStats {
 };
 
 /// Quantile of type 7 (linear between order statistics; Hyndman & Fan 1996). NaN when empty.
-/// @param values  taken by value: it is partly sorted inside
+/// @param values  none of them NaN
 /// @param share   in [0, 1]
-[[nodiscard]] double quantile(std::vector<double> values, double share);
+[[nodiscard]] double quantile(const std::vector<double>& values, double share);
 
 /// The middle value; the mean of the two middle ones for an even count. NaN when empty.
-/// Reorders `values`.
+/// Reorders `values`, none of which is NaN.
 [[nodiscard]] double median_of(std::vector<double>& values);
 
 /// 1.4826 · median |x − median|: a standard deviation that strays do not move. NaN when empty.

@@ -3,7 +3,9 @@
 /// Makes the triangles of a mesh run the same way round, and closed pieces face outwards.
 
 #include <cstddef>
+#include <vector>
 
+#include "trammel/geometry/mesh_edges.hpp"
 #include "trammel/model/mesh.hpp"
 
 namespace trammel {
@@ -21,6 +23,8 @@ struct WindingRepair {
 /// the other; if its volume is then negative it is turned, unless it lies inside an odd number of
 /// other closed pieces: then it is a cavity of them.
 /// @param mesh  welded, without repeated corners in a triangle
+/// @param uses  of the mesh's edges
+[[nodiscard]] WindingRepair mend_winding(Mesh mesh, std::vector<EdgeUse> uses);
 [[nodiscard]] WindingRepair mend_winding(Mesh mesh);
 
 }  // namespace trammel

@@ -3,6 +3,7 @@
 /// What the scanner saved, as points; and what tidying took away.
 
 #include <Eigen/Core>
+#include <Eigen/Geometry>
 #include <cstddef>
 #include <cstdint>
 #include <string>
@@ -43,6 +44,11 @@ struct UnitChoice {
   std::string reason;       ///< "given in the plan", "from sizes: …"
   bool certain = true;      ///< false when another unit fits about as well
 };
+
+/// motion · point of each; on all threads.
+/// @param points_mm  3 × #P
+[[nodiscard]] Eigen::Matrix3Xd moved_points(const Eigen::Isometry3d& motion,
+                                            const Eigen::Matrix3Xd& points_mm);
 
 /// Throws Internal when normals are neither absent nor one a point.
 void check_scan(const Scan& scan);
