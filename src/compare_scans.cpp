@@ -10,6 +10,7 @@
 #include "trammel/changes/measure_changes.hpp"
 #include "trammel/read/choose_units.hpp"
 #include "trammel/read/read_files.hpp"
+#include "trammel/tidy/enough_points.hpp"
 #include "trammel/tidy/tidy.hpp"
 
 namespace trammel {
@@ -45,8 +46,34 @@ UnitChoice unit_beside(const UnitChoice& old_unit, const Scan& old_mm, const Sca
   return fitting.front();
 }
 
-ScanFile facts_of(const RawScan& raw, const UnitChoice& units, const TidyCounts& counts) {
-  return {raw.file, raw.sha256, units, counts};
+/// What is told of a file, and the points of it that are gone on with.
+struct Taken {
+  ScanFile file;
+  Scan scan;
+};
+
+Taken taken_of(RawScan raw, Eigen::Index most) {
+  Taken out;
+  out.file = {raw.file, raw.sha256, static_cast<std::size_t>(raw.scan.size()), {}, {}};
+  out.scan = enough_points(std::move(raw.scan), most);
+  return out;
+}
+
+/// Sets the counts of tidying beside the file's facts.
+Scan tidied(Taken& taken) {
+  Tidied out = tidy(in_mm(std::move(taken.scan), taken.file.units));
+  taken.file.tidy = out.counts;
+  return std::move(out.scan);
+}
+
+void note_on_file(const ScanFile& file, Eigen::Index most, std::vector<std::string>& notes) {
+  if (!file.units.certain)
+    notes.push_back(file.file + " was taken to be in " + file.units.unit +
+                    ", which its size does not settle; say --units if it is not");
+  if (file.points > static_cast<std::size_t>(most))
+    notes.push_back(file.file + " has " + counted(file.points, "point", "points") +
+                    ": change is measured with about " + grouped(static_cast<long long>(most)) +
+                    " of them, spread evenly over it");
 }
 
 }  // namespace
@@ -56,24 +83,26 @@ Changes compare_scans(RawScan old_scan, RawScan new_scan, const ChangesSettings&
   const auto tell = [&](const std::string& what) {
     if (narrate) narrate(what);
   };
-  const UnitChoice old_units = given_or_guessed(old_scan.scan, units);
-  Tidied before = tidy(in_mm(std::move(old_scan.scan), old_units));
-  const UnitChoice new_units = unit_beside(old_units, before.scan, new_scan.scan, units);
-  Tidied after = tidy(in_mm(std::move(new_scan.scan), new_units));
+  std::vector<std::string> notes = old_scan.notes;
+  notes.insert(notes.end(), new_scan.notes.begin(), new_scan.notes.end());
+  Taken old_taken = taken_of(std::move(old_scan), settings.most_points);
+  Taken new_taken = taken_of(std::move(new_scan), settings.most_points);
+  old_taken.file.units = given_or_guessed(old_taken.scan, units);
+  const Scan before = tidied(old_taken);
+  new_taken.file.units = unit_beside(old_taken.file.units, before, new_taken.scan, units);
+  const Scan after = tidied(new_taken);
 
-  tell("aligning " + counted(before.counts.kept + after.counts.kept, "point", "points"));
-  const ScanFit fit = align_scans(before.scan, after.scan, {}, Rng(kScansSeed).stream("align"));
+  tell("aligning " +
+       counted(static_cast<std::size_t>(before.size() + after.size()), "point", "points"));
+  const ScanFit fit = align_scans(before, after, {}, Rng(kScansSeed).stream("align"));
   tell("measuring change");
-  Changes out = measure_changes(before.scan, after.scan, fit, settings);
+  Changes out = measure_changes(before, after, fit, settings);
   out.run = run;
-  out.old_file = facts_of(old_scan, old_units, before.counts);
-  out.new_file = facts_of(new_scan, new_units, after.counts);
-  for (const auto* scan : {&old_scan, &new_scan})
-    out.notes.insert(out.notes.end(), scan->notes.begin(), scan->notes.end());
-  for (const auto* file : {&out.old_file, &out.new_file})
-    if (!file->units.certain)
-      out.notes.push_back(file->file + " was taken to be in " + file->units.unit +
-                          ", which its size does not settle; say --units if it is not");
+  out.old_file = std::move(old_taken.file);
+  out.new_file = std::move(new_taken.file);
+  out.notes.insert(out.notes.end(), notes.begin(), notes.end());
+  for (const ScanFile* file : {&out.old_file, &out.new_file})
+    note_on_file(*file, settings.most_points, out.notes);
   return out;
 }
 

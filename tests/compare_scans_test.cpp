@@ -5,6 +5,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <string>
+
 #include "support/panel.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/base/parallel.hpp"
@@ -55,6 +58,24 @@ TEST(CompareScans, FindsPlantedChangesAtTheirSizeAndNothingElse) {
     EXPECT_LT((place - test::on_wing_panel(110, 80)).norm(), 12.0) << "in the old scan's frame";
     ++seed;
   }
+}
+
+TEST(CompareScans, OfMorePointsThanAreNeededTakesSomeOfAllPlacesAndSaysSo) {
+  ChangesSettings settings;
+  settings.most_points = 12'000;
+  const auto before = panel_scan({}, 701), after = panel_scan(pushed(1.0), 702);
+  const Changes changes =
+      compare_scans(raw(before, "old.ply"), raw(after, "new.ply"), settings, Unit::Mm, {});
+  EXPECT_EQ(changes.old_file.points, static_cast<std::size_t>(before.scan.size()));
+  EXPECT_NEAR(static_cast<double>(changes.old_file.tidy.read), 12'000.0, 500.0);
+  ASSERT_EQ(changes.changes.size(), 1U);
+  EXPECT_NEAR(changes.changes.front().peak_mm, 1.0, 0.1);
+  const auto said = [&](const std::string& name) {
+    return std::any_of(changes.notes.begin(), changes.notes.end(), [&](const std::string& note) {
+      return note.find(name + " has ") == 0 && note.find("12,000") != note.npos;
+    });
+  };
+  EXPECT_TRUE(said("old.ply") && said("new.ply"));
 }
 
 TEST(CompareScans, SaysUnchangedOfTwoScansOfOneThing) {

@@ -12,6 +12,7 @@
 #include "trammel/report/mesh_file.hpp"
 #include "trammel/report/squared_files.hpp"
 #include "trammel/square/square_up.hpp"
+#include "trammel/tidy/enough_points.hpp"
 #include "trammel/tidy/tidy.hpp"
 
 namespace trammel::app {
@@ -20,6 +21,8 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::uint64_t kSquareSeed = 22;
+/// Directions are found from this many; all are written.
+constexpr Eigen::Index kEnoughPoints = 3'000'000;
 
 /// "X,Y,Z" in file units. @throws Error Usage
 Eigen::Vector3d place_of(const std::string& text, const char* option) {
@@ -110,10 +113,11 @@ int run_square(const SquareOptions& options, const Common& common) {
   narrate("reading " + options.scan.filename().string());
   RawScan raw = read_scan(options.scan);
   // In file units first: their size tells the unit, which mostly is mm.
-  Tidied tidied = tidy(raw.scan);
+  const Scan enough = enough_points(std::move(raw.scan), kEnoughPoints);
+  Tidied tidied = tidy(enough);
   const UnitChoice units =
       unit_of_file(options.units, bounding_box(tidied.scan.points_mm).diagonal_mm());
-  if (units.mm_per_unit != 1.0) tidied = tidy(in_mm(std::move(raw.scan), units));
+  if (units.mm_per_unit != 1.0) tidied = tidy(in_mm(enough, units));
   narrate("looking for directions");
   Squared squared = square_up(tidied.scan, settings_of(options, units.mm_per_unit),
                               Rng(kSquareSeed).stream("square"));

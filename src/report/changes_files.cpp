@@ -17,7 +17,7 @@ using ChangesJson = nlohmann::ordered_json;
 ChangesJson scan_file_json(const ScanFile& file, double area_mm2) {
   return {{"file", file.file},
           {"sha256", file.sha256},
-          {"points", file.tidy.read},
+          {"points", file.points},
           {"kept", file.tidy.kept},
           {"unit_scale", json_number(file.units.mm_per_unit)},
           {"area", json_number(area_mm2)}};

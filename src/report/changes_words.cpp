@@ -53,7 +53,7 @@ std::string scale_words(const Changes& c) {
 
 std::string file_words(const ScanFile& file) {
   return printable(file.file) + ", " + counted(file.tidy.kept, "point", "points") + " kept of " +
-         grouped(static_cast<long long>(file.tidy.read)) + ", in " + file.units.unit + " (" +
+         grouped(static_cast<long long>(file.points)) + ", in " + file.units.unit + " (" +
          file.units.reason + ")" +
          (file.sha256.empty() ? "" : ", SHA-256 " + file.sha256.substr(0, 12) + "…");
 }

@@ -51,11 +51,11 @@ void print_header() {
 }
 
 void print_row(const std::string& name, std::size_t n, int threads,
-               const std::vector<double>& times_ms) {
+               const std::vector<double>& times_ms, double peak_rss_mb) {
   const double median = quantile(times_ms, 0.5);
   const int decimals = median < 10.0 ? 2 : median < 100.0 ? 1 : 0;
   std::cout << name << ',' << n << ',' << threads << ',' << fixed(median, decimals) << ','
-            << fixed(quantile(times_ms, 0.0), decimals) << ',' << fixed(peak_rss_mb(), 0)
+            << fixed(quantile(times_ms, 0.0), decimals) << ',' << fixed(peak_rss_mb, 0)
             << std::endl;
 }
 

@@ -32,8 +32,9 @@ void forget_peak_rss();
 
 void print_header();
 /// @param n  points, queries or triangles, whichever the bench counts
+/// @param peak_rss_mb  the largest memory: of this process, or of one that it ran
 void print_row(const std::string& name, std::size_t n, int threads,
-               const std::vector<double>& times_ms);
+               const std::vector<double>& times_ms, double peak_rss_mb = bench::peak_rss_mb());
 
 /// All the machine has.
 [[nodiscard]] int machine_threads();
