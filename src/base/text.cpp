@@ -35,6 +35,13 @@ bool is_control(std::string_view sequence) {
   return sequence.size() == 2 && lead == 0xC2 && static_cast<unsigned char>(sequence[1]) < 0xA0;
 }
 
+/// Ends a line, or turns the order of the letters after it: U+2028 to U+202E, U+2066 to U+2069. A
+/// name with one reads as another [Boucher & Anderson 2021, "Trojan Source"].
+bool reorders(std::string_view sequence) {
+  return (sequence >= "\u2028" && sequence <= "\u202E") ||
+         (sequence >= "\u2066" && sequence <= "\u2069");
+}
+
 /// Whatever the locale is.
 char capital_of(char c) {
   return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
@@ -78,7 +85,7 @@ std::string printable(std::string_view text) {
   while (!text.empty()) {
     const std::size_t length = sequence_length(text);
     const std::string_view sequence = text.substr(0, std::max<std::size_t>(1, length));
-    if (length == 0 || is_control(sequence)) {
+    if (length == 0 || is_control(sequence) || reorders(sequence)) {
       out += kReplacement;
     } else {
       out += sequence;

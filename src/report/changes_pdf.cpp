@@ -166,7 +166,7 @@ std::string changes_pdf(const Changes& c, Paper paper) {
   draw_lines(canvas, kMargin, caution + 12.0, caution_words(), {7.6, false, kSecondInk},
              full_width(canvas), 2, 10.4);
   SheetFlow flow(canvas, [&](PdfCanvas& page) { return draw_changes_page_head(page, c); });
-  write_changes_tables(flow, c);
+  flow.fit([&](SheetWriter& writer) { write_changes_tables(writer, c); });
   draw_changes_footers(canvas, c);
   return canvas.bytes();
 }

@@ -13,6 +13,9 @@ constexpr double kAfterBlock = 7.5;
 constexpr double kNameWidth = 92.0;
 constexpr double kCellGap = 6.0;
 constexpr std::size_t kMostLines = 8;
+/// Lines may stand so much closer, where that spares a page which would hold less than this.
+constexpr double kClosenesses[] = {1.0, 0.96, 0.92, 0.88};
+constexpr double kLeastFilled = 0.25;
 constexpr double kTableWidth = 523.0;  ///< that tables give the widths of their columns for
 
 /// The columns as wide as this paper lets them be.
@@ -43,8 +46,31 @@ SheetFlow::SheetFlow(PdfCanvas& canvas, std::function<double(PdfCanvas&)> page_h
 }
 
 void SheetFlow::start_page() {
-  canvas_.add_page();
-  y_ = page_head_(canvas_) + 18.0;
+  ++pages_;
+  if (draws_) {
+    canvas_.add_page();
+    top_ = page_head_(canvas_) + 18.0;
+  }
+  y_ = top_;
+}
+
+void SheetFlow::fit(const std::function<void(SheetWriter&)>& write) {
+  for (const double closeness : kClosenesses) {
+    SheetFlow rehearsal = *this;
+    rehearsal.draws_ = false;
+    rehearsal.closeness_ = closeness;
+    write(rehearsal);
+    const double filled = (rehearsal.y_ - top_) / (text_bottom(canvas_) - top_);
+    if (rehearsal.pages_ == pages_ || filled >= kLeastFilled) {
+      closeness_ = closeness;
+      break;
+    }
+  }
+  write(*this);
+}
+
+void SheetFlow::text(double x, const std::string& words, const TextStyle& style) {
+  if (draws_) canvas_.text(x, y_, words, style);
 }
 
 void SheetFlow::need(double height) {
@@ -53,40 +79,41 @@ void SheetFlow::need(double height) {
 
 void SheetFlow::heading(const std::string& words, double following) {
   need(18.0 + following);
-  canvas_.bookmark(words, y_ - 12.0);
-  draw_heading(canvas_, kMargin, y_, words);
-  canvas_.line(kMargin, y_ + 4.5, text_right(canvas_), y_ + 4.5, {kRule, 0.6});
+  if (draws_) {
+    canvas_.bookmark(words, y_ - 12.0);
+    draw_heading(canvas_, kMargin, y_, words);
+    canvas_.line(kMargin, y_ + 4.5, text_right(canvas_), y_ + 4.5, {kRule, 0.6});
+  }
   y_ += 17.0;
 }
 
 void SheetFlow::table_head(const std::vector<TableColumn>& columns) {
   double x = kMargin;
   for (const TableColumn& column : columns) {
-    canvas_.text(anchored(column, x), y_, column.head,
-                 {kSmallSize, false, kSecondInk, column.anchor});
+    text(anchored(column, x), column.head, {kSmallSize, false, kSecondInk, column.anchor});
     x += column.width;
   }
-  y_ += kRowHeight;
+  y_ += closeness_ * kRowHeight;
 }
 
 void SheetFlow::table(const std::vector<TableColumn>& as_told, const std::vector<TableRow>& rows) {
   const std::vector<TableColumn> columns = stretched(as_told, canvas_);
   table_head(columns);
   for (const TableRow& row : rows) {
-    if (y_ + kRowHeight > text_bottom(canvas_)) {
+    if (y_ + closeness_ * kRowHeight > text_bottom(canvas_)) {
       start_page();
       table_head(columns);
     }
     double x = kMargin;
     for (std::size_t i = 0; i < columns.size() && i < row.size(); ++i) {
       const TextStyle style{kBodySize, row[i].bold, row[i].colour, columns[i].anchor};
-      canvas_.text(anchored(columns[i], x), y_,
-                   shortened(canvas_, row[i].words, style, columns[i].width - kCellGap), style);
+      text(anchored(columns[i], x),
+           shortened(canvas_, row[i].words, style, columns[i].width - kCellGap), style);
       x += columns[i].width;
     }
-    y_ += kRowHeight;
+    y_ += closeness_ * kRowHeight;
   }
-  y_ += kAfterBlock;
+  y_ += closeness_ * kAfterBlock;
 }
 
 void SheetFlow::facts(const std::vector<Fact>& facts) {
@@ -94,33 +121,33 @@ void SheetFlow::facts(const std::vector<Fact>& facts) {
   for (const Fact& fact : facts) {
     const std::vector<std::string> lines =
         wrapped(canvas_, fact.words, style, full_width(canvas_) - kNameWidth, kMostLines);
-    need(kLineHeight * static_cast<double>(lines.size()));
-    canvas_.text(kMargin, y_, fact.name, {kBodySize, false, kSecondInk});
+    need(closeness_ * kLineHeight * static_cast<double>(lines.size()));
+    text(kMargin, fact.name, {kBodySize, false, kSecondInk});
     for (const std::string& line : lines) {
-      canvas_.text(kMargin + kNameWidth, y_, line, style);
-      y_ += kLineHeight;
+      text(kMargin + kNameWidth, line, style);
+      y_ += closeness_ * kLineHeight;
     }
     y_ += 1.4;
   }
-  y_ += kAfterBlock;
+  y_ += closeness_ * kAfterBlock;
 }
 
 void SheetFlow::paragraph(const std::string& words) {
   const TextStyle style{kBodySize, false, kSecondInk};
   const std::vector<std::string> lines =
       wrapped(canvas_, words, style, full_width(canvas_), kMostLines);
-  need(kLineHeight * static_cast<double>(lines.size()));
+  need(closeness_ * kLineHeight * static_cast<double>(lines.size()));
   for (const std::string& line : lines) {
-    canvas_.text(kMargin, y_, line, style);
-    y_ += kLineHeight;
+    text(kMargin, line, style);
+    y_ += closeness_ * kLineHeight;
   }
-  y_ += kAfterBlock;
+  y_ += closeness_ * kAfterBlock;
 }
 
 void SheetFlow::figure(double height, const std::function<void(PdfCanvas&, double)>& draw) {
   constexpr double kAscent = 7.0;  // y_ is a baseline
   need(height - kAscent);
-  draw(canvas_, y_ - kAscent);
+  if (draws_) draw(canvas_, y_ - kAscent);
   y_ += height;
 }
 

@@ -213,7 +213,7 @@ void write_tables(SheetWriter& flow, const SheetContext& context) {
 void draw_table_pages(PdfCanvas& canvas, const SheetContext& context) {
   SheetFlow flow(canvas, context);
   draw_close_ups(flow, context);
-  write_tables(flow, context);
+  flow.fit([&](SheetWriter& writer) { write_tables(writer, context); });
 }
 
 }  // namespace trammel

@@ -38,6 +38,14 @@ TEST(Printable, ReplacesControlCharacters) {
   EXPECT_EQ(printable("\u0085"), "\uFFFD");  // a control character of two bytes
 }
 
+TEST(Printable, ReplacesWhatWritesAWordTheOtherWayRound) {
+  // Boucher & Anderson 2021: "txt.exe" behind U+202E reads as "exe.txt".
+  EXPECT_EQ(printable("part\u202Etxt.ply"), "part\uFFFDtxt.ply");
+  EXPECT_EQ(printable("\u2066a\u2069\u2028b\u202A"), "\uFFFDa\uFFFD\uFFFDb\uFFFD");
+  // Its neighbours stay, and so do words that run from the right by themselves.
+  EXPECT_EQ(printable("\u2027\u202F\u2065\u05E9\u05DC"), "\u2027\u202F\u2065\u05E9\u05DC");
+}
+
 TEST(Printable, ReplacesWhatIsNotUtf8) {
   // RFC 3629: no overlong forms, no surrogates, nothing above U+10FFFF, no cut-off sequences.
   EXPECT_EQ(printable("\xC0\x80"), "\uFFFD\uFFFD");

@@ -35,6 +35,34 @@ TEST(SheetFlow, AHeadingDoesNotStandAloneAtTheFoot) {
   EXPECT_EQ(canvas.page_count(), 2U);
 }
 
+/// Pages that so many rows take, written by `fit`.
+std::size_t pages_of(int rows) {
+  const Inspection inspection = test::passing_inspection(8.0);
+  const SheetContext context(inspection);
+  PdfCanvas canvas("t", "");
+  SheetFlow flow(canvas, context);
+  int written = 0;
+  flow.fit([&](SheetWriter& writer) {
+    writer.table({{"name", 200.0}}, std::vector<TableRow>(rows, TableRow{{"row"}}));
+    ++written;
+  });
+  EXPECT_GE(written, 2) << "once to see how it comes out, once to draw";
+  return canvas.page_count();
+}
+
+TEST(SheetFlow, LeavesNoPageNearlyEmptyThatCloserLinesSpare) {
+  int full = 1;
+  while (pages_of(full + 1) == 1)
+    ++full;
+  const Inspection inspection = test::passing_inspection(8.0);
+  const SheetContext context(inspection);
+  PdfCanvas canvas("t", "");
+  SheetFlow usual(canvas, context);
+  usual.table({{"name", 200.0}}, std::vector<TableRow>(full, TableRow{{"row"}}));
+  EXPECT_EQ(canvas.page_count(), 2U) << "at the usual distance they run over";
+  EXPECT_EQ(pages_of(full + 1), 2U) << "no closer than they can be read";
+}
+
 TEST(SheetFlow, LongFactsWrapAndAreAllThere) {
   const Inspection inspection = test::passing_inspection(8.0);
   const SheetContext context(inspection);

@@ -16,7 +16,8 @@ namespace trammel {
 [[nodiscard]] std::string did_you_mean(std::string_view word,
                                        const std::vector<std::string>& known);
 
-/// Valid UTF-8 without control characters: what is neither becomes U+FFFD. For names from files.
+/// Valid UTF-8 without control characters, ends of lines or orders to write the other way round:
+/// each of these, and what is no UTF-8, becomes U+FFFD. For names from files.
 [[nodiscard]] std::string printable(std::string_view text);
 
 /// The first letter, or every letter, of the 26 as a capital.

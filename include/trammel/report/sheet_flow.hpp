@@ -17,6 +17,10 @@ class SheetFlow final : public SheetWriter {
   /// @param page_head  draws over every page it starts; returns the y below it
   SheetFlow(PdfCanvas& canvas, std::function<double(PdfCanvas&)> page_head);
 
+  /// Writes the last of what is on the sheet, its lines a little closer than usual where the last
+  /// page would else be nearly empty. Twice or more: all but once nothing is drawn.
+  void fit(const std::function<void(SheetWriter&)>& write);
+
   /// A heading with its rule; stays together with `following` points of what comes next.
   void heading(const std::string& words, double following) override;
   /// Column heads repeat on every page; long cells are shortened.
@@ -31,11 +35,15 @@ class SheetFlow final : public SheetWriter {
  private:
   void start_page();
   void need(double height);
+  void text(double x, const std::string& words, const TextStyle& style);
   void table_head(const std::vector<TableColumn>& columns);
 
   PdfCanvas& canvas_;
   std::function<double(PdfCanvas&)> page_head_;
-  double y_ = 0.0;  ///< baseline of the next line
+  double top_ = 0.0, y_ = 0.0;  ///< baseline of a page's first line, and of the next one
+  double closeness_ = 1.0;      ///< of lines; 1 is usual
+  int pages_ = 0;
+  bool draws_ = true;
 };
 
 }  // namespace trammel
