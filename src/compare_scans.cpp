@@ -85,8 +85,9 @@ Changes compare_scans(RawScan old_scan, RawScan new_scan, const ChangesSettings&
   };
   std::vector<std::string> notes = old_scan.notes;
   notes.insert(notes.end(), new_scan.notes.begin(), new_scan.notes.end());
-  Taken old_taken = taken_of(std::move(old_scan), settings.most_points);
-  Taken new_taken = taken_of(std::move(new_scan), settings.most_points);
+  const Eigen::Index most = settings.most_points > 0 ? settings.most_points : kEnoughPoints;
+  Taken old_taken = taken_of(std::move(old_scan), most);
+  Taken new_taken = taken_of(std::move(new_scan), most);
   old_taken.file.units = given_or_guessed(old_taken.scan, units);
   const Scan before = tidied(old_taken);
   new_taken.file.units = unit_beside(old_taken.file.units, before, new_taken.scan, units);
@@ -102,7 +103,7 @@ Changes compare_scans(RawScan old_scan, RawScan new_scan, const ChangesSettings&
   out.new_file = std::move(new_taken.file);
   out.notes.insert(out.notes.end(), notes.begin(), notes.end());
   for (const ScanFile* file : {&out.old_file, &out.new_file})
-    note_on_file(*file, settings.most_points, out.notes);
+    note_on_file(*file, most, out.notes);
   return out;
 }
 

@@ -7,7 +7,6 @@
 
 #include "pose_judge.hpp"
 #include "trammel/align/align.hpp"
-#include "trammel/base/parallel.hpp"
 #include "trammel/geometry/own_frame.hpp"
 #include "trammel/geometry/seen_from_outside.hpp"
 #include "trammel/read/choose_units.hpp"
@@ -16,17 +15,7 @@
 namespace trammel {
 namespace {
 
-using Eigen::Index;
 using Eigen::Isometry3d;
-
-void move(Scan& scan, const Isometry3d& motion) {
-  const bool normals = scan.has_normals();
-  for_each_index(static_cast<std::size_t>(scan.size()), [&](std::size_t i) {
-    const auto at = static_cast<Index>(i);
-    scan.points_mm.col(at) = motion * Eigen::Vector3d(scan.points_mm.col(at));
-    if (normals) scan.normals.col(at) = motion.linear() * Eigen::Vector3d(scan.normals.col(at));
-  });
-}
 
 std::vector<Zone> zones_named(const std::vector<std::string>& names, const Plan& plan) {
   std::vector<Zone> zones;
@@ -94,7 +83,7 @@ bool better(const Alignment& a, const Alignment& b) {
 PlacedInOwnFrame place_in_own_frame(Scan raw, const SurfaceIndex& design, const Plan& plan) {
   Isometry3d T_own_file = Isometry3d::Identity();
   if (plan.method != AlignMethod::AsScanned) T_own_file = own_frame(raw.points_mm);
-  move(raw, T_own_file);
+  move_scan(raw, T_own_file);
   const auto units = plausible_units(raw, design.mesh(), plan.scan_units);
   // What no scanner can see must not pull at the scan.
   std::optional<SurfaceIndex> outside;
@@ -117,7 +106,7 @@ PlacedInOwnFrame place_in_own_frame(Scan raw, const SurfaceIndex& design, const 
 }
 
 void set_back(Scan& scan, Alignment& alignment, const Isometry3d& T_own_scan) {
-  move(scan, T_own_scan.inverse());
+  move_scan(scan, T_own_scan.inverse());
   alignment.T_design_scan = alignment.T_design_scan * T_own_scan;
   for (OtherPose& other : alignment.others)
     other.T_design_scan = other.T_design_scan * T_own_scan;

@@ -68,6 +68,8 @@ TEST(CompareScans, OfMorePointsThanAreNeededTakesSomeOfAllPlacesAndSaysSo) {
       compare_scans(raw(before, "old.ply"), raw(after, "new.ply"), settings, Unit::Mm, {});
   EXPECT_EQ(changes.old_file.points, static_cast<std::size_t>(before.scan.size()));
   EXPECT_NEAR(static_cast<double>(changes.old_file.tidy.read), 12'000.0, 500.0);
+  EXPECT_EQ(changes.new_file.points, static_cast<std::size_t>(after.scan.size()));
+  EXPECT_EQ(changes.new_file.file, "new.ply");
   ASSERT_EQ(changes.changes.size(), 1U);
   EXPECT_NEAR(changes.changes.front().peak_mm, 1.0, 0.1);
   const auto said = [&](const std::string& name) {

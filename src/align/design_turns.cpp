@@ -181,21 +181,30 @@ DesignTurns turns_onto_itself(const SurfaceIndex& design, const CoarseDesign& co
 
 namespace {
 
-/// Those of the poses that a look at some of the points does not refute.
-Poses not_refuted(const FineStage& stage, const Contest& contest, const Poses& poses) {
+/// Those of the poses that a look at so many of the points does not refute.
+Poses not_refuted(const FineStage& stage, const Contest& contest, Poses poses,
+                  Eigen::Index points) {
   const double tolerance_mm = 2.0 * contest.tolerance_mm;
-  const auto look = [&](const Eigen::Isometry3d& pose, Eigen::Index points) {
+  const auto look = [&](const Eigen::Isometry3d& pose) {
     return stage.evidence_of(pose, points, tolerance_mm);
   };
-  const Eigen::Isometry3d& T_best = contest.winner.fit.T_design_scan;
-  const PoseEvidence best = look(T_best, kLookPoints), best_again = look(T_best, kTurnPoints);
-  Poses open;
-  for (const Eigen::Isometry3d& pose : poses) {
-    if (compare_evidence(best, look(pose, kLookPoints)).z() >= kRefutedZ) continue;
-    if (compare_evidence(best_again, look(pose, kTurnPoints)).z() >= kRefutedZ) continue;
-    open.push_back(pose);
-  }
-  return open;
+  const PoseEvidence best = look(contest.winner.fit.T_design_scan);
+  const auto is_refuted = [&](const Eigen::Isometry3d& pose) {
+    return compare_evidence(best, look(pose)).z() >= kRefutedZ;
+  };
+  poses.erase(std::remove_if(poses.begin(), poses.end(), is_refuted), poses.end());
+  return poses;
+}
+
+/// Of turns a degree apart what may be a pose of the scan. Few points do not show a hole or two,
+/// and many refute what is but half a degree beside a pose: what is left of a look at few is fitted
+/// before more are looked at.
+Poses open_among(const FineStage& stage, const Contest& contest, Poses turns) {
+  turns = not_refuted(stage, contest, std::move(turns), kLookPoints);
+  turns = not_refuted(stage, contest, std::move(turns), kTurnPoints);
+  for (Eigen::Isometry3d& turn : turns)
+    turn = stage.refine(turn, kTurnPoints, contest.tolerance_mm).T_design_scan;
+  return not_refuted(stage, contest, std::move(turns), kSharePoints);
 }
 
 /// Fits a turned pose; true where it is a new one that fits as well as the winner, and is listed.
@@ -240,7 +249,7 @@ bool complete_equals(Contest& contest, const FineStage& stage) {
       complete = complete && contest.equals.back().fit.converged;
   if (!complete) return false;
   // What nearly lays the design on itself the scan must tell from the winner.
-  const Poses open = not_refuted(stage, contest, after(known.nearly, T_best));
+  const Poses open = open_among(stage, contest, after(known.nearly, T_best));
   if (open.size() > kMostOpen) return false;
   for (const Eigen::Isometry3d& pose : open)
     if (lists_as_equal(stage, contest, pose)) complete = false;

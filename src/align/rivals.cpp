@@ -144,7 +144,7 @@ double wall_thickness_mm(const SurfaceIndex& design, const SurfaceSamples& sampl
     if (other.found() && inward.dot(other.foot_mm - samples.points_mm.col(i)) > 0.0)
       distances.push_back(other.distance_mm);
   }
-  return distances.empty() ? SurfaceIndex::kNoLimit : quantile(std::move(distances), 0.25);
+  return distances.empty() ? SurfaceIndex::kNoLimit : quantile(distances, 0.25);
 }
 
 double FineStage::tolerance_mm(double sigma_mm) const {

@@ -21,8 +21,6 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::uint64_t kSquareSeed = 22;
-/// Directions are found from this many; all are written.
-constexpr Eigen::Index kEnoughPoints = 3'000'000;
 
 /// "X,Y,Z" in file units. @throws Error Usage
 Eigen::Vector3d place_of(const std::string& text, const char* option) {
@@ -70,9 +68,10 @@ std::pair<std::string, std::string> squared_scan(const fs::path& path, const Squ
     return {"squared" + ending, mesh_file_bytes(mesh, ending, unit)};
   }
   Scan scan;
-  scan.points_mm = squared.T_square_scan * (unit * geometry.points);
-  if (geometry.normals.cols() == geometry.points.cols())
-    scan.normals = squared.T_square_scan.linear() * geometry.normals;
+  scan.points_mm = std::move(geometry.points);
+  if (unit != 1.0) scan.points_mm *= unit;
+  if (geometry.normals.cols() == scan.size()) scan.normals = std::move(geometry.normals);
+  move_scan(scan, squared.T_square_scan);
   return {"squared.ply", scan_file_bytes(scan, unit)};
 }
 
@@ -113,6 +112,7 @@ int run_square(const SquareOptions& options, const Common& common) {
   narrate("reading " + options.scan.filename().string());
   RawScan raw = read_scan(options.scan);
   // In file units first: their size tells the unit, which mostly is mm.
+  const Eigen::Index points = raw.scan.size();
   const Scan enough = enough_points(std::move(raw.scan), kEnoughPoints);
   Tidied tidied = tidy(enough);
   const UnitChoice units =
@@ -128,6 +128,11 @@ int run_square(const SquareOptions& options, const Common& common) {
   if (!units.certain)
     squared.notes.push_back("the scan was taken to be in " + units.unit +
                             ", which its size does not settle; say --units if it is not");
+  if (points > kEnoughPoints)
+    squared.notes.push_back("directions are found from about " + grouped(kEnoughPoints) +
+                            " of the " +
+                            counted(static_cast<std::size_t>(points), "point", "points") +
+                            ", spread evenly; all are written");
   narrate("writing " + folder.string());
   StagedFolder staged(folder);
   const auto [name, bytes] = squared_scan(options.scan, squared);

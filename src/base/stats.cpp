@@ -91,6 +91,7 @@ RunningStats& RunningStats::operator+=(double value) {
 
 RunningStats& RunningStats::operator+=(const RunningStats& others) {
   if (others.count_ == 0) return *this;
+  if (count_ == 0) return *this = others;
   const auto own = static_cast<double>(count_), added = static_cast<double>(others.count_);
   const double delta = others.mean_ - mean_;
   count_ += others.count_;
@@ -114,7 +115,8 @@ double quantile(const std::vector<double>& values, double share) {
     std::vector<double> copy = values;
     found = ranked_in_place(copy, rank);
   }
-  return found.value + (place - static_cast<double>(rank)) * (found.next - found.value);
+  const double part = place - static_cast<double>(rank);
+  return part > 0.0 ? found.value + part * (found.next - found.value) : found.value;
 }
 
 double median_of(std::vector<double>& values) {

@@ -58,7 +58,8 @@ bool near_and_not_opposed(const SurfaceIndex& design, const SurfacePoint& at,
 /// @param within_mm  the design is known to be as near, or infinite
 PointReading read_point(const SurfaceIndex& design, const Vector3d& p, const Vector3d& normal,
                         double reach_mm, double within_mm, const CompareSettings& settings) {
-  const SurfacePoint any = design.nearest(p, std::min(reach_mm, within_mm));
+  SurfacePoint any = design.nearest(p, std::min(reach_mm, within_mm));
+  if (!any.found() && within_mm < reach_mm) any = design.nearest(p, reach_mm);  // but for rounding
   if (!any.found()) return {};
   const bool faces = design.face_normal(any.triangle).dot(normal) >= settings.least_cosine ||
                      near_and_not_opposed(design, any, normal, settings.level_mm);

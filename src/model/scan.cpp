@@ -14,6 +14,15 @@ Eigen::Matrix3Xd moved_points(const Eigen::Isometry3d& motion, const Eigen::Matr
   return out;
 }
 
+void move_scan(Scan& scan, const Eigen::Isometry3d& motion) {
+  const bool normals = scan.has_normals();
+  for_each_index(static_cast<std::size_t>(scan.size()), [&](std::size_t i) {
+    const auto at = static_cast<Eigen::Index>(i);
+    scan.points_mm.col(at) = motion * Eigen::Vector3d(scan.points_mm.col(at));
+    if (normals) scan.normals.col(at) = motion.linear() * Eigen::Vector3d(scan.normals.col(at));
+  });
+}
+
 void check_scan(const Scan& scan) {
   TRAMMEL_CHECK(scan.normals.cols() == 0 || scan.normals.cols() == scan.points_mm.cols(),
                 "a scan has one normal a point or none");

@@ -87,8 +87,8 @@ double corner_value(const SurfaceMap& surface, const CellsAround& around, std::s
   return fit.value();
 }
 
-/// That of the surface about the vertex, where all seen cells there face within 22.5° of it: they
-/// are within 45° of each other then and share one value.
+/// That of the surface about the vertex, where there are seen cells and all of them face
+/// within 22.5° of it: they are within 45° of each other then and share one value.
 std::optional<Eigen::Vector3d> common_normal(const SurfaceMap& surface, const CellsAround& around,
                                              std::size_t vertex) {
   const auto of_seen = [&](const auto& visit) {
@@ -101,7 +101,7 @@ std::optional<Eigen::Vector3d> common_normal(const SurfaceMap& surface, const Ce
   of_seen([&](const auto& normal) { sum += normal; });
   const Eigen::Vector3d mean = sum.normalized();
   constexpr double kCosine22_5 = 0.9238795325112867;
-  bool smooth = true;
+  bool smooth = mean.squaredNorm() > 0.5;
   of_seen([&](const auto& normal) { smooth = smooth && normal.dot(mean) >= kCosine22_5; });
   return smooth ? std::optional<Eigen::Vector3d>(mean) : std::nullopt;
 }

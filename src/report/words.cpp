@@ -60,15 +60,27 @@ std::vector<const HoleResult*> holes_with(const Inspection& inspection, Outcome 
   return found;
 }
 
+/// What fails one hole: first its place, then its size.
+std::string hole_fault(const Inspection& inspection, const HoleResult& hole) {
+  const HoleCheck* check = check_of(inspection.plan, hole.name);
+  const int decimals = std::max(1, length_decimals(inspection) - 1);
+  if (check == nullptr) return "is not as planned";
+  if (hole.offset_mm && hole.position_mm && check->position_mm &&
+      *hole.position_mm > *check->position_mm)
+    return "is " + fixed(hole.offset_mm->norm(), decimals) + " mm off place";
+  if (!hole.diameter_mm || !check->diameter_mm) return "is not as planned";
+  const double small_mm = check->diameter_mm->low_mm - *hole.diameter_mm;
+  const double large_mm = *hole.diameter_mm - check->diameter_mm->high_mm;
+  if (small_mm > 0.0) return "is " + fixed(small_mm, decimals) + " mm smaller than allowed";
+  if (large_mm > 0.0) return "is " + fixed(large_mm, decimals) + " mm larger than allowed";
+  return "is not as planned";
+}
+
 std::string holes_clause(const Inspection& inspection) {
   const auto bad = holes_with(inspection, Outcome::Fail);
   if (bad.empty()) return {};
-  const int decimals = std::max(1, length_decimals(inspection) - 1);
-  if (bad.size() == 1) {
-    const std::string name = "hole " + printable(bad[0]->name);
-    if (!bad[0]->offset_mm) return name + " is not as planned";
-    return name + " is " + fixed(bad[0]->offset_mm->norm(), decimals) + " mm off place";
-  }
+  if (bad.size() == 1)
+    return "hole " + printable(bad[0]->name) + " " + hole_fault(inspection, *bad[0]);
   std::vector<std::string> names;
   for (const HoleResult* hole : bad)
     names.push_back(printable(hole->name));

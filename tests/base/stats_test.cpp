@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/random.hpp"
@@ -83,6 +84,9 @@ TEST(Quantile, RunsFromTheLeastToTheGreatest) {
   EXPECT_EQ(quantile({4, 1, 3, 2}, 1.0), 4.0);
   EXPECT_EQ(quantile({7}, 0.3), 7.0);
   EXPECT_TRUE(std::isnan(quantile({}, 0.5)));
+  const double infinite = std::numeric_limits<double>::infinity();
+  EXPECT_EQ(quantile({1.0, infinite}, 1.0), infinite);
+  EXPECT_EQ(quantile({-infinite, 1.0}, 0.0), -infinite);
 }
 
 TEST(MedianOf, TakesTheMiddleOrTheMeanOfTheTwo) {

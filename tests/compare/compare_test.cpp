@@ -63,6 +63,50 @@ TEST(Compare, SurfaceInsideTheMaterialSaysThatMaterialIsMissing) {
   EXPECT_NEAR(cut.signed_mm, -4.0, 1e-12);
 }
 
+TEST(Compare, ReadsEachPointAsItReadsItAlone) {
+  // Each search begins from the foot of the point before. The points jump from face to face, lie on
+  // edges that triangles share, above corners, and too far off; more than two chunks of a thread.
+  const Mesh design = test::bracket();
+  const SurfaceIndex index(design);
+  const Box box = bounding_box(design.vertices_mm);
+  Rng rng(21);
+  Scan scan;
+  scan.points_mm.resize(3, 2500);
+  scan.normals.resize(3, 2500);
+  for (Index i = 0; i < 2500; ++i) {
+    const auto t =
+        static_cast<Index>(rng.uniform(0.0, static_cast<double>(design.triangles.cols())));
+    const Vector3d a = design.vertices_mm.col(design.triangles(0, t));
+    const Vector3d b = design.vertices_mm.col(design.triangles(1, t));
+    const Vector3d c = design.vertices_mm.col(design.triangles(2, t));
+    const double along = rng.uniform();
+    const Vector3d on[] = {a + along * (b - a), a, (a + b + c) / 3.0,
+                           a + (i % 80 == 3 ? 1.0 : 0.1) * box.diagonal_mm() * rng.direction()};
+    scan.normals.col(i) = index.face_normal(static_cast<int>(t));
+    scan.points_mm.col(i) = on[i % 4] + rng.normal() * 0.2 * scan.normals.col(i);
+  }
+  CompareSettings settings;
+  settings.settle = false;
+  const Deviations all = compare(scan, scan.normals, index, Isometry3d::Identity(), settings);
+  int far = 0;
+  for (Index i = 0; i < 2500; ++i) {
+    Scan one;
+    one.points_mm = scan.points_mm.col(i);
+    one.normals = scan.normals.col(i);
+    const Deviations alone = compare(one, one.normals, index, Isometry3d::Identity(), settings);
+    const auto k = static_cast<std::size_t>(i);
+    ASSERT_EQ(all.reading[k], alone.reading[0]) << i;
+    ASSERT_EQ(all.triangle[i], alone.triangle[0]) << i;
+    far += all.reading[k] == Reading::TooFar ? 1 : 0;
+    if (std::isnan(alone.signed_mm[0])) {
+      ASSERT_TRUE(std::isnan(all.signed_mm[i])) << i;
+    } else {
+      ASSERT_EQ(all.signed_mm[i], alone.signed_mm[0]) << i;
+    }
+  }
+  EXPECT_GT(far, 20);
+}
+
 TEST(Compare, WhatIsFarBelongsToSomethingElse) {
   const One far = read_one(kSheet, {50, 30, 60}, Vector3d::UnitZ());
   EXPECT_EQ(far.reading, Reading::TooFar);

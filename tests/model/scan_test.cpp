@@ -28,6 +28,18 @@ TEST(MovedPoints, AreTurnedFirstAndShiftedThen) {
   EXPECT_LT((moved.col(2999) - Eigen::Vector3d(10, 20, 35)).norm(), 1e-13);
 }
 
+TEST(MoveScan, MovesPointsAndTurnsNormals) {
+  Scan scan;
+  scan.points_mm = Eigen::Vector3d(1, 2, 3).replicate(1, 2);
+  scan.normals = Eigen::Vector3d::UnitX().replicate(1, 2);
+  move_scan(scan, Eigen::Translation3d(10, 20, 30) *
+                      Eigen::AngleAxisd(std::acos(0.0), Eigen::Vector3d::UnitZ()));
+  for (Eigen::Index i = 0; i < 2; ++i) {
+    EXPECT_LT((scan.points_mm.col(i) - Eigen::Vector3d(8, 21, 33)).norm(), 1e-14);
+    EXPECT_LT((scan.normals.col(i) - Eigen::Vector3d::UnitY()).norm(), 1e-15);
+  }
+}
+
 TEST(Scan, HasNormalsWhenThereIsOneAPoint) {
   EXPECT_TRUE(scan_with(4, 4).has_normals());
   EXPECT_FALSE(scan_with(4, 0).has_normals());

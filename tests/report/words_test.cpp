@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "report/sample_inspection.hpp"
 
 namespace trammel {
@@ -66,6 +68,30 @@ TEST(Words, WhoCheckedAndTheScannerAreToldAsFarAsThePlanSays) {
 TEST(Words, TheSentenceOfAFailSaysHowManyPlacesAndWhichHole) {
   EXPECT_EQ(verdict_sentence(test::failing_inspection(6.0)),
             "Three places stand outside ±0.50 mm and hole B is 1.2 mm off place.");
+}
+
+TEST(Words, TheSentenceNamesASizeWhereThatAloneIsWrong) {
+  Inspection inspection = test::failing_inspection(6.0);
+  std::vector<HoleResult>& holes = inspection.verdict.holes;
+  const auto bad = std::find_if(holes.begin(), holes.end(), [](const HoleResult& hole) {
+    return hole.outcome == Outcome::Fail;
+  });
+  ASSERT_NE(bad, holes.end());
+  const auto check =
+      std::find_if(inspection.plan.holes.begin(), inspection.plan.holes.end(),
+                   [&](const HoleCheck& planned) { return planned.name == bad->name; });
+  ASSERT_NE(check, inspection.plan.holes.end());
+  check->position_mm = 10.0;
+  check->diameter_mm = Limits{8.0, 9.0};
+  bad->diameter_mm = 7.2;
+  EXPECT_NE(verdict_sentence(inspection).find("hole B is 0.8 mm smaller than allowed."),
+            std::string::npos)
+      << verdict_sentence(inspection);
+  bad->diameter_mm = 9.3;
+  EXPECT_NE(verdict_sentence(inspection).find("hole B is 0.3 mm larger than allowed."),
+            std::string::npos);
+  bad->diameter_mm = 8.5;  // a bolt may fail it all the same
+  EXPECT_NE(verdict_sentence(inspection).find("hole B is not as planned."), std::string::npos);
 }
 
 TEST(Words, TheSentenceOfAnUndecidedIsItsFirstReason) {

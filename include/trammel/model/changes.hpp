@@ -26,9 +26,7 @@ struct ChangesSettings {
   double uncertainty_mm = 0.0;  ///< U (k = 2) of a reading that does not average out, either scan
   double least_coverage = 0.6;  ///< share of the old area seen again, for "unchanged"
   double most_unsure_share = 0.1;  ///< of the common area, for "unchanged"
-  /// Of each scan. There are 60,000 places at most (changes/core_points.hpp), and a mean over some
-  /// fifty points at each is as sure as the pose lets it be.
-  Eigen::Index most_points = 3'000'000;
+  Eigen::Index most_points = 0;    ///< of each scan; 0: as many as can be used
 };
 
 /// Where the new scan lies on the old one, with everything needed to doubt it.

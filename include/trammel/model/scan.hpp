@@ -50,6 +50,9 @@ struct UnitChoice {
 [[nodiscard]] Eigen::Matrix3Xd moved_points(const Eigen::Isometry3d& motion,
                                             const Eigen::Matrix3Xd& points_mm);
 
+/// Moves points and normals where they stand: no second copy of millions.
+void move_scan(Scan& scan, const Eigen::Isometry3d& motion);
+
 /// Throws Internal when normals are neither absent nor one a point.
 void check_scan(const Scan& scan);
 

@@ -18,7 +18,9 @@ class SheetFlow final : public SheetWriter {
   SheetFlow(PdfCanvas& canvas, std::function<double(PdfCanvas&)> page_head);
 
   /// Writes the last of what is on the sheet, its lines a little closer than usual where the last
-  /// page would else be nearly empty. Twice or more: all but once nothing is drawn.
+  /// page would else be nearly empty.
+  /// @param write  is called several times and must write the same each time: only the last one
+  /// draws
   void fit(const std::function<void(SheetWriter&)>& write);
 
   /// A heading with its rule; stays together with `following` points of what comes next.
