@@ -76,18 +76,13 @@ CorePoints seen_only_now(const Cloud& before, const Cloud& after, const ChangeSc
                          const M3c2Settings& how, double& new_area_mm2) {
   CorePoints all = spread_core_points(after, scales);
   new_area_mm2 = all.area_mm2.sum();
-  std::vector<std::uint8_t> is_new(static_cast<std::size_t>(all.size()), 0);
-  for_each_index(
-      is_new.size(),
+  const std::vector<Eigen::Index> kept = indices_where(
+      static_cast<std::size_t>(all.size()),
       [&](std::size_t i) {
         const auto at = static_cast<Eigen::Index>(i);
-        is_new[i] =
-            mean_in_cylinder(before, all.points_mm.col(at), all.normals.col(at), 0.0, how) ? 0 : 1;
+        return !mean_in_cylinder(before, all.points_mm.col(at), all.normals.col(at), 0.0, how);
       },
       64);
-  std::vector<Eigen::Index> kept;
-  for (Eigen::Index i = 0; i < all.size(); ++i)
-    if (is_new[static_cast<std::size_t>(i)] != 0) kept.push_back(i);
   CorePoints out;
   out.points_mm = all.points_mm(Eigen::all, kept);
   out.normals = all.normals(Eigen::all, kept);

@@ -71,13 +71,9 @@ std::vector<Index> chosen_by_place(const Matrix3Xd& points, Index count) {
   const double step = step_of(points);
   if (!(step > 0.0)) return every_nth(points, count);
   const double share = static_cast<double>(count) / static_cast<double>(points.cols());
-  std::vector<std::uint8_t> is_chosen(static_cast<std::size_t>(points.cols()));
-  for_each_index(is_chosen.size(), [&](std::size_t i) {
-    is_chosen[i] = draw_at(points.col(static_cast<Index>(i)), step) < share ? 1 : 0;
-  });
-  std::vector<Index> out;
-  for (std::size_t i = 0; i < is_chosen.size(); ++i)
-    if (is_chosen[i] != 0) out.push_back(static_cast<Index>(i));
+  std::vector<Index> out = indices_where(
+      static_cast<std::size_t>(points.cols()),
+      [&](std::size_t i) { return draw_at(points.col(static_cast<Index>(i)), step) < share; });
   return static_cast<Index>(out.size()) < count / 2 ? every_nth(points, count) : out;
 }
 
