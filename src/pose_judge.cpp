@@ -32,6 +32,8 @@ ReadInPose PoseJudge::read_at(const Eigen::Isometry3d& T_design_scan,
   out.deviations = compare(scan, out.normals, index, T_design_scan, settings);
   out.proof = prove_readings(scan, out.normals, index.mesh(), T_design_scan, settings,
                              out.deviations, Rng(kSeed).stream("prove"), proof);
+  out.grips = set_aside_grips(moved_points(T_design_scan, scan.points_mm), out.normals, index,
+                              tidy.spacing_mm, out.deviations);
   out.readings =
       read_cells(index.mesh(), tree, out.deviations, cell_settings(plan, tidy.spacing_mm));
   return out;
@@ -39,7 +41,7 @@ ReadInPose PoseJudge::read_at(const Eigen::Isometry3d& T_design_scan,
 
 Judgement PoseJudge::judge_as(const ReadInPose& read, const Alignment& alignment) const {
   return judge({plan, index, health, scan, read.normals, tidy, units, alignment, read.deviations,
-                tree, read.readings, holes, slots, mates});
+                read.grips, tree, read.readings, holes, slots, mates});
 }
 
 Judgement PoseJudge::judge_in_each(const ReadInPose& best, const Alignment& alignment) const {

@@ -8,6 +8,7 @@
 
 #include "trammel/base/random.hpp"
 #include "trammel/compare/prove_readings.hpp"
+#include "trammel/judge/grips.hpp"
 #include "trammel/judge/judge.hpp"
 
 namespace trammel {
@@ -24,6 +25,7 @@ struct ReadInPose {
   Eigen::Matrix3Xd normals;  ///< 3 × #P, scan frame, towards the outside of the design
   Deviations deviations;
   Proof proof;
+  std::vector<Grip> grips;  ///< set aside in `deviations`
   CellReadings readings;
 };
 

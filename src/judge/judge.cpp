@@ -121,16 +121,28 @@ Reasons walls_bare(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
   return out;
 }
 
+/// What may be a clamp: jaws on both faces of a wall, then what stands on one of them.
 Reasons things_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm) {
+  const auto place_of = [](const Eigen::Vector3d& place_mm, double height_mm) {
+    return " near " + place_words(place_mm) + ", " + fixed(height_mm, 1) + " mm high or more";
+  };
   Reasons out;
+  for (const Grip& grip : e.grips) {
+    out.push_back("Something that is not in the design holds a wall of the part from both sides" +
+                  place_of(grip.center_mm, grip.height_mm) +
+                  ": if it is a clamp, take it off and scan again; if it is not, both faces are "
+                  "proud");
+    if (out.size() == 2) break;
+  }
   for (const StandingThing& thing :
        things_standing(e.design.mesh(), e.tree, e.readings, e.deviations, points_mm,
                        e.plan.band.over_mm, e.plan.least_area_mm2)) {
-    out.push_back("Something that is not in the design stands on the part near " +
-                  place_words(thing.center_mm) + ", " + fixed(thing.height_mm, 1) +
-                  " mm high or more, its foot about " + fixed(thing.area_mm2, 0) +
-                  " mm²: if it is a clamp, take it off and scan again; if it is not, it is proud");
+    if (is_of_a_grip(thing.center_mm, e.grips)) continue;
     if (out.size() == 3) break;
+    out.push_back("Something that is not in the design stands on the part" +
+                  place_of(thing.center_mm, thing.height_mm) + ", its foot about " +
+                  fixed(thing.area_mm2, 0) +
+                  " mm²: if it is a clamp, take it off and scan again; if it is not, it is proud");
   }
   return out;
 }
@@ -307,7 +319,6 @@ Reasons open_places(const Evidence& e, const Eigen::Matrix3Xd& points_mm, const 
                         verdict.uncertainty.expanded_mm};
   const std::vector<std::uint8_t> inside = points_inside(scan, e.design);
   append(out, walls_bare(e, points_mm, inside, unseen));
-  append(out, things_on_part(e, points_mm));
   append(out, surface_out_of_place(e, scan, inside, verdict, region_of_cell));
   return out;
 }
@@ -368,7 +379,9 @@ Judgement judge(const Evidence& e) {
     mark_explained(verdict.regions, out.region_of_cell, e, diagnosis.explained_mm);
   }
   const Reasons proven = faults(verdict);
-  Reasons open = open_questions(verdict);
+  Reasons open;
+  if (placed) open = things_on_part(e, points_mm);
+  append(open, open_questions(verdict));
   append(open, gaps_of_scan(e, verdict.coverage));
   if (placed) append(open, open_places(e, points_mm, verdict, out.region_of_cell));
   if (placed && proven.empty() && open.empty())

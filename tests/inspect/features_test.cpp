@@ -303,5 +303,39 @@ TEST(Features, BenchAndClampAreSetAsideAndHideNoBlob) {
   }
 }
 
+/// Two jaws, each 12 × 14 mm, about (x, y) on both faces of the plate.
+Mesh jaws(double x, double y, double high_mm) {
+  const auto jaw = [&](double low, double high) {
+    return test::box({x - 6, y - 7, low}, {x + 6, y + 7, high});
+  };
+  return test::together({jaw(3.02, 3.0 + high_mm), jaw(-high_mm, -0.02)});
+}
+
+// Their tops lie within the reach and look as the faces do: they read as proud by 5 mm. Over the
+// edge the sides of the jaws read as proud of it; higher ones show their sides alone.
+TEST(Features, ClampThatGripsThePlateNeitherFailsNorPassesIt) {
+  int turn = 0;
+  struct Place {
+    double x, y, high_mm;
+  };
+  for (const Place& at : {Place{78, 28, 5}, Place{70, 57, 5}, Place{70, 57, 15}}) {
+    for (const bool with_normals : normals_by_turns(turn++)) {
+      const Mesh plate = feature_plate({});
+      const Mesh clamped = test::together({plate, jaws(at.x, at.y, at.high_mm)});
+      const Inspection out = checked(plate, clamped, with_normals);
+      EXPECT_EQ(out.verdict.outcome, Outcome::Undecided) << at.x << at.high_mm << reasons_of(out);
+      EXPECT_NE(reasons_of(out).find("if it is a clamp"), std::string::npos) << reasons_of(out);
+    }
+  }
+}
+
+// A lump on one face, as high as a jaw, is a fault: nothing holds against it.
+TEST(Features, LumpOnOneFaceOfThePlateFails) {
+  const Mesh plate = feature_plate({});
+  const Mesh lump = test::box({72, 21, 2.9}, {84, 35, 8});
+  const Inspection out = checked(plate, test::together({plate, lump}), true);
+  EXPECT_NE(failing_region(out, RegionKind::Proud, {78, 28, 3}, 5.0), nullptr) << reasons_of(out);
+}
+
 }  // namespace
 }  // namespace trammel

@@ -20,6 +20,7 @@ struct CellFixture {
   Plan plan;
   CellReadings readings;
   Deviations deviations;
+  std::vector<Grip> grips;
   Alignment alignment;
   TidyCounts tidy;
   UnitChoice units;
@@ -66,8 +67,8 @@ struct CellFixture {
   }
 
   [[nodiscard]] Judgement judged() const {
-    return judge({plan, index, health, scan, normals, tidy, units, alignment, deviations, tree,
-                  readings, holes, slots, mates});
+    return judge({plan, index, health, scan, normals, tidy, units, alignment, deviations, grips,
+                  tree, readings, holes, slots, mates});
   }
 };
 

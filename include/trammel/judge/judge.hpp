@@ -10,6 +10,7 @@
 #include "trammel/geometry/find_slots.hpp"
 #include "trammel/geometry/surface_cells.hpp"
 #include "trammel/geometry/surface_index.hpp"
+#include "trammel/judge/grips.hpp"
 #include "trammel/model/inspection.hpp"
 
 namespace trammel {
@@ -25,7 +26,8 @@ struct Evidence {
   const UnitChoice& units;
   const Alignment& alignment;
   const Deviations& deviations;
-  const CellTree& tree;  ///< of the design
+  const std::vector<Grip>& grips;  ///< set aside in the deviations
+  const CellTree& tree;            ///< of the design
   const CellReadings& readings;
   const FoundHoles& design_holes;  ///< all of the design
   const FoundSlots& design_slots;  ///< likewise
