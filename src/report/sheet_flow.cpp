@@ -78,13 +78,20 @@ void SheetFlow::need(double height) {
 }
 
 void SheetFlow::heading(const std::string& words, double following) {
-  need(18.0 + following);
+  heading_ = words;
+  following_ = following;
+}
+
+void SheetFlow::begin(double height) {
+  if (heading_.empty()) return need(height);
+  need(18.0 + std::max(height, following_));
   if (draws_) {
-    canvas_.bookmark(words, y_ - 12.0);
-    draw_heading(canvas_, kMargin, y_, words);
+    canvas_.bookmark(heading_, y_ - 12.0);
+    draw_heading(canvas_, kMargin, y_, heading_);
     canvas_.line(kMargin, y_ + 4.5, text_right(canvas_), y_ + 4.5, {kRule, 0.6});
   }
   y_ += 17.0;
+  heading_.clear();
 }
 
 void SheetFlow::table_head(const std::vector<TableColumn>& columns) {
@@ -98,6 +105,7 @@ void SheetFlow::table_head(const std::vector<TableColumn>& columns) {
 
 void SheetFlow::table(const std::vector<TableColumn>& as_told, const std::vector<TableRow>& rows) {
   const std::vector<TableColumn> columns = stretched(as_told, canvas_);
+  begin(2.0 * closeness_ * kRowHeight);
   table_head(columns);
   for (const TableRow& row : rows) {
     if (y_ + closeness_ * kRowHeight > text_bottom(canvas_)) {
@@ -121,7 +129,7 @@ void SheetFlow::facts(const std::vector<Fact>& facts) {
   for (const Fact& fact : facts) {
     const std::vector<std::string> lines =
         wrapped(canvas_, fact.words, style, full_width(canvas_) - kNameWidth, kMostLines);
-    need(closeness_ * kLineHeight * static_cast<double>(lines.size()));
+    begin(closeness_ * kLineHeight * static_cast<double>(lines.size()));
     text(kMargin, fact.name, {kBodySize, false, kSecondInk});
     for (const std::string& line : lines) {
       text(kMargin + kNameWidth, line, style);
@@ -136,7 +144,7 @@ void SheetFlow::paragraph(const std::string& words) {
   const TextStyle style{kBodySize, false, kSecondInk};
   const std::vector<std::string> lines =
       wrapped(canvas_, words, style, full_width(canvas_), kMostLines);
-  need(closeness_ * kLineHeight * static_cast<double>(lines.size()));
+  begin(closeness_ * kLineHeight * static_cast<double>(lines.size()));
   for (const std::string& line : lines) {
     text(kMargin, line, style);
     y_ += closeness_ * kLineHeight;
@@ -146,7 +154,7 @@ void SheetFlow::paragraph(const std::string& words) {
 
 void SheetFlow::figure(double height, const std::function<void(PdfCanvas&, double)>& draw) {
   constexpr double kAscent = 7.0;  // y_ is a baseline
-  need(height - kAscent);
+  begin(height - kAscent);
   if (draws_) draw(canvas_, y_ - kAscent);
   y_ += height;
 }

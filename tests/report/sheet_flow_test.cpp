@@ -32,7 +32,33 @@ TEST(SheetFlow, AHeadingDoesNotStandAloneAtTheFoot) {
   flow.table({{"name", 200.0}}, std::vector<TableRow>(55, TableRow{{"x"}}));
   ASSERT_EQ(canvas.page_count(), 1U);
   flow.heading("Together", 60.0);
+  flow.paragraph("words");
   EXPECT_EQ(canvas.page_count(), 2U);
+}
+
+TEST(SheetFlow, AHeadingStaysWithItsFirstFactHoweverLong) {
+  const Inspection inspection = test::passing_inspection(8.0);
+  const SheetContext context(inspection);
+  std::string words;
+  for (int i = 0; i < 90; ++i)
+    words += "word" + std::to_string(i) + " ";
+  // At some of these heights the heading alone would have had room.
+  for (std::size_t rows = 50; rows < 58; ++rows) {
+    PdfCanvas canvas("t", "");
+    SheetFlow flow(canvas, context);
+    flow.table({{"name", 200.0}}, std::vector<TableRow>(rows, TableRow{{"x"}}));
+    flow.heading("Together", 20.0);
+    flow.facts({{"fact", words}});
+    for (std::size_t page = 1; page <= canvas.page_count(); ++page) {
+      const std::string number = std::to_string(page);
+      const auto text = test::print_of("pdftotext", "-f " + number + " -l " + number,
+                                       canvas.bytes());
+      if (!text) GTEST_SKIP() << "pdftotext is not installed";
+      EXPECT_EQ(text->find("Together") == std::string::npos,
+                text->find("word0 ") == std::string::npos)
+          << rows << " rows, page " << page;
+    }
+  }
 }
 
 /// Pages that so many rows take, written by `fit`.

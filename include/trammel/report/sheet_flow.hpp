@@ -23,7 +23,8 @@ class SheetFlow final : public SheetWriter {
   /// draws
   void fit(const std::function<void(SheetWriter&)>& write);
 
-  /// A heading with its rule; stays together with `following` points of what comes next.
+  /// A heading with its rule; stays together with the first row, fact or figure of what comes next,
+  /// and with `following` points of it at least.
   void heading(const std::string& words, double following) override;
   /// Column heads repeat on every page; long cells are shortened.
   void table(const std::vector<TableColumn>& columns, const std::vector<TableRow>& rows) override;
@@ -37,6 +38,8 @@ class SheetFlow final : public SheetWriter {
  private:
   void start_page();
   void need(double height);
+  /// Writes the heading that waits for it, and leaves room for `height` under it.
+  void begin(double height);
   void text(double x, const std::string& words, const TextStyle& style);
   void table_head(const std::vector<TableColumn>& columns);
 
@@ -44,6 +47,8 @@ class SheetFlow final : public SheetWriter {
   std::function<double(PdfCanvas&)> page_head_;
   double top_ = 0.0, y_ = 0.0;  ///< baseline of a page's first line, and of the next one
   double closeness_ = 1.0;      ///< of lines; 1 is usual
+  std::string heading_;  ///< that waits for what comes under it; empty: none
+  double following_ = 0.0;
   int pages_ = 0;
   bool draws_ = true;
 };
