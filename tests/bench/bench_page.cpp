@@ -1,7 +1,8 @@
-/// How smoothly the page of a check against a large design turns: in headless Chromium, which has no
-/// graphics card and draws by software.
+/// How smoothly the page of a check against a large design turns: in headless Chromium, which has
+/// no graphics card and draws by software.
 ///
-/// bench_page [POINTS [TRIANGLES]]: without numbers 1 million points against 2.25 million triangles.
+/// bench_page [POINTS [TRIANGLES]]: without numbers 1 million points against 2.25 million
+/// triangles.
 
 #include <cstdlib>
 #include <filesystem>
@@ -70,8 +71,9 @@ void bench_page(const fs::path& page) {
   const auto samples = browser.value_of("trammel.samples").get<std::size_t>();
   std::cerr << "a page of " << bytes / 1e6 << " MB shows " << cells << " triangles and " << samples
             << " points; its picture is "
-            << browser.value_of("(() => { const p = document.getElementById('picture'); return "
-                                "p.width + ' x ' + p.height; })()")
+            << browser.value_of(
+                   "(() => { const p = document.getElementById('picture'); return "
+                   "p.width + ' x ' + p.height; })()")
             << "\n";
   bench::print_row("open the page", cells, bench::machine_threads(), {opened_ms}, 0.0);
   bench::print_row("a step of turning", cells, bench::machine_threads(),

@@ -51,8 +51,8 @@ TEST(SheetFlow, AHeadingStaysWithItsFirstFactHoweverLong) {
     flow.facts({{"fact", words}});
     for (std::size_t page = 1; page <= canvas.page_count(); ++page) {
       const std::string number = std::to_string(page);
-      const auto text = test::print_of("pdftotext", "-f " + number + " -l " + number,
-                                       canvas.bytes());
+      const auto text =
+          test::print_of("pdftotext", "-f " + number + " -l " + number, canvas.bytes());
       if (!text) GTEST_SKIP() << "pdftotext is not installed";
       EXPECT_EQ(text->find("Together") == std::string::npos,
                 text->find("word0 ") == std::string::npos)

@@ -11,14 +11,17 @@
 #include <vector>
 
 #include "study/study_parts.hpp"
+#include "trammel/geometry/sample_surface.hpp"
 #include "trammel/geometry/surface_index.hpp"
 #include "trammel/inspect.hpp"
+#include "trammel/model/surface_rays.hpp"
 
 namespace trammel::test {
 
 enum class Condition {
   AllRound,
-  OneSide,
+  OneSide,     ///< one view that shows 25 to 40 % of the surface
+  AnyOneView,  ///< whatever it shows: a single flat face, perhaps
   Noise,
   Strays,
   BenchAndClamp,
@@ -39,6 +42,8 @@ struct PreparedPart {
   SurfaceIndex design;
   Mesh bent;
   Box box;
+  SurfaceSamples samples;  ///< spread evenly, to tell what a view shows
+  SurfaceRays rays;
 };
 
 enum class Truth { Right, Unsure, Wrong };
@@ -53,6 +58,10 @@ struct PoseResult {
   double seconds = 0.0;       ///< of placing, all units tried
   std::string doubt;          ///< the first one
 };
+
+/// Share of the surface that one view shows, no more obliquely than a scanner sees.
+/// @param towards  unit, from the part to the scanner
+[[nodiscard]] double seen_share(const PreparedPart& part, const Eigen::Vector3d& towards);
 
 /// The same pose for the same part, condition and number, whatever else is run.
 [[nodiscard]] PoseResult try_pose(const PreparedPart& part, Condition condition, int number);

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "support/shapes.hpp"
 #include "trammel/geometry/mesh_topology.hpp"
 
 namespace trammel::test {
@@ -87,6 +88,13 @@ TEST(PoseStudy, ListsTheTurnsOfAFlange) {
   const PoseTally tally = tally_of({"flange", Condition::AllRound, false});
   EXPECT_EQ(tally.right + tally.wrong, 0);
   EXPECT_EQ(tally.listed, 2);
+}
+
+TEST(PoseStudy, KnowsWhatAViewShows) {
+  // A box shows one face of six equal ones from straight ahead, three from a corner.
+  const PreparedPart cube({"cube", box({0, 0, 0}, {40, 40, 40})});
+  EXPECT_NEAR(seen_share(cube, Eigen::Vector3d::UnitZ()), 1.0 / 6.0, 0.01);
+  EXPECT_NEAR(seen_share(cube, Eigen::Vector3d::Ones().normalized()), 0.5, 0.01);
 }
 
 TEST(PoseStudy, NamesItsConditions) {

@@ -47,7 +47,7 @@ class SheetFlow final : public SheetWriter {
   std::function<double(PdfCanvas&)> page_head_;
   double top_ = 0.0, y_ = 0.0;  ///< baseline of a page's first line, and of the next one
   double closeness_ = 1.0;      ///< of lines; 1 is usual
-  std::string heading_;  ///< that waits for what comes under it; empty: none
+  std::string heading_;         ///< that waits for what comes under it; empty: none
   double following_ = 0.0;
   int pages_ = 0;
   bool draws_ = true;
