@@ -43,7 +43,8 @@ constexpr int kBins = 18;              // of 20°, opposite ones pair up
 /// Candidate wall points, and the same in the plane across the design's axis (from its centre).
 struct WallPoints {
   Matrix3Xd points;
-  Eigen::Matrix2Xd flat, inward;  ///< `inward` unit: the normals seen along the axis
+  Eigen::Matrix2Xd flat, inward;  ///< `inward` unit: the normals seen along the axis, a pin's
+                                  ///< turned round
   [[nodiscard]] Eigen::Index size() const { return points.cols(); }
 };
 
@@ -77,7 +78,8 @@ WallPoints wall_points(const Matrix3Xd& points, const Matrix3Xd& normals, const 
     wall.points.col(i) = points.col(chosen[static_cast<std::size_t>(i)]) - coating_mm * normal;
     const Vector3d arm = wall.points.col(i) - hole.center_mm;
     wall.flat.col(i) << arm.dot(u), arm.dot(v);
-    wall.inward.col(i) = Vector2d(normal.dot(u), normal.dot(v)).normalized();
+    const Vector2d seen_along(normal.dot(u), normal.dot(v));
+    wall.inward.col(i) = (hole.kind == RoundKind::Pin ? -1.0 : 1.0) * seen_along.normalized();
   }
   return wall;
 }

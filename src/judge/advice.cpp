@@ -16,10 +16,13 @@ constexpr std::size_t kMostFlawLines = 4;
 
 std::string hole_advice(const HoleResult& hole) {
   const double off = hole.offset_mm->norm();
+  const std::string sits = capitalised(round_word(hole.kind)) + " " + hole.name + " sits " +
+                           fixed(off, 2) + " mm towards " + direction_words(*hole.offset_mm);
+  if (hole.kind == RoundKind::Pin)
+    return sits + ": set it anew, or, where play is allowed, open what it goes into by as much";
   const double opened = hole.nominal_diameter_mm + 2.0 * off;
-  return "Hole " + hole.name + " sits " + fixed(off, 2) + " mm towards " +
-         direction_words(*hole.offset_mm) + ": move it, or, where play is allowed, open it to " +
-         fixed(opened, 1) + " mm so that it clears its place";
+  return sits + ": move it, or, where play is allowed, open it to " + fixed(opened, 1) +
+         " mm so that it clears its place";
 }
 
 /// "sits 1.00 mm towards +X and is turned by 2.0°", without what makes less than a tenth of how far
@@ -191,7 +194,9 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
   }
   for (const HoleResult& hole : verdict.holes) {
     if (hole.outcome == Outcome::Undecided && (!hole.position_mm || hole.rims == 1)) {
-      out.push_back("Scan into hole " + hole.name + ", obliquely from both sides");
+      out.push_back(hole.kind == RoundKind::Pin
+                        ? "Scan pin " + hole.name + " from all around it"
+                        : "Scan into hole " + hole.name + ", obliquely from both sides");
     }
   }
   for (const SlotResult& slot : verdict.slots) {

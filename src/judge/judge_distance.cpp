@@ -54,6 +54,7 @@ End hole_end(const std::string& name, const std::vector<HoleResult>& holes) {
     end.reason = "it is not in the plan";
     return end;
   }
+  end.name = round_word(hole->kind) + " " + name;
   end.drawn_mm = end.made_mm = hole->nominal_mm;
   end.direction = hole->axis;
   end.is_drawn = hole->nominal_diameter_mm > 0.0;

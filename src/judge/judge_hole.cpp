@@ -6,6 +6,7 @@
 
 #include "conclude.hpp"
 #include "trammel/geometry/find_hole.hpp"
+#include "trammel/geometry/find_pin.hpp"
 #include "trammel/geometry/measure_hole.hpp"
 #include "trammel/geometry/measure_rim.hpp"
 #include "trammel/judge/decide.hpp"
@@ -66,7 +67,8 @@ void fill_measured(HoleResult& result, const MeasuredHole& measured) {
   const double leans = measured.tilted ? measured.worst_offset_mm - offset : 0.0;
   result.rims = measured.rims;
   // What lies behind a single rim may be in a bolt's way.
-  if (measured.rims != 1) result.free_width_mm = measured.narrowest_mm - 2.0 * std::max(0.0, leans);
+  if (result.kind == RoundKind::Hole && measured.rims != 1)
+    result.free_width_mm = measured.narrowest_mm - 2.0 * std::max(0.0, leans);
 }
 
 }  // namespace
@@ -82,19 +84,25 @@ HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
   HoleResult result;
   result.name = check.name;
   result.nominal_mm = check.at_mm;
-  const auto hole = find_hole(evidence.design, check.at_mm);
-  if (!hole) return undecided(result, "the design has no round hole near the point given");
+  result.kind = check.kind;
+  const std::string word = round_word(check.kind);
+  const auto hole = check.kind == RoundKind::Pin ? find_pin(evidence.design, check.at_mm)
+                                                 : find_hole(evidence.design, check.at_mm);
+  if (!hole) return undecided(result, "the design has no round " + word + " near the point given");
   result.nominal_mm = hole->center_mm;
   result.axis = hole->axis;
   result.nominal_diameter_mm = 2.0 * hole->radius_mm;
   result.depth_mm = hole->depth_mm();
-  const std::string doubt = doubt_of_place(evidence.alignment, "hole");
+  result.above_mm = hole->high_mm;
+  const std::string doubt = doubt_of_place(evidence.alignment, word);
   if (!doubt.empty()) return undecided(result, doubt);
 
   MeasureHoleSettings settings;
   settings.coating_mm = evidence.coating_mm;
   auto measured = measure_hole(evidence.points_mm, evidence.normals, *hole, settings);
-  if (measured.status == HoleStatus::TooFewPoints || measured.status == HoleStatus::Unseen) {
+  const bool wall_unseen =
+      measured.status == HoleStatus::TooFewPoints || measured.status == HoleStatus::Unseen;
+  if (wall_unseen && check.kind == RoundKind::Hole) {
     const std::string of_wall = measured.reason;
     measured = measure_by_rims(evidence.design, evidence.points_mm, evidence.normals, *hole,
                                {MeasureRimSettings{}.least_cover_deg, evidence.coating_mm});

@@ -19,6 +19,7 @@ constexpr double kAround = 3.5;     // radii: as far as a hole's wall and rims a
 
 bool is_planned(const DesignHole& hole, const std::vector<HoleResult>& planned) {
   return std::any_of(planned.begin(), planned.end(), [&](const HoleResult& one) {
+    if (one.kind != RoundKind::Hole) return false;
     const Vector3d arm = one.nominal_mm - hole.center_mm;
     const double level = hole.axis.dot(arm), slack = kSameHole * hole.radius_mm;
     return std::abs(one.nominal_diameter_mm - 2.0 * hole.radius_mm) <= slack &&

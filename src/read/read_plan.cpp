@@ -8,6 +8,7 @@
 #include "read_align.hpp"
 #include "read_distances.hpp"
 #include "read_forms.hpp"
+#include "read_holes.hpp"
 #include "read_mates.hpp"
 #include "read_slots.hpp"
 #include "trammel/base/error.hpp"
@@ -31,27 +32,11 @@ class PlanReader {
   PlanReader(const toml::table& root, const std::filesystem::path& file)
       : name_(file.filename().u8string()),
         root_(root, name_, "",
-              {"title",
-               "checked_by",
-               "design",
-               "units",
-               "scan",
-               "align",
-               "band",
-               "zone",
-               "hole",
-               "slot",
-               "pair",
-               "datum",
-               "distance",
-               "mate",
-               "coverage",
-               "region",
-               "flatness",
-               "parallelism",
-               "perpendicularity",
-               "angle",
-               "thickness"}) {
+              {"title",    "checked_by", "design",   "units",       "scan",
+               "align",    "band",       "zone",     "hole",        "pin",
+               "slot",     "pair",       "datum",    "distance",    "mate",
+               "coverage", "region",     "flatness", "parallelism", "perpendicularity",
+               "angle",    "thickness"}) {
     plan_.file = file;
   }
 
@@ -61,7 +46,7 @@ class PlanReader {
     read_band();
     read_zones();
     read::read_align(root_, name_, plan_);
-    read_holes();
+    read::read_holes(root_, name_, plan_);
     read::read_slots(root_, name_, plan_);
     read::read_distances(root_, name_, plan_);
     read::read_mates(root_, name_, plan_);
@@ -184,32 +169,6 @@ class PlanReader {
       zone.fail((*parts)[1], "expected two ends of the axis for 'cylinder', found one place twice");
     }
     return cylinder;
-  }
-
-  void read_holes() {
-    int number = 0;
-    for (const toml::table* found : root_.tables("hole")) {
-      const PlanTable table = sub(*found, "hole " + std::to_string(++number),
-                                  {"name", "at", "position", "diameter", "bolt", "group"});
-      table.need("name", "what the sheet calls it");
-      table.need("at", "a point of the design near it");
-      HoleCheck hole;
-      hole.name = *table.text("name");
-      hole.at_mm = vector_of(*table.numbers("at", 3));
-      hole.position_mm = table.number("position", kPositive);
-      hole.bolt_mm = table.number("bolt", kPositive);
-      if (hole.bolt_mm) {
-        if (const auto drilled = clearance_hole(*hole.bolt_mm))
-          hole.clearance_mm = drilled->fine_mm;
-      }
-      hole.group = table.text("group").value_or("");
-      if (table.has("group") && !hole.bolt_mm) {
-        table.fail(table.at("group"), "expected 'bolt' beside 'group', found none",
-                   "Say what has to go through the hole");
-      }
-      hole.diameter_mm = read::limits_of_size(table, "diameter");
-      plan_.holes.push_back(std::move(hole));
-    }
   }
 
   void read_coverage() {

@@ -3,6 +3,7 @@
 #include <utility>
 
 #include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
 
 namespace trammel::read {
 
@@ -27,6 +28,12 @@ void read_slots(const PlanTable& root, const std::string& file, Plan& plan) {
     table.need("at", "a point of the design near it");
     SlotCheck slot;
     slot.name = *table.text("name");
+    if (slot_check_of(plan, slot.name) != nullptr) {
+      table.fail(table.at("name"),
+                 "expected a name of its own, found '" + printable(slot.name) +
+                     "', which a slot has already",
+                 "Give every slot another name");
+    }
     const auto at = *table.numbers("at", 3);
     slot.at_mm = {at[0], at[1], at[2]};
     slot.position_mm = table.number("position", kPositive);

@@ -28,7 +28,8 @@ TableRow hole_row(const Inspection& inspection, std::size_t index, int decimals)
   const std::string offset =
       hole.offset_mm ? fixed(hole.offset_mm->norm(), decimals) + " " + axes_words(*hole.offset_mm)
                      : none;
-  return {{printable(hole.name), kInk, true, mark_of_hole(index)},
+  const std::string name = (hole.kind == RoundKind::Pin ? "pin " : "") + printable(hole.name);
+  return {{name, kInk, true, mark_of_hole(index)},
           {point_words(hole.nominal_mm)},
           {optional_words(hole.position_mm, decimals)},
           {placed ? fixed(*check->position_mm, std::max(2, decimals)) : none},
@@ -43,7 +44,10 @@ TableRow hole_row(const Inspection& inspection, std::size_t index, int decimals)
 void draw_holes(SheetWriter& flow, const SheetContext& context) {
   const auto& holes = context.inspection.verdict.holes;
   if (holes.empty()) return;
-  flow.heading("Holes", 30.0);
+  const auto is_pin = [](const HoleResult& hole) { return hole.kind == RoundKind::Pin; };
+  const auto pins = std::count_if(holes.begin(), holes.end(), is_pin);
+  const auto all = static_cast<std::ptrdiff_t>(holes.size());
+  flow.heading(pins == 0 ? "Holes" : pins == all ? "Pins" : "Holes and pins", 30.0);
   std::vector<TableRow> rows;
   for (std::size_t i = 0; i < std::min(holes.size(), kMostTableRows); ++i)
     rows.push_back(hole_row(context.inspection, i, context.decimals));

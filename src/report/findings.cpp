@@ -72,7 +72,7 @@ std::string offset_words(const Eigen::Vector3d& offset_mm, int decimals) {
 }
 
 std::string hole_title(const HoleResult& hole, const HoleCheck* check, int decimals) {
-  const std::string name = "Hole " + printable(hole.name);
+  const std::string name = capitalised(round_word(hole.kind)) + " " + printable(hole.name);
   if (!hole.offset_mm) return name + " could not be measured.";
   const bool off_place = check != nullptr && check->position_mm && hole.position_mm &&
                          *hole.position_mm > *check->position_mm;
@@ -178,7 +178,8 @@ std::vector<Finding> findings(const Inspection& inspection) {
 Finding finding_as_planned(const Inspection& inspection, Subject subject, std::size_t index) {
   const bool is_slot = subject == Subject::Slot;
   Finding good = is_slot ? slot_finding(inspection, index) : hole_finding(inspection, index);
-  good.title = (is_slot ? "Slot " : "Hole ") + good.label + " is as planned.";
+  const std::string what = is_slot ? "slot" : round_word(inspection.verdict.holes[index].kind);
+  good.title = capitalised(what) + " " + good.label + " is as planned.";
   return good;
 }
 

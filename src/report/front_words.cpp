@@ -92,12 +92,11 @@ FrontColumn what_was_checked(const SheetContext& context) {
                 " readings; the rest was not seen and is not vouched for."));
   const auto& holes = inspection.verdict.holes;
   if (!holes.empty()) {
-    std::vector<std::string> names;
+    std::vector<const HoleResult*> all;
     for (const HoleResult& hole : holes)
-      names.push_back(printable(hole.name));
-    column.entries.push_back(
-        plain((holes.size() == 1 ? "Hole " : "Holes ") + list_words(names, 5) + ".",
-              "Place and size as the plan asks; figures in the tables."));
+      all.push_back(&hole);
+    column.entries.push_back(plain(capitalised(round_names(all, 5)) + ".",
+                                   "Place and size as the plan asks; figures in the tables."));
   }
   const auto& slots = inspection.verdict.slots;
   if (!slots.empty()) {
@@ -150,8 +149,9 @@ FrontColumn how_near(const SheetContext& context) {
   const Inspection& inspection = context.inspection;
   FrontColumn column{"How near the limits it came", {nearest_entry(context)}};
   if (const HoleResult* hole = tightest_hole(inspection)) {
-    column.entries.push_back(plain("Tightest hole: " + printable(hole->name) + ".",
-                                   hole_figures(inspection, *hole, context.decimals)));
+    column.entries.push_back(
+        plain("Tightest " + round_word(hole->kind) + ": " + printable(hole->name) + ".",
+              hole_figures(inspection, *hole, context.decimals)));
   }
   const auto& budget = inspection.verdict.uncertainty;
   column.entries.push_back(

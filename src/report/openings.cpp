@@ -10,8 +10,9 @@
 namespace trammel {
 namespace {
 
-constexpr int kProbes = 12;      ///< around the opening
-constexpr double kWiden = 1.15;  ///< probes run in the material just outside the wall
+constexpr int kProbes = 12;       ///< around the opening
+constexpr double kWiden = 1.15;   ///< probes run in the material just outside a hole's wall,
+constexpr double kWithin = 0.85;  ///< or just within a pin's
 constexpr int kRingPoints = 48;
 
 /// A place on the ring at a turn of the circle, or beyond it.
@@ -51,6 +52,7 @@ Opening as_drawn(Subject subject, std::size_t index, Outcome outcome, const Ring
   out.subject = subject;
   out.index = index;
   out.outcome = outcome;
+  out.probe_share = kWiden;
   out.drawn = out.found = rims_of(middle, rays);
   return out;
 }
@@ -58,6 +60,12 @@ Opening as_drawn(Subject subject, std::size_t index, Outcome outcome, const Ring
 Opening opening_of(const HoleResult& hole, std::size_t index, const SurfaceRays& rays) {
   const Ring middle{hole.nominal_mm, unit_or_z(hole.axis), 0.5 * hole.nominal_diameter_mm};
   Opening out = as_drawn(Subject::Hole, index, hole.outcome, middle, rays);
+  if (hole.kind == RoundKind::Pin) {
+    out.probe_share = kWithin;
+    out.drawn[0].center_mm = middle.center_mm + hole.above_mm * middle.axis;
+    out.drawn[1].center_mm = middle.center_mm + (hole.above_mm - hole.depth_mm) * middle.axis;
+    out.found = out.drawn;
+  }
   out.measured = hole.offset_mm.has_value();
   for (Ring& ring : out.found) {
     ring.center_mm += hole.offset_mm.value_or(Eigen::Vector3d::Zero());
@@ -110,7 +118,9 @@ double visible_share(const Opening& opening, const View& view, const SurfaceRays
   const Eigen::Vector3d outward = side == 0 ? rim.axis : Eigen::Vector3d(-rim.axis);
   int seen = 0;
   for (int i = 0; i < kProbes; ++i)
-    seen += rays.is_clear(place_on(rim, i, kProbes, kWiden), outward, view.towards) ? 1 : 0;
+    seen += rays.is_clear(place_on(rim, i, kProbes, opening.probe_share), outward, view.towards)
+                ? 1
+                : 0;
   return static_cast<double>(seen) / kProbes;
 }
 

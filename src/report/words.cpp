@@ -79,12 +79,8 @@ std::string hole_fault(const Inspection& inspection, const HoleResult& hole) {
 std::string holes_clause(const Inspection& inspection) {
   const auto bad = holes_with(inspection, Outcome::Fail);
   if (bad.empty()) return {};
-  if (bad.size() == 1)
-    return "hole " + printable(bad[0]->name) + " " + hole_fault(inspection, *bad[0]);
-  std::vector<std::string> names;
-  for (const HoleResult* hole : bad)
-    names.push_back(printable(hole->name));
-  return "holes " + list_words(names, 3) + " are not as planned";
+  if (bad.size() == 1) return round_names(bad, 1) + " " + hole_fault(inspection, *bad[0]);
+  return round_names(bad, 3) + " are not as planned";
 }
 
 std::string distances_clause(const Inspection& inspection) {
@@ -272,6 +268,19 @@ std::string list_words(const std::vector<std::string>& names, std::size_t most) 
     words += (i == 0 ? "" : last ? " and " : ", ") + names[i];
   }
   if (shown < names.size()) words += " and " + std::to_string(names.size() - shown) + " more";
+  return words;
+}
+
+std::string round_names(const std::vector<const HoleResult*>& holes, std::size_t most) {
+  std::string words;
+  for (const RoundKind kind : {RoundKind::Hole, RoundKind::Pin}) {
+    std::vector<std::string> names;
+    for (const HoleResult* hole : holes)
+      if (hole->kind == kind) names.push_back(printable(hole->name));
+    if (names.empty()) continue;
+    words += (words.empty() ? "" : " and ") + round_word(kind) + (names.size() == 1 ? " " : "s ") +
+             list_words(names, most);
+  }
   return words;
 }
 

@@ -140,6 +140,7 @@ TEST(Docs, TableOfReadmeNamesEveryKeyOfThePlan) {
                      "[band]",
                      "[[zone]]",
                      "[[hole]]",
+                     "[[pin]]",
                      "[[slot]]",
                      "[[pair]]",
                      "[[datum]]",

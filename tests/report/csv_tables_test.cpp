@@ -58,6 +58,16 @@ TEST(CsvTables, HolesLeaveEmptyWhatWasNotMeasured) {
   EXPECT_EQ(lines[2][column("reason")], "Its wall was seen by 3 points, 12 are needed.");
 }
 
+TEST(CsvTables, TellPinsFromHoles) {
+  Inspection inspection = test::failing_inspection(5.0);
+  inspection.verdict.holes[1].kind = RoundKind::Pin;
+  const auto lines = read_csv(holes_csv(inspection));
+  ASSERT_EQ(lines.size(), 3u);
+  EXPECT_EQ(lines[0].back(), "kind");
+  EXPECT_EQ(lines[1].back(), "hole");
+  EXPECT_EQ(lines[2].back(), "pin");
+}
+
 TEST(CsvTables, NoNameIsTakenForAFormula) {
   for (const char* name : {"=1+1", "+A1", "-2", "@SUM(A1)", "  =cmd|' /C calc'!A0"})
     EXPECT_EQ(csv_text(name), "\"'" + std::string(name) + "\"");

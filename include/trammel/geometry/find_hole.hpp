@@ -7,10 +7,12 @@
 #include <vector>
 
 #include "trammel/model/mesh.hpp"
+#include "trammel/model/round_kind.hpp"
 
 namespace trammel {
 
-/// The wall of a round hole, from the vertices of the design (a mid-facet lies inside the circle).
+/// The wall of a round hole or pin, from the vertices of the design (a mid-facet lies inside the
+/// circle).
 struct DesignHole {
   Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< on the axis, level with the given point
                                                         ///< (or with the wall's end next to it)
@@ -20,6 +22,7 @@ struct DesignHole {
   double radius_mm = 0.0;
   double low_mm = 0.0, high_mm = 0.0;  ///< ends of the wall along the axis, from the centre
   std::vector<int> triangles;          ///< of the design, ascending
+  RoundKind kind = RoundKind::Hole;
 
   [[nodiscard]] double depth_mm() const { return high_mm - low_mm; }
   [[nodiscard]] Eigen::Vector3d middle_mm() const {

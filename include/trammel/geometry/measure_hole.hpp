@@ -1,7 +1,7 @@
 #pragma once
 
-/// Measures a round hole in the scan: where its axis is and how wide it is, or why that is not
-/// known.
+/// Measures a round hole or pin in the scan: where its axis is and how wide it is, or why that is
+/// not known.
 
 #include <Eigen/Core>
 #include <cstdint>
@@ -51,7 +51,8 @@ struct MeasureHoleSettings {
 /// two points along their normals starts a cylinder fit with Tukey's biweight, so that strays,
 /// chamfers and neighbouring holes do not pull.
 /// @param points_mm  3 × #P scan points in the design frame
-/// @param normals    3 × #P unit, out of the material: a wall's normals look at the hole's axis
+/// @param normals    3 × #P unit, out of the material: a wall's normals look at the hole's axis, or
+///                   away from a pin's
 [[nodiscard]] MeasuredHole measure_hole(const Eigen::Matrix3Xd& points_mm,
                                         const Eigen::Matrix3Xd& normals, const DesignHole& hole,
                                         const MeasureHoleSettings& settings = {});

@@ -1,6 +1,6 @@
 #pragma once
 
-/// One hole of the plan: found in the design, measured in the scan, judged.
+/// One hole or pin of the plan: found in the design, measured in the scan, judged.
 
 #include <Eigen/Core>
 
@@ -46,6 +46,7 @@ struct HoleUncertainty {
 /// bolt
 ///   must also pass at the nominal place, else it is undecided: a shift of the whole part may still
 ///   let it in.
+/// A pin is measured by its wall alone; a hole whose wall was hardly seen, by its rims.
 /// Listed when the plan asks nothing of it. Undecided, with its reason, when the hole is not in the
 /// design, was not seen, or the scan's place on the design is not sure.
 [[nodiscard]] HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence);

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "trammel/model/general_tolerance.hpp"
+#include "trammel/model/round_kind.hpp"
 
 namespace trammel {
 
@@ -66,6 +67,7 @@ struct Limits {
   double low_mm, high_mm;
 };
 
+/// A round hole, or a pin: for a pin neither bolt nor group nor clearance is given.
 struct HoleCheck {
   std::string name;
   Eigen::Vector3d at_mm = Eigen::Vector3d::Zero();  ///< near this point of the design
@@ -74,6 +76,7 @@ struct HoleCheck {
   std::optional<double> bolt_mm;                    ///< what has to go through
   std::string group{};                              ///< bolted holes of one name go up together
   std::optional<double> clearance_mm{};  ///< fine hole for that bolt (ISO 273), where it has one
+  RoundKind kind = RoundKind::Hole;
 };
 
 struct SlotCheck {
@@ -167,9 +170,9 @@ struct Plan {
       fit_off;  ///< for BestFit: names of zones to fit to, to leave out
   Band band;
   std::vector<Zone> zones;
-  std::vector<HoleCheck> holes;
-  double least_coverage = 0.6;  ///< share of the design's area that must be seen
-  double least_area_mm2 = 4.0;  ///< a smaller patch is listed, not judged
+  std::vector<HoleCheck> holes;  ///< then the pins; no two of one name
+  double least_coverage = 0.6;   ///< share of the design's area that must be seen
+  double least_area_mm2 = 4.0;   ///< a smaller patch is listed, not judged
   std::vector<DistanceCheck> distances;
   std::vector<MateCheck> mates{};  ///< one a group at most
   std::vector<FormCheck> forms{};  ///< in the order of the kinds

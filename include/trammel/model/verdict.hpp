@@ -66,6 +66,8 @@ struct HoleResult {
   std::optional<double> conformity;     ///< probability (JCGM 106) of position and size to lie
                                         ///< within their limits, the less likely of the two
   double play_uncertainty_mm = 0.0;     ///< U (k = 2) of half that width and of the centre together
+  RoundKind kind = RoundKind::Hole;
+  double above_mm = 0.0;  ///< of the wall in the design, from `nominal_mm` along the axis
 };
 
 /// A hole that must be made wider so that its bolt goes through with the others.

@@ -1,7 +1,7 @@
 #pragma once
 
-/// The holes and slots that a plan names, as a viewer sees them: where their openings lie on the
-/// design's surface, and where they were found.
+/// The holes, pins and slots that a plan names, as a viewer sees them: where their openings lie on
+/// the design's surface, and where they were found.
 
 #include <array>
 #include <vector>
@@ -30,10 +30,12 @@ struct Opening {
   std::array<Ring, 2> drawn;  ///< by the design, on the +axis side and on the −axis side
   std::array<Ring, 2> found;  ///< where and as wide as it was measured; as drawn where it was not
   bool measured = false;
+  double probe_share = 1.0;  ///< of the radius: where the face beside the rim is looked for
 };
 
-/// All holes of the verdict, then all slots. Rims are found by rays just outside the wall, along
-/// the axis, to where they leave the material.
+/// All holes and pins of the verdict, then all slots. Rims of holes and slots are found by rays
+/// just outside the wall, along the axis, to where they leave the material; those of a pin are its
+/// ends.
 [[nodiscard]] std::vector<Opening> openings_of(const Verdict& verdict, const SurfaceRays& rays);
 
 /// Place of a finding's opening among `openings_of`; the finding is about a hole or a slot.

@@ -42,6 +42,10 @@ namespace trammel {
 /// "A", "A and B", "A, B and C", "A, B, C and 4 more" beyond `most` names.
 [[nodiscard]] std::string list_words(const std::vector<std::string>& names, std::size_t most);
 
+/// "hole A", "holes A and B and pin C": names safe to print, at most so many of a kind.
+[[nodiscard]] std::string round_names(const std::vector<const HoleResult*>& holes,
+                                      std::size_t most);
+
 /// "one" to "twelve", digits above.
 [[nodiscard]] std::string count_words(std::size_t count);
 
