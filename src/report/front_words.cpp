@@ -58,17 +58,31 @@ std::string form_kind_of(const Finding& finding) {
   return finding.title.substr(1, finding.title.find(' '));
 }
 
+/// What a finding's title calls it, without the first letter, which may be large or small.
+std::vector<std::string> kinds_of(const Finding& finding) {
+  switch (finding.subject) {
+    case Subject::Hole: return {"ole ", "pin ", "Pin "};
+    case Subject::Slot: return {"lot "};
+    case Subject::Region: return {"egion "};
+    case Subject::Distance: return {"istance "};
+    case Subject::Form: break;
+  }
+  return {form_kind_of(finding)};
+}
+
+bool names(const std::string& sentence, const std::string& name) {
+  const std::size_t at = sentence.find(name);
+  if (at == std::string::npos) return false;
+  const std::size_t after = at + name.size();
+  return after >= sentence.size() || std::isalnum(static_cast<unsigned char>(sentence[after])) == 0;
+}
+
 /// True when a sentence is about something that has a line of its own already.
 bool is_about(const std::string& sentence, const Finding& finding) {
-  const std::string kind = finding.subject == Subject::Hole       ? "ole "  // either case of the
-                           : finding.subject == Subject::Slot     ? "lot "  // first letter
-                           : finding.subject == Subject::Region   ? "egion "
-                           : finding.subject == Subject::Distance ? "istance "
-                                                                  : form_kind_of(finding);
-  const std::size_t at = sentence.find(kind + finding.label);
-  if (at == std::string::npos) return false;
-  const std::size_t after = at + kind.size() + finding.label.size();
-  return after >= sentence.size() || std::isalnum(static_cast<unsigned char>(sentence[after])) == 0;
+  const std::vector<std::string> kinds = kinds_of(finding);
+  return std::any_of(kinds.begin(), kinds.end(), [&](const std::string& kind) {
+    return names(sentence, kind + finding.label);
+  });
 }
 
 /// Reasons that no finding says: coverage, alignment, design.

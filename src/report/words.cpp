@@ -141,18 +141,29 @@ std::string fail_sentence(const Inspection& inspection) {
   return capitalised(list_words(clauses, clauses.size())) + ".";
 }
 
+/// "the hole", "all three holes and both pins".
+std::string all_words(const std::vector<HoleResult>& holes) {
+  std::string words;
+  for (const RoundKind kind : {RoundKind::Hole, RoundKind::Pin}) {
+    const auto count = static_cast<std::size_t>(std::count_if(
+        holes.begin(), holes.end(), [&](const HoleResult& hole) { return hole.kind == kind; }));
+    if (count == 0) continue;
+    if (!words.empty()) words += " and ";
+    words += count == 1   ? "the " + round_word(kind)
+             : count == 2 ? "both " + round_word(kind) + "s"
+                          : "all " + count_words(count) + " " + round_word(kind) + "s";
+  }
+  return words;
+}
+
 std::string pass_sentence(const Inspection& inspection) {
   const std::string within = inspection.plan.zones.empty()
                                  ? band_words(inspection.plan.band, length_decimals(inspection))
                                  : "the bands of the plan";
   std::string sentence = "The surface that was seen is proven to lie inside " + within;
-  const std::size_t holes = inspection.verdict.holes.size();
-  if (holes > 0) {
-    const std::string which = holes == 1   ? "the hole is"
-                              : holes == 2 ? "both holes are"
-                                           : "all " + count_words(holes) + " holes are";
-    sentence += ", and " + which + " as planned";
-  }
+  const auto& holes = inspection.verdict.holes;
+  if (!holes.empty())
+    sentence += ", and " + all_words(holes) + (holes.size() == 1 ? " is" : " are") + " as planned";
   const std::size_t distances = inspection.verdict.distances.size();
   if (distances == 1) sentence += ", and the distance is within its limits";
   if (distances > 1)

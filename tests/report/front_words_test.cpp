@@ -36,6 +36,17 @@ TEST(FrontWords, AReasonAboutAHoleWithItsOwnLineIsNotSaidTwice) {
   EXPECT_EQ(column.entries[1].balloon, "B");
 }
 
+TEST(FrontWords, APinIsCalledSoAndNotSaidTwiceEither) {
+  Inspection inspection = test::undecided_inspection(5.0);
+  inspection.verdict.holes[1].kind = RoundKind::Pin;
+  inspection.verdict.reasons.push_back("Pin B: its wall was seen by 3 points, 12 are needed");
+  const SheetContext context(inspection);
+  const FrontColumn column = left_column(context);
+  ASSERT_EQ(column.entries.size(), 2U);
+  EXPECT_EQ(column.entries[1].balloon, "B");
+  EXPECT_EQ(column.entries[1].title.rfind("Pin B", 0), 0U) << column.entries[1].title;
+}
+
 TEST(FrontWords, APassSaysHowNearItCame) {
   const Inspection inspection = test::passing_inspection(5.0);
   const SheetContext context(inspection);

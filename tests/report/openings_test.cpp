@@ -5,6 +5,7 @@
 #include <Eigen/Geometry>
 
 #include "support/shapes.hpp"
+#include "trammel/base/constants.hpp"
 #include "trammel/geometry/surface_cells.hpp"
 
 namespace trammel {
@@ -52,6 +53,26 @@ TEST(Openings, AreSeenFromBothSidesAndNotThroughACover) {
   EXPECT_DOUBLE_EQ(visible_share(hole, view_from({0, 0, -1}), rays), 1.0);
   EXPECT_DOUBLE_EQ(visible_share(hole, view_from({0, 0, 1}), rays), 0.0);
   EXPECT_EQ(facing_side(hole, view_from({0, 0, -1})), 1U);
+}
+
+TEST(Openings, OfAPinAreItsEndsWhereverTheCentreIsGiven) {
+  std::vector<Eigen::Vector2d> circle;
+  for (int i = 0; i < 48; ++i)
+    circle.emplace_back(20 + 4 * std::cos(i * kPi / 24), 15 + 4 * std::sin(i * kPi / 24));
+  const Mesh pin = test::extrude({circle}, 12.0);
+  const SurfaceRays rays(CellTree(pin, 2.0).take_cells());
+  for (const double z : {12.0, 9.0}) {
+    Verdict verdict = with_hole_at({20, 15, z});
+    verdict.holes[0].kind = RoundKind::Pin;
+    verdict.holes[0].depth_mm = 12.0;
+    verdict.holes[0].above_mm = 12.0 - z;
+    verdict.holes[0].offset_mm = Vector3d(1, 0, 0);
+    const Opening ends = openings_of(verdict, rays).at(0);
+    EXPECT_NEAR((ends.drawn[0].center_mm - Vector3d(20, 15, 12)).norm(), 0.0, 1e-9);
+    EXPECT_NEAR((ends.drawn[1].center_mm - Vector3d(20, 15, 0)).norm(), 0.0, 1e-9);
+    EXPECT_NEAR((ends.found[0].center_mm - Vector3d(21, 15, 12)).norm(), 0.0, 1e-9);
+    EXPECT_DOUBLE_EQ(visible_share(ends, view_from({0, 0, 1}), rays), 1.0);
+  }
 }
 
 TEST(Openings, ASlotIsDrawnAsPlannedAndFoundWhereItWasMeasured) {

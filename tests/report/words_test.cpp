@@ -105,6 +105,20 @@ TEST(Words, APassSaysThatOnlyWhatWasSeenIsProven) {
             "planned.");
 }
 
+TEST(Words, PinsAreNotCalledHoles) {
+  Inspection passing = test::passing_inspection(8.0);
+  passing.verdict.holes[1].kind = RoundKind::Pin;
+  EXPECT_NE(verdict_sentence(passing).find(", and the hole and the pin are as planned."),
+            std::string::npos)
+      << verdict_sentence(passing);
+  HoleResult a, b, c;
+  a.name = "a", b.name = "b", c.name = "c";
+  b.kind = RoundKind::Pin;
+  EXPECT_EQ(round_names({&a}, 3), "hole a");
+  EXPECT_EQ(round_names({&b}, 3), "pin b");
+  EXPECT_EQ(round_names({&a, &b, &c}, 3), "holes a and c and pin b");
+}
+
 TEST(Words, APassInEveryPoseOfASymmetricPartSaysSo) {
   Inspection inspection = test::passing_inspection(6.0);
   inspection.verdict.in_poses.resize(6);
