@@ -23,6 +23,9 @@ constexpr std::size_t kMostFacesTried = 16;
 constexpr double kAboutAsMuch = 0.05;
 /// A further flaw is told from this share of a larger one on the same face on: no shape is exact.
 constexpr double kBesideLarger = 0.15;
+/// No flaw moves a place by more than so many times what was read anywhere: the motion of the part
+/// and other flaws take some of it back.
+constexpr double kBeyondRead = 2.0;
 
 SurfacePlace place_of(const IndependentReadings& readings, Index b) {
   return {readings.place_mm.col(b), readings.normal.col(b), readings.face[b]};
@@ -47,6 +50,7 @@ class Explainer {
         matters_mm_(std::move(matters_mm)),
         origin_mm_(origin_mm),
         settings_(settings),
+        largest_mm_(readings.deviation_mm.cwiseAbs().maxCoeff()),
         weights_(readings.area_mm2 / (readings.side_mm * readings.side_mm)) {}
 
   Explanation find() {
@@ -126,7 +130,22 @@ class Explainer {
     wider.last_flaw_mm = columns * wider.fit.unknowns.tail(columns.cols());
     const bool matters = (wider.last_flaw_mm.array().abs() >= matters_mm_.array()).any();
     if (!matters || wider.criterion > model.criterion - settings_.least_gain) return std::nullopt;
+    if (flaws_undo_each_other(wider, shape)) return std::nullopt;
     return wider;
+  }
+
+  /// Two flaws that are nearly the same shape can grow without end, one against the other, and
+  /// explain a little more for it. Neither is there: no reading is as far off.
+  [[nodiscard]] bool flaws_undo_each_other(const Model& model, const FlawShape& last) const {
+    Index at = 6;
+    const auto moves_too_much = [&](const FlawShape& shape) {
+      const Index size = shape.size();
+      const VectorXd flaw_mm =
+          model.rows.middleCols(at, size) * model.fit.unknowns.segment(at, size);
+      at += size;
+      return flaw_mm.cwiseAbs().maxCoeff() > kBeyondRead * largest_mm_;
+    };
+    return std::any_of(shapes_.begin(), shapes_.end(), moves_too_much) || moves_too_much(last);
   }
 
   [[nodiscard]] double moved(const Model& model) const {
@@ -191,6 +210,7 @@ class Explainer {
   VectorXd matters_mm_;
   Vector3d origin_mm_;
   ExplainSettings settings_;
+  double largest_mm_;  ///< that was read
   VectorXd weights_;
   std::vector<FlawShape> shapes_;
 };
