@@ -23,6 +23,7 @@ constexpr std::size_t kMostFacesTried = 16;
 constexpr double kAboutAsMuch = 0.05;
 /// A further flaw is told from this share of a larger one on the same face on: no shape is exact.
 constexpr double kBesideLarger = 0.15;
+constexpr double kMostAlongAxis = 0.1;  // common practice, no source: prints shrink by 3 % at most
 /// No flaw moves a place by more than so many times what was read anywhere: the motion of the part
 /// and other flaws take some of it back.
 constexpr double kBeyondRead = 2.0;
@@ -130,8 +131,15 @@ class Explainer {
     wider.last_flaw_mm = columns * wider.fit.unknowns.tail(columns.cols());
     const bool matters = (wider.last_flaw_mm.array().abs() >= matters_mm_.array()).any();
     if (!matters || wider.criterion > model.criterion - settings_.least_gain) return std::nullopt;
-    if (flaws_undo_each_other(wider, shape)) return std::nullopt;
+    if (flaws_undo_each_other(wider, shape) || is_no_shrink(wider, shape)) return std::nullopt;
     return wider;
+  }
+
+  /// Along one axis a print or a casting is off by a few per cent; sheet of another thickness is
+  /// not called so.
+  [[nodiscard]] static bool is_no_shrink(const Model& model, const FlawShape& shape) {
+    if (shape.kind != FlawKind::Shrink || shape.axes.empty()) return false;
+    return model.fit.unknowns.tail(shape.size()).cwiseAbs().maxCoeff() > kMostAlongAxis;
   }
 
   /// Two flaws that are nearly the same shape can grow without end, one against the other, and

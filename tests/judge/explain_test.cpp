@@ -105,13 +105,21 @@ TEST(Explain, TwoFlawsAreBothTold) {
   EXPECT_TRUE(both);
 }
 
+TEST(Explain, SheetOfAnotherThicknessDidNotGrow) {
+  Bracket part(test::extrude({{{0, 0}, {90, 0}, {90, 60}, {20, 60}, {0, 40}}}, 3.0));
+  const auto found =
+      part.explained([](const Vector3d& p) { return Vector3d(0, 0, p.z() > 1.5 ? 1.2 : 0.0); });
+  ASSERT_FALSE(found.flaws.empty());
+  EXPECT_NE(found.flaws[0].shape.kind, FlawKind::Shrink);
+}
+
 // Over a bowed bottom the top is of three faces that slope a little: growth across the part and a
 // bottom off its place are nearly the same shape there. They were told as 23 % and 2.3 mm, one
 // against the other, of a part that nowhere was 0.5 mm off.
 TEST(Explain, NoFlawIsMuchLargerThanWhatWasRead) {
   int told = 0;
-  for (const double bow_mm : {0.3, 0.45, 0.6}) {
-    for (const double end_mm : {8.4, 9.0, 10.4}) {
+  for (const double bow_mm : {0.3, 0.6}) {
+    for (const double end_mm : {8.4, 10.4}) {
       Bracket part(
           test::extrude({{{0, 0}, {100, 0}, {100, end_mm}, {65, 11}, {35, 11}, {0, 10.5}}}, 40.0));
       const auto found = part.explained([&](const Vector3d& p) {
@@ -130,7 +138,7 @@ TEST(Explain, NoFlawIsMuchLargerThanWhatWasRead) {
       }
     }
   }
-  EXPECT_GT(told, 4);
+  EXPECT_GT(told, 2);
 }
 
 }  // namespace
