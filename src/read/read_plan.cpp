@@ -1,6 +1,7 @@
 #include "trammel/read/read_plan.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <string>
 #include <utility>
 
@@ -85,6 +86,11 @@ class PlanReader {
 
   /// The band of a table; what it does not give is the plan's own.
   Band band_of(const PlanTable& table) const {
+    if (table.has("profile")) return band_of_profile(table);
+    if (table.has("uz")) {
+      table.fail(table.at("uz"), "expected 'profile' beside 'uz', found none",
+                 "It says how far out the middle of a zone of that width lies");
+    }
     Band band = plan_.band;
     band.over_mm = table.number("over", kNotNegative).value_or(band.over_mm);
     band.under_mm = table.number("under", kNotNegative).value_or(band.under_mm);
@@ -95,16 +101,38 @@ class PlanReader {
     return band;
   }
 
+  /// Profile of a surface (ISO 1101): a zone of width t lies half to either side of the design, or,
+  /// unequal, about a surface that lies by `uz` out of the material: from uz − t/2 to uz + t/2.
+  static Band band_of_profile(const PlanTable& table) {
+    for (const char* key : {"over", "under"}) {
+      if (!table.has(key)) continue;
+      table.fail(table.at(key),
+                 "expected 'profile' or 'over' and 'under', found '" + std::string(key) +
+                     "' beside 'profile'",
+                 "A profile of 1.0 is an over and an under of 0.5");
+    }
+    const double half_mm = 0.5 * *table.number("profile", kPositive);
+    const double out_mm = table.number("uz", NumberRange{-1e12, 1e12}).value_or(0.0);
+    if (std::abs(out_mm) > half_mm) {
+      table.fail(table.at("uz"),
+                 "expected 'uz' of no more than half of 'profile', found " + shortest(out_mm),
+                 "The zone must hold the design's own surface");
+    }
+    return {half_mm + out_mm, half_mm - out_mm};
+  }
+
   void read_band() {
     const toml::table* found = root_.table("band");
-    if (found != nullptr) plan_.band = band_of(sub(*found, "band", {"over", "under"}));
+    if (found != nullptr)
+      plan_.band = band_of(sub(*found, "band", {"over", "under", "profile", "uz"}));
   }
 
   void read_zones() {
     int number = 0;
     for (const toml::table* found : root_.tables("zone")) {
-      const PlanTable zone = sub(*found, "zone " + std::to_string(++number),
-                                 {"name", "box", "sphere", "cylinder", "face", "over", "under"});
+      const PlanTable zone =
+          sub(*found, "zone " + std::to_string(++number),
+              {"name", "box", "sphere", "cylinder", "face", "over", "under", "profile", "uz"});
       zone.need("name", "what the sheet calls it");
       plan_.zones.push_back({*zone.text("name"), shape_of(zone, *found, number), band_of(zone)});
     }

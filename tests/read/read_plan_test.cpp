@@ -160,6 +160,10 @@ TEST(ReadPlan, RefusesValuesOutOfRange) {
   for (const char* text : {"[band]\nover = -0.1\n",
                            "[band]\nover = 0\nunder = 0\n",
                            "[band]\nover = nan\n",
+                           "[band]\nprofile = 0\n",
+                           "[band]\nprofile = 1\nover = 0.5\n",
+                           "[band]\nprofile = 1\nuz = 0.6\n",
+                           "[band]\nuz = 0.1\n",
                            "[band]\nover = inf\n",
                            "[scan]\nuncertainty = -1\n",
                            "[scan]\ncoating = -0.01\n",
@@ -180,6 +184,26 @@ TEST(ReadPlan, RefusesValuesOutOfRange) {
                            "[[zone]]\nname = \"z\"\nsphere = [[0, 0, 0], [1, 1, 1]]\n"}) {
     EXPECT_FALSE(error_with_design(text).empty()) << text;
   }
+}
+
+// ISO 1101: t = 0.30 is ±0.15; 0.6 UZ +0.2 is from −0.1 to +0.5; in ASME's way of writing it 0.03 U
+// 0 is from −0.03 to 0, which is UZ −0.015 (shared/REFERENCE.md).
+TEST(ReadPlan, TakesTheProfileOfASurfaceForABand) {
+  const auto band = [](const std::string& text) {
+    return parse_plan("design = \"p.stl\"\n[band]\n" + text, "p.toml").band;
+  };
+  EXPECT_NEAR(band("profile = 0.3\n").over_mm, 0.15, 1e-12);
+  EXPECT_NEAR(band("profile = 0.3\n").under_mm, 0.15, 1e-12);
+  EXPECT_NEAR(band("profile = 0.6\nuz = 0.2\n").over_mm, 0.5, 1e-12);
+  EXPECT_NEAR(band("profile = 0.6\nuz = 0.2\n").under_mm, 0.1, 1e-12);
+  EXPECT_NEAR(band("profile = 0.03\nuz = -0.015\n").over_mm, 0.0, 1e-12);
+  EXPECT_NEAR(band("profile = 0.03\nuz = -0.015\n").under_mm, 0.03, 1e-12);
+  const Plan plan = parse_plan(
+      "design = \"p.stl\"\n[band]\nover = 1\n[[zone]]\nname = \"z\"\n"
+      "sphere = [[0, 0, 0], 5]\nprofile = 0.4\n",
+      "p.toml");
+  EXPECT_EQ(plan.zones.at(0).band.over_mm, 0.2);
+  EXPECT_EQ(plan.zones.at(0).band.under_mm, 0.2);
 }
 
 TEST(ReadPlan, WantsExactlyOneShapeAZone) {
