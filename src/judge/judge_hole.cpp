@@ -64,6 +64,10 @@ void fill_measured(HoleResult& result, const MeasuredHole& measured) {
   result.diameter_mm = measured.diameter_mm;
   result.standard_error_mm = measured.center_error_mm;
   result.points = measured.points;
+  if (measured.tilted) {
+    const double along = std::abs(measured.axis.dot(result.axis));
+    result.tilt_mm = result.depth_mm * std::sqrt(std::max(0.0, 1.0 - along * along)) / along;
+  }
   const double leans = measured.tilted ? measured.worst_offset_mm - offset : 0.0;
   result.rims = measured.rims;
   // What lies behind a single rim may be in a bolt's way.

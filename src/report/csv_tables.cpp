@@ -44,7 +44,8 @@ std::string hole_line(const Inspection& inspection, const HoleResult& hole) {
          (limits != nullptr ? csv_number(limits->high_mm) : "") + "," +
          std::to_string(hole.points) + "," +
          csv_text(hole.reasons.empty() ? "" : hole.reasons.front()) + "," +
-         outcome_name(hole.outcome) + "," + round_word(hole.kind) + kCsvLineEnd;
+         outcome_name(hole.outcome) + "," + round_word(hole.kind) + "," + csv_number(hole.tilt_mm) +
+         kCsvLineEnd;
 }
 
 /// An angle in degrees.
@@ -127,7 +128,7 @@ std::string holes_csv(const Inspection& inspection) {
   std::string csv = std::string(
                         "name,x_mm,y_mm,z_mm,nominal_diameter_mm,position_mm,position_allowed_mm,"
                         "offset_x_mm,offset_y_mm,offset_z_mm,diameter_mm,diameter_least_mm,"
-                        "diameter_most_mm,points,reason,verdict,kind") +
+                        "diameter_most_mm,points,reason,verdict,kind,tilt_mm") +
                     kCsvLineEnd;
   for (const HoleResult& hole : inspection.verdict.holes)
     csv += hole_line(inspection, hole);

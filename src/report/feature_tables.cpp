@@ -1,6 +1,7 @@
 #include "trammel/report/feature_tables.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
@@ -41,6 +42,14 @@ TableRow hole_row(const Inspection& inspection, std::size_t index, int decimals)
           verdict_cell(hole.outcome)};
 }
 
+/// Empty where the axis does not lean beyond doubt.
+std::string tilt_words(const HoleResult& hole, int decimals) {
+  if (!hole.tilt_mm || !(hole.depth_mm > 0.0)) return {};
+  const double angle_deg = std::atan2(*hole.tilt_mm, hole.depth_mm) / kDegree;
+  return "its axis leans by " + fixed(angle_deg, 1) + "\u00b0, " + fixed(*hole.tilt_mm, decimals) +
+         " mm over its " + fixed(hole.depth_mm, 1) + " mm";
+}
+
 void draw_holes(SheetWriter& flow, const SheetContext& context) {
   const auto& holes = context.inspection.verdict.holes;
   if (holes.empty()) return;
@@ -62,8 +71,10 @@ void draw_holes(SheetWriter& flow, const SheetContext& context) {
              rows);
   tell_of_more(flow, holes.size());
   for (std::size_t i = 0; i < std::min(holes.size(), kMostTableRows); ++i) {
-    if (holes[i].outcome == Outcome::Pass || holes[i].reasons.empty()) continue;
-    flow.paragraph(printable(holes[i].name) + ": " + printable(holes[i].reasons.front()));
+    std::string words = tilt_words(holes[i], context.decimals);
+    if (holes[i].outcome != Outcome::Pass && !holes[i].reasons.empty())
+      words = printable(holes[i].reasons.front()) + (words.empty() ? "" : "; ") + words;
+    if (!words.empty()) flow.paragraph(printable(holes[i].name) + ": " + words);
   }
 }
 

@@ -192,6 +192,8 @@ Json holes_json(const Verdict& verdict) {
                      {"standard_error", number(hole.standard_error_mm)},
                      {"points", hole.points},
                      {"rims", hole.rims},
+                     {"tilt", number(hole.tilt_mm)},
+                     {"depth", number(hole.depth_mm)},
                      {"conformity", number(hole.conformity)},
                      {"reasons", hole.reasons}});
   }

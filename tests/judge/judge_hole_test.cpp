@@ -7,6 +7,7 @@
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "support/wall_points.hpp"
+#include "trammel/base/constants.hpp"
 
 namespace trammel {
 namespace {
@@ -191,6 +192,29 @@ TEST(HoleUncertainty, AddsFitPlaceAndBiasInSquares) {
   const auto u = hole_uncertainty(0.03, 0.025, 0.04, 0.24);
   EXPECT_NEAR(u.position_mm, 0.52, 1e-12);
   EXPECT_NEAR(u.diameter_mm, std::sqrt(0.0025 + 0.2304), 1e-12);
+}
+
+// 12 mm of wall that lean by 2° lean by 12 · tan 2° = 0.419 mm from end to end.
+TEST_F(JudgeHole, TellsHowFarTheAxisLeansWhereItDoesBeyondDoubt) {
+  plate_ = test::plate(60, 40, 12, {{{30, 20}, 8.4, 48}});
+  check_.at_mm = {30, 20, 12};
+  WallShape shape;
+  shape.center_mm = {30, 20, 0};
+  shape.radius_mm = 4.2;
+  shape.height_mm = 12.0;
+  shape.noise_mm = 0.02;
+  scan_ = wall_of(shape, 600, Rng(2));
+  EXPECT_FALSE(judged().tilt_mm.has_value());
+
+  const Eigen::AngleAxisd turn(2.0 * kDegree, Vector3d::UnitY());
+  const Vector3d middle(30, 20, 6);
+  for (Eigen::Index i = 0; i < scan_.points_mm.cols(); ++i) {
+    scan_.points_mm.col(i) = middle + turn * (scan_.points_mm.col(i) - middle);
+    scan_.normals.col(i) = turn * scan_.normals.col(i);
+  }
+  const HoleResult leaning = judged();
+  ASSERT_TRUE(leaning.tilt_mm.has_value());
+  EXPECT_NEAR(*leaning.tilt_mm, 0.419, 0.02);
 }
 
 }  // namespace
