@@ -145,7 +145,7 @@ std::string condition_name(Condition condition) {
 PreparedPart::PreparedPart(StudyPart made_from)
     : part(std::move(made_from)),
       design(part.mesh),
-      bent(with_bent_third(part.mesh)),
+      bent(with_bent_end(part.mesh, 0.3, 8.0)),
       box(bounding_box(part.mesh.vertices_mm)),
       samples(sample_surface(part.mesh, 1500, Rng(3))),
       rays(CellTree(part.mesh, box.diagonal_mm()).cells()) {}

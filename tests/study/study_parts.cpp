@@ -113,8 +113,7 @@ std::vector<StudyPart> study_parts() {
   return parts;
 }
 
-Mesh with_bent_third(const Mesh& mesh) {
-  constexpr double kBentShare = 0.3;
+Mesh with_bent_end(const Mesh& mesh, double share, double angle_deg) {
   const Box box = bounding_box(mesh.vertices_mm);
   Eigen::Index along = 0, up = 0;
   box.size_mm().maxCoeff(&along);
@@ -123,10 +122,10 @@ Mesh with_bent_third(const Mesh& mesh) {
   std::vector<double> places;
   for (Eigen::Index i = 0; i < samples.points_mm.cols(); ++i)
     places.push_back(samples.points_mm(along, i));
-  const double from = quantile(std::move(places), 1.0 - kBentShare);
+  const double from = quantile(std::move(places), 1.0 - share);
   return displaced(refined(mesh, 0.03 * box.diagonal_mm()), [&](const Vector3d& p) {
     Vector3d moved = Vector3d::Zero();
-    moved[up] = std::tan(8.0 * kDegree) * std::max(0.0, p[along] - from);
+    moved[up] = std::tan(angle_deg * kDegree) * std::max(0.0, p[along] - from);
     return moved;
   });
 }

@@ -28,8 +28,8 @@ struct StudyPart {
 /// Tube of 25 mm and 2 mm wall, bent by 90° about 45 mm, with legs of 70 and 40 mm.
 [[nodiscard]] Mesh elbow();
 
-/// The last 30 % of the surface along the longest side bent up by 8°.
-[[nodiscard]] Mesh with_bent_third(const Mesh& mesh);
+/// The last of the surface along the longest side, a share of it, bent up.
+[[nodiscard]] Mesh with_bent_end(const Mesh& mesh, double share, double angle_deg);
 
 /// As scanning programs save it: one mesh, its noise smoothed over some millimetres (`noise_mm`, 1
 /// σ) and its edges rounded, in points and normals of its triangles.
