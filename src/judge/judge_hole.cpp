@@ -57,7 +57,7 @@ void judge_bolt(HoleResult& result, double bolt_mm, double narrowest_mm, bool pl
   }
 }
 
-void fill_measured(HoleResult& result, const MeasuredHole& measured) {
+void fill_measured(HoleResult& result, const MeasuredHole& measured, double expanded_mm) {
   const double offset = measured.offset_mm.norm();
   result.position_mm = 2.0 * (measured.tilted ? measured.worst_offset_mm : offset);
   result.offset_mm = measured.offset_mm;
@@ -66,7 +66,8 @@ void fill_measured(HoleResult& result, const MeasuredHole& measured) {
   result.points = measured.points;
   if (measured.tilted) {
     const double along = std::abs(measured.axis.dot(result.axis));
-    result.tilt_mm = result.depth_mm * std::sqrt(std::max(0.0, 1.0 - along * along)) / along;
+    const double tilt_mm = result.depth_mm * std::sqrt(std::max(0.0, 1.0 - along * along)) / along;
+    if (tilt_mm > expanded_mm) result.tilt_mm = tilt_mm;
   }
   const double leans = measured.tilted ? measured.worst_offset_mm - offset : 0.0;
   result.rims = measured.rims;
@@ -114,7 +115,7 @@ HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
       return undecided(result, of_wall + "; " + measured.reason);
   }
   if (measured.status != HoleStatus::Measured) return undecided(result, measured.reason);
-  fill_measured(result, measured);
+  fill_measured(result, measured, evidence.expanded_uncertainty_mm);
 
   const auto uncertainty =
       hole_uncertainty(measured.center_error_mm, measured.diameter_error_mm,

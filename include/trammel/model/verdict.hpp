@@ -68,7 +68,8 @@ struct HoleResult {
   double play_uncertainty_mm = 0.0;     ///< U (k = 2) of half that width and of the centre together
   RoundKind kind = RoundKind::Hole;
   double above_mm = 0.0;  ///< of the wall in the design, from `nominal_mm` along the axis
-  /// How far the measured axis leans from end to end of the wall; only where it leans beyond doubt.
+  /// How far the measured axis leans from end to end of the wall; only where it leans beyond doubt,
+  /// and by more than U of a reading.
   std::optional<double> tilt_mm;
 };
 
