@@ -32,8 +32,8 @@ ReadInPose PoseJudge::read_at(const Eigen::Isometry3d& T_design_scan,
   out.deviations = compare(scan, out.normals, index, T_design_scan, settings);
   out.proof = prove_readings(scan, out.normals, index.mesh(), T_design_scan, settings,
                              out.deviations, Rng(kSeed).stream("prove"), proof);
-  out.grips = set_aside_grips(moved_points(T_design_scan, scan.points_mm), out.normals, index,
-                              tidy.spacing_mm, out.deviations);
+  out.grips = set_aside_grips(scan.points_mm, T_design_scan, out.normals, index, tidy.spacing_mm,
+                              out.deviations);
   out.readings =
       read_cells(index.mesh(), tree, out.deviations, cell_settings(plan, tidy.spacing_mm));
   return out;

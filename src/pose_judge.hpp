@@ -22,7 +22,7 @@ constexpr std::uint64_t kSeed = 20;
 
 /// What the scan says with the part in one pose.
 struct ReadInPose {
-  Eigen::Matrix3Xd normals;  ///< 3 × #P, scan frame, towards the outside of the design
+  Eigen::Matrix3Xd normals;  ///< 3 × #P, design frame, towards the outside of the design
   Deviations deviations;
   Proof proof;
   std::vector<Grip> grips;  ///< set aside in `deviations`

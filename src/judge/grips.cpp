@@ -47,9 +47,11 @@ struct Jaw {
 
 class Grips {
  public:
-  Grips(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
-        const SurfaceIndex& design, double spacing_mm, const Deviations& deviations)
-      : points_mm_(points_mm),
+  Grips(const Eigen::Matrix3Xd& scan_points_mm, const Eigen::Isometry3d& T_design_scan,
+        const Eigen::Matrix3Xd& normals, const SurfaceIndex& design, double spacing_mm,
+        const Deviations& deviations)
+      : scan_points_mm_(scan_points_mm),
+        T_design_scan_(T_design_scan),
         normals_(normals),
         design_(design),
         near_mm_(std::max(1.0, 2.5 * spacing_mm)),
@@ -124,9 +126,16 @@ class Grips {
     return design_.face_normal(deviations_.triangle[point]);
   }
 
-  [[nodiscard]] double rise_mm(Index point) const {
-    return (points_mm_.col(point) - deviations_.foot_mm.col(point)).dot(face_normal(point));
+  [[nodiscard]] Vector3d place_mm(Index point) const {
+    return T_design_scan_ * Vector3d(scan_points_mm_.col(point));
   }
+
+  /// From its foot on the design.
+  [[nodiscard]] Vector3d way_mm(Index point) const {
+    return place_mm(point) - deviations_.foot_mm.col(point);
+  }
+
+  [[nodiscard]] double rise_mm(Index point) const { return way_mm(point).dot(face_normal(point)); }
 
   [[nodiscard]] bool inferred(std::size_t point) const {
     return !deviations_.inferred.empty() && deviations_.inferred[point] != 0;
@@ -140,7 +149,7 @@ class Grips {
     const Reading reading = deviations_.reading[k];
     if ((reading != Reading::Measured && reading != Reading::Beside) || inferred(k)) return false;
     const auto i = static_cast<Index>(k);
-    const Vector3d way = points_mm_.col(i) - deviations_.foot_mm.col(i);
+    const Vector3d way = way_mm(i);
     if (way.squaredNorm() < kTall_mm * kTall_mm) return false;
     return rise_mm(i) >= kAbove * way.norm() && normals_.col(i).dot(face_normal(i)) > kLooksBack;
   }
@@ -148,11 +157,15 @@ class Grips {
   /// Without those that few others lie about.
   [[nodiscard]] std::vector<Index> dense(const std::vector<Index>& tall) const {
     if (tall.size() < kNeighbours) return {};
-    const PointIndex index(points_mm_, {tall.begin(), tall.end()});
+    Eigen::Matrix3Xd places_mm(3, static_cast<Index>(tall.size()));
+    for (std::size_t k = 0; k < tall.size(); ++k)
+      places_mm.col(static_cast<Index>(k)) = place_mm(tall[k]);
+    const PointIndex index(places_mm);
     std::vector<Index> out;
-    for (const Index i : tall) {
-      const auto about = index.nearest(points_mm_.col(i), static_cast<int>(kNeighbours), near_mm_);
-      if (about.size() == kNeighbours) out.push_back(i);
+    for (std::size_t k = 0; k < tall.size(); ++k) {
+      const Vector3d place = places_mm.col(static_cast<Index>(k));
+      const auto about = index.nearest(place, static_cast<int>(kNeighbours), near_mm_);
+      if (about.size() == kNeighbours) out.push_back(tall[k]);
     }
     return out;
   }
@@ -177,7 +190,8 @@ class Grips {
     return static_cast<int>(in_place.size()) >= kEnough;
   }
 
-  const Eigen::Matrix3Xd& points_mm_;
+  const Eigen::Matrix3Xd& scan_points_mm_;
+  Eigen::Isometry3d T_design_scan_;
   const Eigen::Matrix3Xd& normals_;
   const SurfaceIndex& design_;
   double near_mm_;  ///< a little more than neighbouring points lie apart
@@ -193,10 +207,11 @@ void set_aside(const std::vector<Index>& points, Deviations& deviations) {
 
 }  // namespace
 
-std::vector<Grip> set_aside_grips(const Eigen::Matrix3Xd& points_mm,
+std::vector<Grip> set_aside_grips(const Eigen::Matrix3Xd& scan_points_mm,
+                                  const Eigen::Isometry3d& T_design_scan,
                                   const Eigen::Matrix3Xd& normals, const SurfaceIndex& design,
                                   double spacing_mm, Deviations& deviations) {
-  const Grips grips(points_mm, normals, design, spacing_mm, deviations);
+  const Grips grips(scan_points_mm, T_design_scan, normals, design, spacing_mm, deviations);
   std::vector<Grip> out;
   std::vector<Index> aside;
   for (const PointPatch& patch :

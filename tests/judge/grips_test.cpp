@@ -42,7 +42,13 @@ struct Plate {
     deviations.triangle[at] = design.nearest_facing(foot, normal, 0.9).triangle;
     deviations.reading.push_back(Reading::Measured);
   }
-  std::vector<Grip> found() { return set_aside_grips(points_mm, normals, design, 0.5, deviations); }
+  std::vector<Grip> found() {
+    // As if it had been scanned elsewhere; all else is in the design's frame.
+    const Eigen::Isometry3d T_design_scan(Eigen::Translation3d(3, -8, 20) *
+                                          Eigen::AngleAxisd(0.7, Vector3d::UnitX()));
+    return set_aside_grips(T_design_scan.inverse() * points_mm, T_design_scan, normals, design, 0.5,
+                           deviations);
+  }
 };
 
 /// `height_mm` within 6 mm of (x, y) along both axes, in its place elsewhere.

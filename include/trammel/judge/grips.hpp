@@ -3,6 +3,7 @@
 /// What holds a wall of the part from both sides, as the jaws of a clamp do.
 
 #include <Eigen/Core>
+#include <Eigen/Geometry>
 #include <vector>
 
 #include "trammel/geometry/surface_index.hpp"
@@ -22,11 +23,12 @@ struct Grip {
 /// known, so its points are made Beside (those that read as proud by more than 1 mm, within 8 mm of
 /// its foot) and neither fail the part nor let it pass. Not where the whole face is off: a plate of
 /// another thickness, a tab too wide. Not what is inferred (`Deviations::inferred`).
-/// @param points_mm  3 × #P, design frame
-/// @param normals    3 × #P, unit, as `facing_normals`
-/// @param spacing_mm of the scan
+/// @param scan_points_mm  3 × #P, scan frame
+/// @param normals         3 × #P, unit, design frame, as `facing_normals` gives them
+/// @param spacing_mm      of the scan
 /// @return most points first
-std::vector<Grip> set_aside_grips(const Eigen::Matrix3Xd& points_mm,
+std::vector<Grip> set_aside_grips(const Eigen::Matrix3Xd& scan_points_mm,
+                                  const Eigen::Isometry3d& T_design_scan,
                                   const Eigen::Matrix3Xd& normals, const SurfaceIndex& design,
                                   double spacing_mm, Deviations& deviations);
 
