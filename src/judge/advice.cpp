@@ -193,7 +193,10 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
                   fixed(verdict.uncertainty.expanded_mm, 3) + " mm, or agree on a wider band");
   }
   for (const HoleResult& hole : verdict.holes) {
-    if (hole.outcome == Outcome::Undecided && (!hole.position_mm || hole.rims == 1)) {
+    if (hole.outcome != Outcome::Undecided) continue;
+    if (hole.nominal_diameter_mm <= 0.0) {
+      out.push_back(mend_advice(round_word(hole.kind) + " " + hole.name, hole.reasons));
+    } else if (!hole.position_mm || hole.rims == 1) {
       out.push_back(hole.kind == RoundKind::Pin
                         ? "Scan pin " + hole.name + " from all around it"
                         : "Scan into hole " + hole.name + ", obliquely from both sides");

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 namespace trammel {
 namespace {
 
@@ -274,6 +276,25 @@ TEST(Advice, OfWhatTheDesignDoesNotHaveSaysToMendThePlan) {
   EXPECT_EQ(advice(verdict, settled(), Plan{}),
             (std::vector<std::string>{"Mend distance d in the plan: no face there",
                                       "Mend flatness f in the plan: why"}));
+}
+
+TEST(Advice, OfAHoleOrPinThatTheDesignDoesNotHaveSaysToMendThePlan) {
+  Verdict verdict;
+  verdict.holes.resize(2);
+  verdict.holes[0].name = "A";
+  verdict.holes[1].name = "P";
+  verdict.holes[1].kind = RoundKind::Pin;
+  verdict.holes[1].nominal_diameter_mm = 8.0;
+  verdict.coverage.seen_fraction = 1.0;
+  const auto lines = advice(verdict, settled(), Plan{});
+  const auto says = [&](const std::string& words) {
+    return std::any_of(lines.begin(), lines.end(), [&](const std::string& line) {
+      return line.find(words) != std::string::npos;
+    });
+  };
+  EXPECT_TRUE(says("Mend hole A in the plan"));
+  EXPECT_FALSE(says("Scan into hole A"));
+  EXPECT_TRUE(says("Scan pin P from all around it"));
 }
 
 }  // namespace
