@@ -112,8 +112,10 @@ class Grips {
   [[nodiscard]] std::vector<Index> pieces(const Jaw& jaw) const {
     return indices_where(deviations_.reading.size(), [&](std::size_t k) {
       const auto i = static_cast<Index>(k);
-      return deviations_.reading[k] == Reading::Measured &&
-             deviations_.signed_mm[i] > kInPlace_mm && is_near(jaw, i);
+      if (deviations_.reading[k] != Reading::Measured) return false;
+      const double proud_mm = deviations_.signed_mm[i];
+      return (proud_mm > kInPlace_mm && is_near(jaw, i)) ||
+             (proud_mm >= kTall_mm && is_near(jaw, i, kAcrossJaw_mm));
     });
   }
 
@@ -141,8 +143,8 @@ class Grips {
     return !deviations_.inferred.empty() && deviations_.inferred[point] != 0;
   }
 
-  [[nodiscard]] bool is_near(const Jaw& jaw, Index point) const {
-    return !jaw.feet.nearest(deviations_.foot_mm.col(point), 1, kSameClamp_mm).empty();
+  [[nodiscard]] bool is_near(const Jaw& jaw, Index point, double within_mm = kSameClamp_mm) const {
+    return !jaw.feet.nearest(deviations_.foot_mm.col(point), 1, within_mm).empty();
   }
 
   [[nodiscard]] bool stands_tall(std::size_t k) const {

@@ -73,13 +73,17 @@ TEST(Grips, JawsAcrossFromEachOtherAreSetAside) {
 TEST(Grips, WhatStandsBesideThemIsOfThem) {
   Plate plate(jaw(20, 15, 6.0), jaw(20, 15, 4.0));
   plate.add({60, 20, 2}, 5.0, Vector3d::UnitX());  // 34 mm away
-  plate.add({20, 0, 2}, 4.0, -Vector3d::UnitY());  // 9 mm away from the jaws
+  plate.add({20, 0, 2}, 2.0, -Vector3d::UnitY());  // 9 mm away from the jaws
   plate.add({20, 0, 2}, 0.5, -Vector3d::UnitY());
   Plate nearer(jaw(20, 12, 6.0), jaw(20, 12, 4.0));
-  nearer.add({20, 0, 2}, 4.0, -Vector3d::UnitY());  // 6 mm away
+  nearer.add({20, 0, 2}, 2.0, -Vector3d::UnitY());  // 6 mm away
   nearer.add({20, 0, 2}, 0.5, -Vector3d::UnitY());
+  Plate taller(jaw(20, 15, 6.0), jaw(20, 15, 4.0));
+  taller.add({20, 0, 2}, 4.0, -Vector3d::UnitY());  // 9 mm away, and as tall as a jaw
   ASSERT_EQ(plate.found().size(), 1U);
   ASSERT_EQ(nearer.found().size(), 1U);
+  ASSERT_EQ(taller.found().size(), 1U);
+  EXPECT_EQ(count_of(taller.deviations, Reading::Beside), 2U * 24 * 24 + 1);
   EXPECT_EQ(count_of(plate.deviations, Reading::Beside), 2U * 24 * 24);
   EXPECT_EQ(count_of(nearer.deviations, Reading::Beside), 2U * 24 * 24 + 1);
 }

@@ -20,9 +20,10 @@ struct Grip {
 /// Scanned surface that stands straight over a face of the design by 3 mm or more, with more of it
 /// straight across on the other face of the wall, while on both faces the drawn surface goes on in
 /// its place around it: a clamp looks so, and so would two lumps of weld. Which it is cannot be
-/// known, so its points are made Beside (those that read as proud by more than 1 mm, within 8 mm of
-/// its foot) and neither fail the part nor let it pass. Not where the whole face is off: a plate of
-/// another thickness, a tab too wide. Not what is inferred (`Deviations::inferred`).
+/// known, so its points are made Beside (those that read as proud by more than 1 mm within 8 mm of
+/// its foot, and by 3 mm or more within 20 mm) and neither fail the part nor let it pass. Not where
+/// the whole face is off: a plate of another thickness, a tab too wide. Not what is inferred
+/// (`Deviations::inferred`).
 /// @param scan_points_mm  3 × #P, scan frame
 /// @param normals         3 × #P, unit, design frame, as `facing_normals` gives them
 /// @param spacing_mm      of the scan
