@@ -131,7 +131,7 @@ class Explainer {
     wider.last_flaw_mm = columns * wider.fit.unknowns.tail(columns.cols());
     const bool matters = (wider.last_flaw_mm.array().abs() >= matters_mm_.array()).any();
     if (!matters || wider.criterion > model.criterion - settings_.least_gain) return std::nullopt;
-    if (flaws_undo_each_other(wider, shape) || is_no_shrink(wider, shape)) return std::nullopt;
+    if (is_no_shrink(wider, shape) || flaws_undo_each_other(wider)) return std::nullopt;
     return wider;
   }
 
@@ -144,16 +144,17 @@ class Explainer {
 
   /// Two flaws that are nearly the same shape can grow without end, one against the other, and
   /// explain a little more for it. Neither is there: no reading is as far off.
-  [[nodiscard]] bool flaws_undo_each_other(const Model& model, const FlawShape& last) const {
+  [[nodiscard]] bool flaws_undo_each_other(const Model& model) const {
+    double most_mm = model.last_flaw_mm.cwiseAbs().maxCoeff();
     Index at = 6;
-    const auto moves_too_much = [&](const FlawShape& shape) {
+    for (const FlawShape& shape : shapes_) {
       const Index size = shape.size();
       const VectorXd flaw_mm =
           model.rows.middleCols(at, size) * model.fit.unknowns.segment(at, size);
+      most_mm = std::max(most_mm, flaw_mm.cwiseAbs().maxCoeff());
       at += size;
-      return flaw_mm.cwiseAbs().maxCoeff() > kBeyondRead * largest_mm_;
-    };
-    return std::any_of(shapes_.begin(), shapes_.end(), moves_too_much) || moves_too_much(last);
+    }
+    return most_mm > kBeyondRead * largest_mm_;
   }
 
   [[nodiscard]] double moved(const Model& model) const {

@@ -11,6 +11,7 @@
 #include "trammel/geometry/point_index.hpp"
 #include "trammel/judge/coverage.hpp"
 #include "trammel/judge/point_patches.hpp"
+#include "trammel/judge/standing.hpp"
 
 namespace trammel {
 namespace {
@@ -20,16 +21,12 @@ using Eigen::Vector3d;
 
 /// Lower things are flaws of the part; the jaws of clamps are thicker.
 constexpr double kTall_mm = 3.0;
-/// Straight above a face: within 8° of its normal.
-constexpr double kAbove = 0.99;
 /// The scanned surface looks at the face below it: that of a bench under an arch, not of a jaw.
 constexpr double kLooksBack = -0.5;
 /// Fewer neighbours have strays that fell together.
 constexpr std::size_t kNeighbours = 6;  // itself among them
 /// So many points on either side make a jaw, and a face in its place around it.
 constexpr int kEnough = 12;
-/// Nearer than this to a jaw a thing is a piece of it, and a face is the one it stands on.
-constexpr double kSameClamp_mm = 8.0;
 /// Of a jaw that is higher than the reach the sides alone are near the part, and lie so far apart.
 constexpr double kAcrossJaw_mm = 20.0;
 /// So many of them tell where the jaws are.
@@ -153,7 +150,8 @@ class Grips {
     const auto i = static_cast<Index>(k);
     const Vector3d way = way_mm(i);
     if (way.squaredNorm() < kTall_mm * kTall_mm) return false;
-    return rise_mm(i) >= kAbove * way.norm() && normals_.col(i).dot(face_normal(i)) > kLooksBack;
+    return rise_mm(i) >= kStraightAbove * way.norm() &&
+           normals_.col(i).dot(face_normal(i)) > kLooksBack;
   }
 
   /// Without those that few others lie about.

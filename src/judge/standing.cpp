@@ -10,16 +10,12 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
-/// Straight above a face: within 8° of its normal.
-constexpr double kAbove = 0.99;
 /// Faces that turn less than 45° from each other are one face.
 constexpr double kOneFace = 0.7071;
 /// Faces that look more than 120° apart are two sides of a wall.
 constexpr double kOtherSide = -0.5;
 /// So many rings of cells from an unseen face, a level surface may be the bench.
 constexpr int kRings = 2;
-/// Nearer to a clamp than this a thing is a piece of it.
-constexpr double kSameClamp_mm = 8.0;
 /// Fewer points of a thing may be strays.
 constexpr int kFewestPoints = 6;
 
@@ -182,7 +178,7 @@ std::vector<StandingThing> things_standing(const Mesh& design, const CellTree& t
     const Vector3d rise = points_mm.col(i) - foot;
     const int cell = tree.cell_at(design, deviations.triangle[i], foot);
     const double height_mm = rise.dot(tree.cells().normal.col(cell));
-    if (height_mm < least_height_mm || height_mm < kAbove * rise.norm()) continue;
+    if (height_mm < least_height_mm || height_mm < kStraightAbove * rise.norm()) continue;
     standing.add(cell, height_mm);
   }
   return standing.things(least_area_mm2);

@@ -195,6 +195,13 @@ void PlanTable::fail(const toml::node& node, const std::string& problem,
               next.empty() ? "Mend this place of the plan; the README lists its keys" : next);
 }
 
+void PlanTable::fail_name_taken(const std::string& by, const std::string& next) const {
+  fail(at("name"),
+       "expected a name of its own, found '" + printable(*text("name")) + "', which a " + by +
+           " has already",
+       next);
+}
+
 const toml::node& PlanTable::at(const std::string& key) const {
   const toml::node* node = table_->get(key);
   return node == nullptr ? *table_ : *node;

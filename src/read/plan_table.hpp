@@ -59,6 +59,8 @@ class PlanTable {
                                                    std::size_t count) const;
   [[noreturn]] void fail(const toml::node& node, const std::string& problem,
                          const std::string& next = {}) const;
+  /// The value of `name` is that of another thing of the plan.
+  [[noreturn]] void fail_name_taken(const std::string& by, const std::string& next) const;
   /// Where the value of `key` stands, or the table when there is none.
   [[nodiscard]] const toml::node& at(const std::string& key) const;
 

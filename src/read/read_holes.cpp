@@ -3,7 +3,6 @@
 #include <utility>
 
 #include "read_slots.hpp"
-#include "trammel/base/text.hpp"
 #include "trammel/read/tolerance_tables.hpp"
 
 namespace trammel::read {
@@ -17,10 +16,7 @@ HoleCheck round_check(const PlanTable& table, RoundKind kind, const Plan& plan) 
   check.kind = kind;
   check.name = *table.text("name");
   if (const HoleCheck* other = check_of(plan, check.name)) {
-    table.fail(table.at("name"),
-               "expected a name of its own, found '" + printable(check.name) + "', which a " +
-                   round_word(other->kind) + " has already",
-               "Give every hole and pin another name");
+    table.fail_name_taken(round_word(other->kind), "Give every hole and pin another name");
   }
   const auto at = *table.numbers("at", 3);
   check.at_mm = {at[0], at[1], at[2]};

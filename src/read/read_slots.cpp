@@ -3,7 +3,6 @@
 #include <utility>
 
 #include "trammel/base/numbers.hpp"
-#include "trammel/base/text.hpp"
 
 namespace trammel::read {
 
@@ -28,12 +27,8 @@ void read_slots(const PlanTable& root, const std::string& file, Plan& plan) {
     table.need("at", "a point of the design near it");
     SlotCheck slot;
     slot.name = *table.text("name");
-    if (slot_check_of(plan, slot.name) != nullptr) {
-      table.fail(table.at("name"),
-                 "expected a name of its own, found '" + printable(slot.name) +
-                     "', which a slot has already",
-                 "Give every slot another name");
-    }
+    if (slot_check_of(plan, slot.name) != nullptr)
+      table.fail_name_taken("slot", "Give every slot another name");
     const auto at = *table.numbers("at", 3);
     slot.at_mm = {at[0], at[1], at[2]};
     slot.position_mm = table.number("position", kPositive);

@@ -53,23 +53,6 @@ FrontEntry split_entry(const std::string& words) {
   return text.size() <= kMostTitle ? plain(text, {}) : plain({}, text);
 }
 
-/// "latness ": of its title, without the first letter.
-std::string form_kind_of(const Finding& finding) {
-  return finding.title.substr(1, finding.title.find(' '));
-}
-
-/// What a finding's title calls it, without the first letter, which may be large or small.
-std::vector<std::string> kinds_of(const Finding& finding) {
-  switch (finding.subject) {
-    case Subject::Hole: return {"ole ", "pin ", "Pin "};
-    case Subject::Slot: return {"lot "};
-    case Subject::Region: return {"egion "};
-    case Subject::Distance: return {"istance "};
-    case Subject::Form: break;
-  }
-  return {form_kind_of(finding)};
-}
-
 bool names(const std::string& sentence, const std::string& name) {
   const std::size_t at = sentence.find(name);
   if (at == std::string::npos) return false;
@@ -77,12 +60,16 @@ bool names(const std::string& sentence, const std::string& name) {
   return after >= sentence.size() || std::isalnum(static_cast<unsigned char>(sentence[after])) == 0;
 }
 
-/// True when a sentence is about something that has a line of its own already.
+/// True when a sentence is about something that has a line of its own already: it names it as the
+/// line's title does, with a large first letter or a small one.
 bool is_about(const std::string& sentence, const Finding& finding) {
-  const std::vector<std::string> kinds = kinds_of(finding);
-  return std::any_of(kinds.begin(), kinds.end(), [&](const std::string& kind) {
-    return names(sentence, kind + finding.label);
-  });
+  std::string name = finding.subject == Subject::Region
+                         ? "Region "
+                         : finding.title.substr(0, finding.title.find(' ') + 1);
+  name += finding.label;
+  if (names(sentence, name)) return true;
+  name.front() = static_cast<char>(std::tolower(static_cast<unsigned char>(name.front())));
+  return names(sentence, name);
 }
 
 /// Reasons that no finding says: coverage, alignment, design.

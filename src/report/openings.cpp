@@ -45,27 +45,32 @@ Eigen::Vector3d unit_or_z(const Eigen::Vector3d& axis) {
   return axis.norm() > 0.0 ? axis.normalized() : Eigen::Vector3d::UnitZ();
 }
 
+/// A pin's ends: where its wall begins and leaves off.
+std::array<Ring, 2> ends_of(const HoleResult& pin, const Ring& middle) {
+  std::array<Ring, 2> ends{middle, middle};
+  ends[0].center_mm += pin.above_mm * middle.axis;
+  ends[1].center_mm += (pin.above_mm - pin.depth_mm) * middle.axis;
+  return ends;
+}
+
 /// As drawn, and not measured so far.
-Opening as_drawn(Subject subject, std::size_t index, Outcome outcome, const Ring& middle,
-                 const SurfaceRays& rays) {
+Opening as_drawn(Subject subject, std::size_t index, Outcome outcome,
+                 const std::array<Ring, 2>& rims) {
   Opening out;
   out.subject = subject;
   out.index = index;
   out.outcome = outcome;
   out.probe_share = kWiden;
-  out.drawn = out.found = rims_of(middle, rays);
+  out.drawn = out.found = rims;
   return out;
 }
 
 Opening opening_of(const HoleResult& hole, std::size_t index, const SurfaceRays& rays) {
   const Ring middle{hole.nominal_mm, unit_or_z(hole.axis), 0.5 * hole.nominal_diameter_mm};
-  Opening out = as_drawn(Subject::Hole, index, hole.outcome, middle, rays);
-  if (hole.kind == RoundKind::Pin) {
-    out.probe_share = kWithin;
-    out.drawn[0].center_mm = middle.center_mm + hole.above_mm * middle.axis;
-    out.drawn[1].center_mm = middle.center_mm + (hole.above_mm - hole.depth_mm) * middle.axis;
-    out.found = out.drawn;
-  }
+  const bool is_pin = hole.kind == RoundKind::Pin;
+  Opening out = as_drawn(Subject::Hole, index, hole.outcome,
+                         is_pin ? ends_of(hole, middle) : rims_of(middle, rays));
+  if (is_pin) out.probe_share = kWithin;
   out.measured = hole.offset_mm.has_value();
   for (Ring& ring : out.found) {
     ring.center_mm += hole.offset_mm.value_or(Eigen::Vector3d::Zero());
@@ -81,7 +86,7 @@ double half_straight(double length_mm, double width_mm) {
 Opening opening_of(const SlotResult& slot, std::size_t index, const SurfaceRays& rays) {
   const Ring middle{slot.nominal_mm, unit_or_z(slot.axis), 0.5 * slot.nominal_width_mm,
                     half_straight(slot.nominal_length_mm, slot.nominal_width_mm) * slot.along};
-  Opening out = as_drawn(Subject::Slot, index, slot.outcome, middle, rays);
+  Opening out = as_drawn(Subject::Slot, index, slot.outcome, rims_of(middle, rays));
   out.measured = slot.offset_mm && slot.turn_rad && slot.width_mm && slot.length_mm;
   if (!out.measured) return out;
   for (Ring& ring : out.found) {

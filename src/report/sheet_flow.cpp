@@ -73,18 +73,15 @@ void SheetFlow::text(double x, const std::string& words, const TextStyle& style)
   if (draws_) canvas_.text(x, y_, words, style);
 }
 
-void SheetFlow::need(double height) {
-  if (y_ + height > text_bottom(canvas_)) start_page();
-}
-
 void SheetFlow::heading(const std::string& words, double following) {
   heading_ = words;
   following_ = following;
 }
 
 void SheetFlow::begin(double height) {
-  if (heading_.empty()) return need(height);
-  need(18.0 + std::max(height, following_));
+  const double needed = heading_.empty() ? height : 18.0 + std::max(height, following_);
+  if (y_ + needed > text_bottom(canvas_)) start_page();
+  if (heading_.empty()) return;
   if (draws_) {
     canvas_.bookmark(heading_, y_ - 12.0);
     draw_heading(canvas_, kMargin, y_, heading_);

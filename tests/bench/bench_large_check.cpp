@@ -12,10 +12,6 @@
 #include "bench/bench_table.hpp"
 #include "bench/check_stages.hpp"
 #include "bench/plain_job.hpp"
-#include "bench/wavy_housing.hpp"
-#include "support/mesh_files.hpp"
-#include "support/virtual_scanner.hpp"
-#include "trammel/base/files.hpp"
 #include "trammel/base/parallel.hpp"
 
 namespace {
@@ -25,18 +21,8 @@ namespace fs = std::filesystem;
 
 constexpr long kMostTriangles = 2'800'000;
 
-void write_inputs(const fs::path& folder, std::size_t points, Eigen::Index triangles) {
-  const Mesh design = bench::wavy_housing(triangles);
-  test::ScannerSettings settings;
-  settings.points = points;
-  settings.with_normals = false;
-  write_file_whole(folder / "part.stl", test::stl_bytes(design));
-  write_file_whole(folder / "scan.ply",
-                   test::ply_bytes(test::scan_of(design, settings, Rng(5)).scan));
-}
-
 void bench_size(const fs::path& folder, std::size_t points, Eigen::Index triangles, int threads) {
-  write_inputs(folder, points, triangles);
+  bench::write_inputs(folder, points, triangles);
   const ThreadLimit limit(threads);
   bench::forget_peak_rss();
   bench::StageTimes times;

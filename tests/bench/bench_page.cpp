@@ -11,11 +11,7 @@
 
 #include "bench/bench_table.hpp"
 #include "bench/check_stages.hpp"
-#include "bench/wavy_housing.hpp"
 #include "report/browser.hpp"
-#include "support/mesh_files.hpp"
-#include "support/virtual_scanner.hpp"
-#include "trammel/base/files.hpp"
 
 namespace {
 
@@ -24,16 +20,6 @@ namespace fs = std::filesystem;
 
 constexpr std::size_t kPoints = 1'000'000;
 constexpr long kTriangles = 2'250'000;
-
-void write_inputs(const fs::path& folder, std::size_t points, Eigen::Index triangles) {
-  const Mesh design = bench::wavy_housing(triangles);
-  test::ScannerSettings settings;
-  settings.points = points;
-  settings.with_normals = false;
-  write_file_whole(folder / "part.stl", test::stl_bytes(design));
-  write_file_whole(folder / "scan.ply",
-                   test::ply_bytes(test::scan_of(design, settings, Rng(5)).scan));
-}
 
 /// Turns the part round once in 60 steps, each drawn when the browser is ready for it.
 const char* const kTurnOnce = R"(new Promise((done) => {
@@ -91,7 +77,7 @@ int main(int count, char** given) {
   if (mkdtemp(pattern.data()) == nullptr) return 73;
   const fs::path folder = pattern;
   const std::size_t points = count > 1 ? std::strtoul(given[1], nullptr, 10) : kPoints;
-  write_inputs(folder, points, count > 2 ? std::strtol(given[2], nullptr, 10) : kTriangles);
+  bench::write_inputs(folder, points, count > 2 ? std::strtol(given[2], nullptr, 10) : kTriangles);
   bench::StageTimes times;
   bench::check_once(folder, times);
   bench::print_header();

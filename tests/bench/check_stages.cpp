@@ -1,6 +1,10 @@
 #include "bench/check_stages.hpp"
 
 #include "bench/bench_table.hpp"
+#include "bench/wavy_housing.hpp"
+#include "support/mesh_files.hpp"
+#include "support/virtual_scanner.hpp"
+#include "trammel/base/files.hpp"
 #include "trammel/inspect.hpp"
 #include "trammel/read/read_plan.hpp"
 #include "trammel/report/report.hpp"
@@ -10,6 +14,16 @@ namespace trammel::bench {
 void StageTimes::add(const std::string& stage, double time_ms) {
   if (times_ms.count(stage) == 0) order.push_back(stage);
   times_ms[stage].push_back(time_ms);
+}
+
+void write_inputs(const std::filesystem::path& folder, std::size_t points, Eigen::Index triangles) {
+  const Mesh design = wavy_housing(triangles);
+  test::ScannerSettings settings;
+  settings.points = points;
+  settings.with_normals = false;
+  write_file_whole(folder / "part.stl", test::stl_bytes(design));
+  write_file_whole(folder / "scan.ply",
+                   test::ply_bytes(test::scan_of(design, settings, Rng(5)).scan));
 }
 
 void check_once(const std::filesystem::path& folder, StageTimes& times) {

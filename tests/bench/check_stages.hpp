@@ -3,6 +3,8 @@
 /// The whole check, files in and sheet out, in this process, with the time of each stage taken as
 /// `inspect` tells of it.
 
+#include <Eigen/Core>
+#include <cstddef>
 #include <filesystem>
 #include <map>
 #include <string>
@@ -17,6 +19,9 @@ struct StageTimes {
 
   void add(const std::string& stage, double time_ms);
 };
+
+/// A wavy housing as part.stl, and scan.ply: a scan of it without normals.
+void write_inputs(const std::filesystem::path& folder, std::size_t points, Eigen::Index triangles);
 
 /// What `trammel check --design part.stl --scan scan.ply --out sheet` does in that folder.
 /// @param times  one more run is added to each stage

@@ -39,7 +39,7 @@ TEST(FrontWords, AReasonAboutAHoleWithItsOwnLineIsNotSaidTwice) {
 TEST(FrontWords, APinIsCalledSoAndNotSaidTwiceEither) {
   Inspection inspection = test::undecided_inspection(5.0);
   inspection.verdict.holes[1].kind = RoundKind::Pin;
-  inspection.verdict.reasons.push_back("Pin B: its wall was seen by 3 points, 12 are needed");
+  inspection.verdict.reasons.back() = "Pin B: its wall was seen by 3 points, 12 are needed";
   const SheetContext context(inspection);
   const FrontColumn column = left_column(context);
   ASSERT_EQ(column.entries.size(), 2U);

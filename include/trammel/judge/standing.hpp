@@ -11,6 +11,11 @@
 
 namespace trammel {
 
+/// Straight above a face: within 8° of its normal.
+constexpr double kStraightAbove = 0.99;
+/// Nearer to a clamp than this a thing is a piece of it.
+constexpr double kSameClamp_mm = 8.0;
+
 /// Something that rises from the part: a boss or rib too many, a tall blob of weld, or a clamp.
 struct StandingThing {
   Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< on the design's surface

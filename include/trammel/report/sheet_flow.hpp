@@ -37,7 +37,6 @@ class SheetFlow final : public SheetWriter {
 
  private:
   void start_page();
-  void need(double height);
   /// Writes the heading that waits for it, and leaves room for `height` under it.
   void begin(double height);
   void text(double x, const std::string& words, const TextStyle& style);

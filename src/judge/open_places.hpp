@@ -1,0 +1,31 @@
+#pragma once
+
+/// Places on the part that keep it from passing, though no reading there is proven out: it takes a
+/// pose to name them.
+
+#include <Eigen/Core>
+#include <string>
+#include <vector>
+
+#include "trammel/judge/judge.hpp"
+
+namespace trammel {
+
+using Reasons = std::vector<std::string>;
+
+inline void append(Reasons& to, const Reasons& from) {
+  to.insert(to.end(), from.begin(), from.end());
+}
+
+/// What may be a clamp: jaws on both faces of a wall, then what stands on one of them.
+/// @param points_mm  3 × #P scan points, design frame
+[[nodiscard]] Reasons things_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm);
+
+/// Holes and slots that are closed, walls that could be missing or have a hole, and scanned surface
+/// where the design has none.
+/// @param points_mm       3 × #P scan points, design frame
+/// @param region_of_cell  #C, id or 0
+[[nodiscard]] Reasons open_places(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+                                  const Verdict& verdict, const Eigen::VectorXi& region_of_cell);
+
+}  // namespace trammel
