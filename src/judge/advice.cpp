@@ -6,7 +6,6 @@
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
-#include "trammel/judge/slot_walls.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -14,7 +13,15 @@ namespace {
 
 constexpr std::size_t kMostFlawLines = 4;
 
+/// @param what  "hole A", "the slot drawn at (1, 2, 3)"
+std::string absent_advice(const std::string& what, bool is_slot) {
+  return "See that " + what + " is " + (is_slot ? "cut" : "drilled") +
+         " and that nothing lies across it";
+}
+
 std::string hole_advice(const HoleResult& hole) {
+  if (hole.state == HoleState::Missing) return "See that pin " + hole.name + " is set";
+  if (hole.state == HoleState::Closed) return absent_advice("hole " + hole.name, false);
   const double off = hole.offset_mm->norm();
   const std::string sits = capitalised(round_word(hole.kind)) + " " + hole.name + " sits " +
                            fixed(off, 2) + " mm towards " + direction_words(*hole.offset_mm);
@@ -37,6 +44,7 @@ std::string lies_words(const SlotResult& slot) {
 }
 
 std::string slot_advice(const SlotResult& slot, const SlotCheck& check) {
+  if (slot.state == HoleState::Closed) return absent_advice("slot " + slot.name, true);
   const std::string name = "Slot " + slot.name;
   const auto out = [](double value, const std::optional<Limits>& limits) {
     if (!limits) return 0.0;
@@ -106,27 +114,22 @@ std::string form_advice(const FormResult& form) {
                        : " is at least " + much + " too thick: take that off one side");
 }
 
-/// The wall of a hole that is off place or size shows as regions too; the hole's own line covers
-/// them.
-bool belongs_to_a_failed_hole(const Region& region, const std::vector<HoleResult>& holes) {
-  constexpr double kRim_mm = 2.0;
-  return std::any_of(holes.begin(), holes.end(), [&](const HoleResult& hole) {
-    const double off = hole.offset_mm ? hole.offset_mm->norm() : 0.0;
-    return hole.outcome == Outcome::Fail && (region.center_mm - hole.nominal_mm).norm() <
-                                                0.5 * hole.nominal_diameter_mm + off + kRim_mm;
-  });
-}
-
-bool belongs_to_a_failed_feature(const Region& region, const Verdict& verdict) {
-  return belongs_to_a_failed_hole(region, verdict.holes) || is_told_by_slot(region, verdict.slots);
+/// Those of the design that the plan does not name.
+void add_other_absent(const Verdict& verdict, std::vector<std::string>& out) {
+  for (const OtherHole& hole : verdict.other_holes)
+    if (is_absent(hole.state))
+      out.push_back(absent_advice("the hole drawn at " + place_words(hole.center_mm), false));
+  for (const SlotResult& slot : verdict.other_slots)
+    if (is_absent(slot.state))
+      out.push_back(absent_advice("the slot drawn at " + place_words(slot.nominal_mm), true));
 }
 
 /// Regions of one cause need one action: the worst two are named.
 void add_region_advice(const Verdict& verdict, std::vector<std::string>& out) {
   int named = 0;
   for (const Region& region : verdict.regions) {
-    if (region.outcome != Outcome::Fail || region.explained || named == 2) continue;
-    if (belongs_to_a_failed_feature(region, verdict)) continue;
+    if (region.outcome != Outcome::Fail || region.explained || region.of_feature) continue;
+    if (named == 2) return;
     out.push_back(region_advice(region));
     ++named;
   }
@@ -144,8 +147,7 @@ bool asks_for_force(const Verdict& verdict) {
     return flaw.kind != FlawKind::Shrink && flaw.kind != FlawKind::Skin;
   };
   const auto fails = [&](const Region& region) {
-    return region.outcome == Outcome::Fail && !region.explained &&
-           !belongs_to_a_failed_feature(region, verdict);
+    return region.outcome == Outcome::Fail && !region.explained && !region.of_feature;
   };
   return std::any_of(verdict.flaws.begin(), verdict.flaws.end(), bends) ||
          std::any_of(verdict.regions.begin(), verdict.regions.end(), fails) ||
@@ -196,6 +198,8 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
     if (hole.outcome != Outcome::Undecided) continue;
     if (hole.nominal_diameter_mm <= 0.0) {
       out.push_back(mend_advice(round_word(hole.kind) + " " + hole.name, hole.reasons));
+    } else if (is_absent(hole.state)) {
+      out.push_back(hole_advice(hole));
     } else if (!hole.position_mm || hole.rims == 1) {
       out.push_back(hole.kind == RoundKind::Pin
                         ? "Scan pin " + hole.name + " from all around it"
@@ -207,7 +211,7 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
     if (slot.nominal_length_mm <= 0.0)
       out.push_back(mend_advice("slot " + slot.name, slot.reasons));
     else if (slot.state == HoleState::Closed)
-      out.push_back("See that slot " + slot.name + " is cut and that nothing lies across it");
+      out.push_back(absent_advice("slot " + slot.name, true));
     else if (slot.state != HoleState::Measured || slot.rims == 1)
       out.push_back("Scan into slot " + slot.name + ", obliquely from both sides");
   }
@@ -233,17 +237,17 @@ std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignme
   const bool failed = verdict.outcome == Outcome::Fail;
   if (failed) add_flaw_advice(verdict, out);
   for (const HoleResult& hole : verdict.holes) {
-    if (hole.outcome == Outcome::Fail && hole.offset_mm &&
-        hole.offset_mm->norm() > 0.02 * hole.nominal_diameter_mm) {
+    const bool is_off = hole.offset_mm && hole.offset_mm->norm() > 0.02 * hole.nominal_diameter_mm;
+    if (hole.outcome == Outcome::Fail && (is_off || is_absent(hole.state)))
       out.push_back(hole_advice(hole));
-    }
   }
   for (const SlotResult& slot : verdict.slots) {
     const SlotCheck* check = slot_check_of(plan, slot.name);
     if (slot.outcome == Outcome::Fail && check != nullptr) out.push_back(slot_advice(slot, *check));
   }
+  add_other_absent(verdict, out);
   for (const BoltUp& up : verdict.bolt_ups) {
-    if (up.outcome == Outcome::Fail && up.openings.empty()) {
+    if (up.outcome == Outcome::Fail && up.openings.empty() && !up.mate.empty()) {
       out.push_back("See that the places in " + up.mate +
                     " are in the order of the holes and that the face given lies on it");
     }

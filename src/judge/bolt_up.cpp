@@ -33,6 +33,14 @@ std::string title(const BoltUp& up) {
   return (up.group.empty() ? "The bolts" : "The bolts of group '" + up.group + "'") + whose;
 }
 
+/// A hole that was not made lets no bolt through, wherever the part is moved.
+const GroupHole* absent_of(const Group& group) {
+  const auto found = std::find_if(group.begin(), group.end(), [](const GroupHole& hole) {
+    return is_absent(hole.result->state);
+  });
+  return found == group.end() ? nullptr : &*found;
+}
+
 /// Why the group cannot be told of; empty when it can.
 std::string doubt_of(const Group& group) {
   const Vector3d axis = group.front().result->axis;
@@ -192,6 +200,11 @@ BoltUp judged(const Group& group, BoltUp up, const MateCheck* asked, const Seate
   if (seated != nullptr) {
     up.mate = seated->mate.file;
     up.mate_sha256 = seated->mate.sha256;
+  }
+  if (const GroupHole* absent = absent_of(group)) {
+    up.outcome = Outcome::Fail;
+    up.words = title(up) + " do not all go through: hole " + absent->check->name + " is missing";
+    return up;
   }
   const std::string doubt = doubt_of(group);
   if (!doubt.empty()) return not_told(std::move(up), doubt);

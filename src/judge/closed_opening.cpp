@@ -5,6 +5,8 @@
 #include <cstdint>
 #include <vector>
 
+#include "trammel/geometry/fit_cylinder.hpp"
+
 namespace trammel {
 namespace {
 
@@ -15,6 +17,8 @@ using Eigen::Vector3d;
 
 constexpr double kBeyondEnds = 0.25;  // of the depth
 constexpr double kMiddle = 0.85;      // of the radius: what is nearer to the wall may be its edge
+constexpr double kLeastMiddle = 0.3;  // of the radius: where noise leaves less, nothing is known
+constexpr double kStub = 0.5;         // of a pin's length: what stands higher is a short pin
 constexpr double kInside = 0.9;  // of the radius: feet on the rim, 8 facets or more, lie beyond
 constexpr double kAlongAxis = 0.7071;  // cosine
 constexpr double kClosedShare = 0.6;
@@ -27,10 +31,14 @@ double from_middle_line(const SlotShape& shape, const Vector3d& point) {
   return arm_from_middle_line(shape.half_straight_mm, shape.flat(point)).norm();
 }
 
-/// Read on a surface of the design that lies inside the opening, not on its rim.
-bool is_drawn_inside(const Opening& opening, const Deviations& deviations, Index point) {
+/// Read on a surface of the design that lies inside the opening, not on its rim; of a pin, on that
+/// surface and not far from it.
+bool is_drawn_inside(const Opening& opening, const Deviations& deviations, double level_mm,
+                     Index point) {
   const Reading reading = deviations.reading[static_cast<std::size_t>(point)];
   if (reading != Reading::Measured && reading != Reading::Inside) return false;
+  if (opening.kind == RoundKind::Pin && std::abs(deviations.signed_mm[point]) > level_mm)
+    return false;
   return from_middle_line(opening.shape, deviations.foot_mm.col(point)) <
          kInside * opening.shape.radius_mm;
 }
@@ -57,6 +65,18 @@ std::vector<Index> near_points(const Opening& opening, double margin_mm, const M
   return chosen;
 }
 
+/// How far from the middle line a point is sure not to be of the wall.
+double middle_mm(const Opening& opening, double noise_mm) {
+  const double radius_mm = opening.shape.radius_mm;
+  return std::min(kMiddle * radius_mm, radius_mm - kNoiseSigmas * noise_mm);
+}
+
+/// Looks out of the pin's free end, whichever that is, from its lower half.
+bool lies_under_pin(const Opening& opening, double facing, double level) {
+  const double half = opening.low_mm + kStub * (opening.high_mm - opening.low_mm);
+  return facing > 0.0 ? level < half : level > half;
+}
+
 /// Looks along the axis, and is neither a floor that is drawn nor a bench at the end.
 bool closes(const Opening& opening, const Vector3d& point, const Vector3d& normal,
             double level_mm) {
@@ -64,7 +84,7 @@ bool closes(const Opening& opening, const Vector3d& point, const Vector3d& norma
   const double facing = shape.axis.dot(normal), level = shape.axis.dot(point - shape.center_mm);
   if (std::abs(facing) < kAlongAxis) return false;
   if (level > opening.high_mm + level_mm || level < opening.low_mm - level_mm) return false;
-  if (from_middle_line(shape, point) > kMiddle * shape.radius_mm) return false;
+  if (opening.kind == RoundKind::Pin) return lies_under_pin(opening, facing, level);
   if (level > opening.high_mm - level_mm) return facing > 0.0;
   return level >= opening.low_mm + level_mm || facing < 0.0;
 }
@@ -73,8 +93,8 @@ bool closes(const Opening& opening, const Vector3d& point, const Vector3d& norma
 struct Grid {
   double reach_mm, half_length_mm;
   int across, along;
-  Grid(const SlotShape& shape, double spacing_mm)
-      : reach_mm(kMiddle * shape.radius_mm),
+  Grid(const SlotShape& shape, double reach, double spacing_mm)
+      : reach_mm(reach),
         half_length_mm(reach_mm + shape.half_straight_mm),
         across(std::clamp(static_cast<int>(reach_mm / spacing_mm), 3, kMostSquares)),
         along(static_cast<int>(std::lround(across * half_length_mm / reach_mm))) {}
@@ -89,13 +109,17 @@ struct Grid {
 
 /// Share of the squares that a closing point lies in.
 double closed_share(const Opening& opening, const PointsAround& near,
-                    const std::vector<std::uint8_t>& drawn, double level_mm, double spacing_mm) {
+                    const std::vector<std::uint8_t>& drawn, double level_mm,
+                    const OpeningEvidence& e) {
   const SlotShape& shape = opening.shape;
-  const Grid grid(shape, spacing_mm);
+  const double reach_mm = middle_mm(opening, e.noise_mm);
+  if (reach_mm < kLeastMiddle * shape.radius_mm) return 0.0;
+  const Grid grid(shape, reach_mm, e.spacing_mm);
   std::vector<std::uint8_t> hit(static_cast<std::size_t>(grid.along * grid.across), 0);
   int points = 0;
   for (Index i = 0; i < near.points_mm.cols(); ++i) {
     if (drawn[static_cast<std::size_t>(i)] != 0) continue;
+    if (from_middle_line(shape, near.points_mm.col(i)) > reach_mm) continue;
     if (!closes(opening, near.points_mm.col(i), near.normals.col(i), level_mm)) continue;
     ++points;
     hit[grid.square_of(shape.flat(near.points_mm.col(i)))] = 1;
@@ -116,6 +140,13 @@ double closed_share(const Opening& opening, const PointsAround& near,
 
 }  // namespace
 
+Opening opening_of(const DesignHole& hole) {
+  return {{hole.center_mm, hole.axis, across(hole.axis).u, 0.0, hole.radius_mm},
+          hole.low_mm,
+          hole.high_mm,
+          hole.kind};
+}
+
 PointsAround points_around(const Opening& opening, double reach_mm, const OpeningEvidence& e) {
   const double level_mm = std::max(kLevel_mm, kNoiseSigmas * e.noise_mm);
   const double depth_mm = opening.high_mm - opening.low_mm;
@@ -124,8 +155,8 @@ PointsAround points_around(const Opening& opening, double reach_mm, const Openin
   PointsAround out{e.points_mm(Eigen::all, chosen), e.normals(Eigen::all, chosen), false};
   std::vector<std::uint8_t> drawn;
   for (const Index i : chosen)
-    drawn.push_back(is_drawn_inside(opening, e.deviations, i) ? 1 : 0);
-  out.closed = closed_share(opening, out, drawn, level_mm, e.spacing_mm) >= kClosedShare;
+    drawn.push_back(is_drawn_inside(opening, e.deviations, level_mm, i) ? 1 : 0);
+  out.closed = closed_share(opening, out, drawn, level_mm, e) >= kClosedShare;
   return out;
 }
 

@@ -10,6 +10,7 @@
 #include "trammel/judge/bolt_up.hpp"
 #include "trammel/judge/coverage.hpp"
 #include "trammel/judge/diagnosis.hpp"
+#include "trammel/judge/feature_walls.hpp"
 #include "trammel/judge/independent_readings.hpp"
 #include "trammel/judge/judge_distance.hpp"
 #include "trammel/judge/judge_form.hpp"
@@ -19,7 +20,6 @@
 #include "trammel/judge/points_beyond.hpp"
 #include "trammel/judge/region_words.hpp"
 #include "trammel/judge/regions.hpp"
-#include "trammel/judge/slot_walls.hpp"
 #include "trammel/judge/uncertainty.hpp"
 #include "trammel/judge/withdraw.hpp"
 #include "trammel/model/words.hpp"
@@ -108,11 +108,10 @@ Reasons flaws_of_design(const Evidence& e) {
   return out;
 }
 
-std::vector<HoleResult> judge_holes(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
-                                    const UncertaintyBudget& budget) {
+std::vector<HoleResult> judge_holes(const Evidence& e, const OpeningEvidence& scan,
+                                    double expanded_mm) {
   std::vector<HoleResult> out;
-  HoleEvidence evidence{e.design.mesh(), points_mm,          e.normals,
-                        e.alignment,     budget.expanded_mm, e.plan.coating_mm};
+  HoleEvidence evidence{e.design.mesh(), e.alignment, scan, expanded_mm};
   for (const HoleCheck& check : e.plan.holes) {
     evidence.bolts_up_in_group = bolts_up_in_group(e.plan, check);
     out.push_back(judge_hole(check, evidence));
@@ -133,13 +132,11 @@ void judge_faces(const Evidence& e, Verdict& verdict) {
 }
 
 /// The holes and slots of the design that the plan does not name.
-void list_others(const Evidence& e, const Eigen::Matrix3Xd& points_mm, const SlotEvidence& slots,
-                 Verdict& verdict) {
+void list_others(const Evidence& e, const SlotEvidence& slots, Verdict& verdict) {
   const bool sure =
       e.alignment.found && e.alignment.converged && !e.alignment.ambiguous && !e.alignment.loose;
-  verdict.other_holes = other_holes({e.design.mesh(), e.design_holes.holes, verdict.holes,
-                                     points_mm, e.normals, e.deviations, e.plan.coating_mm,
-                                     verdict.uncertainty.noise_mm, e.tidy.spacing_mm, sure});
+  verdict.other_holes =
+      other_holes({e.design.mesh(), e.design_holes.holes, verdict.holes, slots.scan, sure});
   verdict.other_slots = other_slots(slots, verdict.slots, sure);
 }
 
@@ -174,10 +171,14 @@ Reasons told_of(const Verdict& verdict, Outcome outcome) {
 /// What is proven wrong with the part: regions, holes, slots, distances and forms.
 Reasons faults(const Verdict& verdict) {
   Reasons out;
-  for (const Region& region : verdict.regions) {
-    if (region.outcome == Outcome::Fail) out.push_back(region_reason(region));
-  }
+  const auto add_regions = [&](bool of_feature) {
+    for (const Region& region : verdict.regions)
+      if (region.outcome == Outcome::Fail && region.of_feature == of_feature)
+        out.push_back(region_reason(region));
+  };
+  add_regions(false);
   append(out, told_of(verdict, Outcome::Fail));
+  add_regions(true);
   return out;
 }
 
@@ -229,18 +230,17 @@ Judgement judge(const Evidence& e) {
   } else {
     out.region_of_cell = Eigen::VectorXi::Zero(cells.size());
   }
-  verdict.holes = judge_holes(e, points_mm, verdict.uncertainty);
+  const OpeningEvidence openings{
+      points_mm,        e.normals, e.deviations, e.plan.coating_mm, verdict.uncertainty.noise_mm,
+      e.tidy.spacing_mm};
+  verdict.holes = judge_holes(e, openings, verdict.uncertainty.expanded_mm);
   verdict.bolt_ups = bolt_up(e.plan, verdict.holes, seated_mates(e.plan.mates, e.mates, e.design));
-  const SlotEvidence slots{e.design.mesh(),
-                           e.design_slots.slots,
-                           e.alignment,
-                           {points_mm, e.normals, e.deviations, e.plan.coating_mm,
-                            verdict.uncertainty.noise_mm, e.tidy.spacing_mm},
+  const SlotEvidence slots{e.design.mesh(), e.design_slots.slots, e.alignment, openings,
                            verdict.uncertainty.expanded_mm};
   for (const SlotCheck& check : e.plan.slots)
     verdict.slots.push_back(judge_slot(check, slots));
   judge_faces(e, verdict);
-  list_others(e, points_mm, slots, verdict);
+  list_others(e, slots, verdict);
   out.notes = notes_on_bolts(e.plan, verdict.holes);
   if (!e.design_holes.complete) {
     out.notes.emplace_back("The list of other holes may lack some: the design is all of creases");
@@ -258,11 +258,12 @@ Judgement judge(const Evidence& e) {
                                     verdict.uncertainty.expanded_mm, e.tidy.spacing_mm});
     verdict.flaws = std::move(diagnosis.flaws);
     auto& flaws = verdict.flaws;
-    flaws.erase(
-        std::remove_if(flaws.begin(), flaws.end(),
-                       [&](const Flaw& flaw) { return is_told_by_slot(flaw, verdict.slots); }),
-        flaws.end());
+    flaws.erase(std::remove_if(flaws.begin(), flaws.end(),
+                               [&](const Flaw& flaw) { return is_told_by_feature(flaw, verdict); }),
+                flaws.end());
     mark_explained(verdict.regions, out.region_of_cell, e, diagnosis.explained_mm);
+    for (Region& region : verdict.regions)
+      region.of_feature = is_told_by_feature(region, verdict);
   }
   const Reasons proven = faults(verdict);
   Reasons open;

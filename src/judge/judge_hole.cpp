@@ -7,7 +7,6 @@
 #include "conclude.hpp"
 #include "trammel/geometry/find_hole.hpp"
 #include "trammel/geometry/find_pin.hpp"
-#include "trammel/geometry/measure_hole.hpp"
 #include "trammel/geometry/measure_rim.hpp"
 #include "trammel/judge/decide.hpp"
 
@@ -19,6 +18,8 @@ using conclusions::conclude;
 using conclusions::doubt_of_place;
 using conclusions::note_conformity;
 using conclusions::undecided;
+
+constexpr double kAround = 3.5;  // radii: as far as a wall and its rims are looked for
 
 void judge_position(HoleResult& result, double allowed_mm, double uncertainty_mm) {
   note_conformity(result, *result.position_mm, {-HUGE_VAL, allowed_mm}, uncertainty_mm);
@@ -59,6 +60,7 @@ void judge_bolt(HoleResult& result, double bolt_mm, double narrowest_mm, bool pl
 
 void fill_measured(HoleResult& result, const MeasuredHole& measured, double expanded_mm) {
   const double offset = measured.offset_mm.norm();
+  result.state = HoleState::Measured;
   result.position_mm = 2.0 * (measured.tilted ? measured.worst_offset_mm : offset);
   result.offset_mm = measured.offset_mm;
   result.diameter_mm = measured.diameter_mm;
@@ -76,6 +78,15 @@ void fill_measured(HoleResult& result, const MeasuredHole& measured, double expa
     result.free_width_mm = measured.narrowest_mm - 2.0 * std::max(0.0, leans);
 }
 
+HoleResult not_made(HoleResult result) {
+  const bool is_pin = result.kind == RoundKind::Pin;
+  result.state = is_pin ? HoleState::Missing : HoleState::Closed;
+  result.outcome = Outcome::Fail;
+  result.reasons.emplace_back(is_pin ? "a scanned surface lies where it should stand"
+                                     : "a scanned surface lies across it");
+  return result;
+}
+
 }  // namespace
 
 HoleUncertainty hole_uncertainty(double center_error_mm, double diameter_error_mm,
@@ -83,6 +94,22 @@ HoleUncertainty hole_uncertainty(double center_error_mm, double diameter_error_m
   const double from_fit_and_place = 2.0 * std::hypot(center_error_mm, alignment_error_mm);
   return {2.0 * std::hypot(from_fit_and_place, expanded_uncertainty_mm),
           std::hypot(2.0 * diameter_error_mm, 2.0 * expanded_uncertainty_mm)};
+}
+
+SeenHole look_at(const DesignHole& hole, const Mesh& design, const OpeningEvidence& scan) {
+  const PointsAround near = points_around(opening_of(hole), kAround * hole.radius_mm, scan);
+  MeasureHoleSettings settings;
+  settings.coating_mm = scan.coating_mm;
+  SeenHole out{measure_hole(near.points_mm, near.normals, hole, settings), near.closed};
+  const bool wall_unseen =
+      out.measured.status == HoleStatus::TooFewPoints || out.measured.status == HoleStatus::Unseen;
+  if (!wall_unseen || hole.kind == RoundKind::Pin) return out;
+  const std::string of_wall = out.measured.reason;
+  out.measured = measure_by_rims(design, near.points_mm, near.normals, hole,
+                                 {MeasureRimSettings{}.least_cover_deg, scan.coating_mm});
+  if (out.measured.status != HoleStatus::Measured)
+    out.measured.reason = of_wall + "; " + out.measured.reason;
+  return out;
 }
 
 HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
@@ -102,19 +129,9 @@ HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
   const std::string doubt = doubt_of_place(evidence.alignment, word);
   if (!doubt.empty()) return undecided(result, doubt);
 
-  MeasureHoleSettings settings;
-  settings.coating_mm = evidence.coating_mm;
-  auto measured = measure_hole(evidence.points_mm, evidence.normals, *hole, settings);
-  const bool wall_unseen =
-      measured.status == HoleStatus::TooFewPoints || measured.status == HoleStatus::Unseen;
-  if (wall_unseen && check.kind == RoundKind::Hole) {
-    const std::string of_wall = measured.reason;
-    measured = measure_by_rims(evidence.design, evidence.points_mm, evidence.normals, *hole,
-                               {MeasureRimSettings{}.least_cover_deg, evidence.coating_mm});
-    if (measured.status != HoleStatus::Measured)
-      return undecided(result, of_wall + "; " + measured.reason);
-  }
-  if (measured.status != HoleStatus::Measured) return undecided(result, measured.reason);
+  const auto [measured, closed] = look_at(*hole, evidence.design, evidence.scan);
+  if (measured.status != HoleStatus::Measured)
+    return closed ? not_made(result) : undecided(result, measured.reason);
   fill_measured(result, measured, evidence.expanded_uncertainty_mm);
 
   const auto uncertainty =
@@ -138,6 +155,9 @@ HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
     conclude(result, Outcome::Undecided,
              "only one of its rims was seen: scan the other side, or into it");
   }
+  if (closed && check.kind == RoundKind::Hole)
+    conclude(result, Outcome::Undecided,
+             "a scanned surface lies across it: it may not go all the way");
   return result;
 }
 

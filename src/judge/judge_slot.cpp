@@ -124,6 +124,7 @@ SlotResult judge_slot(const SlotCheck& check, const SlotEvidence& e) {
   MeasuredSlot measured;
   out = looked_at(e.slots[*which], e, measured);
   out.name = check.name;
+  if (out.state == HoleState::Closed) out.outcome = Outcome::Fail;
   if (out.state != HoleState::Measured) return out;  // with its reason
   const SlotUncertainty uncertainty =
       slot_uncertainty(measured.errors, e.alignment.standard_error_mm, e.expanded_uncertainty_mm);

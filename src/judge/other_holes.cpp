@@ -4,10 +4,7 @@
 #include <cmath>
 
 #include "trammel/base/parallel.hpp"
-#include "trammel/geometry/fit_cylinder.hpp"
-#include "trammel/geometry/measure_hole.hpp"
-#include "trammel/geometry/measure_rim.hpp"
-#include "trammel/judge/closed_opening.hpp"
+#include "trammel/judge/judge_hole.hpp"
 
 namespace trammel {
 namespace {
@@ -15,7 +12,6 @@ namespace {
 using Eigen::Vector3d;
 
 constexpr double kSameHole = 1e-3;  // of its radius
-constexpr double kAround = 3.5;     // radii: as far as a hole's wall and rims are looked for
 
 bool is_planned(const DesignHole& hole, const std::vector<HoleResult>& planned) {
   return std::any_of(planned.begin(), planned.end(), [&](const HoleResult& one) {
@@ -38,25 +34,13 @@ OtherHole listed(const DesignHole& hole, const OtherHolesEvidence& e) {
     out.reason = "the scan's place on the design is not sure";
     return out;
   }
-  const Opening opening{{hole.center_mm, hole.axis, across(hole.axis).u, 0.0, hole.radius_mm},
-                        hole.low_mm,
-                        hole.high_mm};
-  const PointsAround near =
-      points_around(opening, kAround * hole.radius_mm,
-                    {e.points_mm, e.normals, e.deviations, e.coating_mm, e.noise_mm, e.spacing_mm});
-  if (near.closed) {
+  const auto [measured, closed] = look_at(hole, e.design, e.scan);
+  if (closed) {
     out.state = HoleState::Closed;
     out.reason = "a scanned surface lies across it";
     return out;
   }
-  MeasureHoleSettings settings;
-  settings.coating_mm = e.coating_mm;
-  MeasuredHole measured = measure_hole(near.points_mm, near.normals, hole, settings);
   out.reason = measured.reason;
-  if (measured.status == HoleStatus::TooFewPoints || measured.status == HoleStatus::Unseen) {
-    measured = measure_by_rims(e.design, near.points_mm, near.normals, hole,
-                               {MeasureRimSettings{}.least_cover_deg, e.coating_mm});
-  }
   if (measured.status != HoleStatus::Measured) return out;
   out.reason = measured.rims == 1 ? "by one of its rims alone" : "";
   out.state = HoleState::Measured;

@@ -28,6 +28,7 @@ std::string state_name(HoleState state) {
   switch (state) {
     case HoleState::Measured: return "measured";
     case HoleState::Closed: return "closed";
+    case HoleState::Missing: return "missing";
     case HoleState::Unseen: return "unseen";
   }
   return "unseen";

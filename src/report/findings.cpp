@@ -58,6 +58,7 @@ double size_severity(const HoleResult& hole, const HoleCheck* check) {
 }
 
 double hole_severity(const HoleResult& hole, const HoleCheck* check) {
+  if (is_absent(hole.state)) return kAbsentSeverity;
   double severity = size_severity(hole, check);
   if (check != nullptr && check->position_mm && hole.position_mm) {
     severity = std::max(severity, ratio(*hole.position_mm, *check->position_mm));
@@ -73,6 +74,7 @@ std::string offset_words(const Eigen::Vector3d& offset_mm, int decimals) {
 
 std::string hole_title(const HoleResult& hole, const HoleCheck* check, int decimals) {
   const std::string name = capitalised(round_word(hole.kind)) + " " + printable(hole.name);
+  if (is_absent(hole.state)) return name + " " + absence_words(hole.outcome) + ".";
   if (!hole.offset_mm) return name + " could not be measured.";
   const bool off_place = check != nullptr && check->position_mm && hole.position_mm &&
                          *hole.position_mm > *check->position_mm;
@@ -96,7 +98,9 @@ Finding hole_finding(const Inspection& inspection, std::size_t index) {
   finding.outcome = hole.outcome;
   finding.severity = hole_severity(hole, check);
   finding.title = hole_title(hole, check, decimals);
-  finding.detail = why_or(hole.outcome, hole.reasons, hole_figures(inspection, hole, decimals));
+  finding.detail = is_absent(hole.state) ? capitalised(printable(hole.reasons.front())) + "."
+                                         : why_or(hole.outcome, hole.reasons,
+                                                  hole_figures(inspection, hole, decimals));
   return finding;
 }
 
@@ -145,7 +149,9 @@ int rank(Outcome outcome) {
 std::string why_or(Outcome outcome, const std::vector<std::string>& reasons,
                    const std::string& figures) {
   const bool say_why = outcome == Outcome::Undecided && !reasons.empty();
-  return say_why ? printable(reasons.front()) : figures;
+  if (!say_why) return figures;
+  const std::string words = capitalised(printable(reasons.front()));
+  return words.back() == '.' ? words : words + ".";
 }
 
 double used_share(double actual, double nominal, double least, double most) {
@@ -168,8 +174,13 @@ std::vector<Finding> findings(const Inspection& inspection) {
     found.push_back(form_finding(inspection.verdict.forms[i], i));
   const auto fine = [](const Finding& finding) { return finding.outcome == Outcome::Pass; };
   found.erase(std::remove_if(found.begin(), found.end(), fine), found.end());
-  std::stable_sort(found.begin(), found.end(), [](const Finding& a, const Finding& b) {
+  const auto& regions = inspection.verdict.regions;
+  const auto is_told_elsewhere = [&](const Finding& finding) {
+    return finding.subject == Subject::Region && regions[finding.index].of_feature;
+  };
+  std::stable_sort(found.begin(), found.end(), [&](const Finding& a, const Finding& b) {
     if (rank(a.outcome) != rank(b.outcome)) return rank(a.outcome) < rank(b.outcome);
+    if (is_told_elsewhere(a) != is_told_elsewhere(b)) return is_told_elsewhere(b);
     return a.severity > b.severity;
   });
   return found;

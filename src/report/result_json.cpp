@@ -182,6 +182,7 @@ Json holes_json(const Verdict& verdict) {
   for (const HoleResult& hole : verdict.holes) {
     holes.push_back({{"name", hole.name},
                      {"kind", round_word(hole.kind)},
+                     {"state", state_name(hole.state)},
                      {"position", number(hole.position_mm)},
                      {"offset", hole.offset_mm ? json_vector(*hole.offset_mm) : Json(nullptr)},
                      {"diameter", number(hole.diameter_mm)},

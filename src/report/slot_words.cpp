@@ -26,6 +26,7 @@ double used_zone(const SlotResult& slot, const SlotCheck& check) {
 }
 
 double slot_severity(const SlotResult& slot, const SlotCheck* check) {
+  if (is_absent(slot.state)) return kAbsentSeverity;
   if (check == nullptr) return 0.0;
   return std::max({used_zone(slot, *check), out_of(slot.width_mm, check->width_mm),
                    out_of(slot.length_mm, check->length_mm)});
@@ -58,7 +59,7 @@ void add_size(std::string& words, const char* what, const std::optional<double>&
 }  // namespace
 
 std::string slot_fault(const SlotResult& slot, const SlotCheck* check, int decimals) {
-  if (slot.state == HoleState::Closed) return "is closed";
+  if (is_absent(slot.state)) return absence_words(slot.outcome);
   if (slot.state != HoleState::Measured) return "could not be measured";
   if (check != nullptr && used_zone(slot, *check) > 1.0) return place_fault(slot, decimals);
   if (check != nullptr && out_of(slot.width_mm, check->width_mm) > 0.0)
@@ -91,8 +92,9 @@ Finding slot_finding(const Inspection& inspection, std::size_t index) {
   finding.outcome = slot.outcome;
   finding.severity = slot_severity(slot, check);
   finding.title = "Slot " + finding.label + " " + slot_fault(slot, check, decimals) + ".";
-  finding.detail =
-      capitalised(why_or(slot.outcome, slot.reasons, slot_figures(slot, check, decimals)));
+  finding.detail = capitalised(is_absent(slot.state) ? slot.reasons.front()
+                                                     : why_or(slot.outcome, slot.reasons,
+                                                              slot_figures(slot, check, decimals)));
   if (finding.detail.back() != '.') finding.detail += '.';
   return finding;
 }

@@ -64,6 +64,7 @@ std::vector<const HoleResult*> holes_with(const Inspection& inspection, Outcome 
 std::string hole_fault(const Inspection& inspection, const HoleResult& hole) {
   const HoleCheck* check = check_of(inspection.plan, hole.name);
   const int decimals = std::max(1, length_decimals(inspection) - 1);
+  if (is_absent(hole.state)) return absence_words(hole.outcome);
   if (check == nullptr) return "is not as planned";
   if (hole.offset_mm && hole.position_mm && check->position_mm &&
       *hole.position_mm > *check->position_mm)
@@ -80,7 +81,9 @@ std::string holes_clause(const Inspection& inspection) {
   const auto bad = holes_with(inspection, Outcome::Fail);
   if (bad.empty()) return {};
   if (bad.size() == 1) return round_names(bad, 1) + " " + hole_fault(inspection, *bad[0]);
-  return round_names(bad, 3) + " are not as planned";
+  const bool all_absent = std::all_of(
+      bad.begin(), bad.end(), [](const HoleResult* hole) { return is_absent(hole->state); });
+  return round_names(bad, 3) + (all_absent ? " are missing" : " are not as planned");
 }
 
 std::string distances_clause(const Inspection& inspection) {
@@ -121,18 +124,32 @@ std::string slots_clause(const Inspection& inspection) {
 std::string regions_clause(const Inspection& inspection) {
   std::size_t count = 0;
   for (const Region& region : inspection.verdict.regions)
-    count += region.outcome == Outcome::Fail ? 1 : 0;
+    count += region.outcome == Outcome::Fail && !region.of_feature ? 1 : 0;
   if (count == 0) return {};
   const std::string places = count_words(count) + (count == 1 ? " place stands" : " places stand");
   if (!inspection.plan.zones.empty()) return places + " outside the band allowed there";
   return places + " outside " + band_words(inspection.plan.band, length_decimals(inspection));
 }
 
+/// Holes and slots that the plan does not name.
+std::string others_clause(const Inspection& inspection) {
+  const auto absent = [](const auto& list) {
+    return static_cast<std::size_t>(std::count_if(
+        list.begin(), list.end(), [](const auto& one) { return is_absent(one.state); }));
+  };
+  const std::size_t holes = absent(inspection.verdict.other_holes);
+  const std::size_t slots = absent(inspection.verdict.other_slots);
+  const std::size_t count = holes + slots;
+  if (count == 0) return {};
+  const std::string what = slots == 0 ? "drawn hole" : holes == 0 ? "drawn slot" : "drawn opening";
+  return count_words(count) + " " + what + (count == 1 ? " is missing" : "s are missing");
+}
+
 std::string fail_sentence(const Inspection& inspection) {
   std::vector<std::string> clauses;
   for (std::string clause :
        {regions_clause(inspection), holes_clause(inspection), slots_clause(inspection),
-        distances_clause(inspection), forms_clause(inspection)})
+        others_clause(inspection), distances_clause(inspection), forms_clause(inspection)})
     if (!clause.empty()) clauses.push_back(std::move(clause));
   if (clauses.empty()) {
     const auto& reasons = inspection.verdict.reasons;
@@ -321,6 +338,10 @@ std::string maker_words(const Plan& plan) {
   if (!plan.checked_by.empty())
     words += (words.empty() ? "" : ", ") + std::string("checked by ") + printable(plan.checked_by);
   return words;
+}
+
+std::string absence_words(Outcome outcome) {
+  return outcome == Outcome::Fail ? "is missing" : "may be missing";
 }
 
 std::string verdict_sentence(const Inspection& inspection) {

@@ -81,21 +81,6 @@ TEST(Advice, OffsetHoleNamesTheWay) {
   EXPECT_NE(out.front().find("10.8 mm"), std::string::npos);  // 8.4 + 2 · 1.2
 }
 
-TEST(Advice, WallOfAFailedHoleNeedsNoLineOfItsOwn) {
-  Verdict verdict = failed();
-  verdict.regions = {failing_region()};
-  HoleResult hole;
-  hole.name = "B";
-  hole.nominal_diameter_mm = 8.4;
-  hole.offset_mm = Eigen::Vector3d(0, 1.2, 0);
-  hole.outcome = Outcome::Fail;
-  verdict.holes = {hole};
-  verdict.regions[0].center_mm = {4.2, 0, 0};
-  EXPECT_EQ(advice(verdict, settled(), Plan{}).size(), 1U);
-  verdict.regions[0].center_mm = {40, 0, 0};
-  EXPECT_GT(advice(verdict, settled(), Plan{}).size(), 1U);
-}
-
 SlotResult failed_slot() {
   SlotResult slot;
   slot.name = "left";
@@ -142,7 +127,7 @@ TEST(Advice, ASlotSaysWhatMustChangeAndByHowMuch) {
   EXPECT_EQ(first(slot).rfind("Slot left is turned by 2.9°", 0), 0U) << first(slot);
 }
 
-TEST(Advice, WallOfAFailedSlotNeedsNoLineOfItsOwn) {
+TEST(Advice, WallOfAFeatureThatTellsOfItNeedsNoLineOfItsOwn) {
   Verdict verdict = failed();
   Plan plan;
   plan.slots = {{"left", {0, 0, 0}, {}, Limits{7.8, 8.2}, {}}};
@@ -150,10 +135,31 @@ TEST(Advice, WallOfAFailedSlotNeedsNoLineOfItsOwn) {
   slot.width_mm = 7.5;
   verdict.slots = {slot};
   verdict.regions = {failing_region()};
-  verdict.regions[0].center_mm = {9.0, 2.0, 0};
+  verdict.regions[0].of_feature = true;
   EXPECT_EQ(advice(verdict, settled(), plan).size(), 1U);
-  verdict.regions[0].center_mm = {9.0, 20.0, 0};
+  verdict.regions[0].of_feature = false;
   EXPECT_GT(advice(verdict, settled(), plan).size(), 1U);
+}
+
+TEST(Advice, WhatWasNotMadeIsToBeMade) {
+  Verdict verdict = failed();
+  const auto first = [&] { return advice(verdict, settled(), Plan{}).front(); };
+  HoleResult hole;
+  hole.name = "A";
+  hole.nominal_diameter_mm = 8.0;
+  hole.state = HoleState::Closed;
+  hole.outcome = Outcome::Fail;
+  verdict.holes = {hole};
+  EXPECT_EQ(first(), "See that hole A is drilled and that nothing lies across it");
+  verdict.holes[0].kind = RoundKind::Pin;
+  verdict.holes[0].state = HoleState::Missing;
+  EXPECT_EQ(first(), "See that pin A is set");
+  verdict.holes.clear();
+  OtherHole other;
+  other.center_mm = {1, 2, 3};
+  other.state = HoleState::Closed;
+  verdict.other_holes = {other};
+  EXPECT_EQ(first().rfind("See that the hole drawn at (1", 0), 0U) << first();
 }
 
 TEST(Advice, AnOpenSlotSaysWhereToLook) {

@@ -78,6 +78,17 @@ TEST(BoltUp, AHoleThatWasNotMeasuredLeavesItOpen) {
   EXPECT_NE(up.words.find("hole B was not measured"), std::string::npos);
 }
 
+TEST(BoltUp, AHoleThatWasNotMadeLetsNoBoltThrough) {
+  Group group = two_holes(0.0);
+  group.holes[1].offset_mm.reset();
+  group.holes[1].free_width_mm.reset();
+  group.holes[1].state = HoleState::Closed;
+  const BoltUp up = only(group);
+  EXPECT_EQ(up.outcome, Outcome::Fail);
+  EXPECT_EQ(up.words, "The bolts do not all go through: hole B is missing");
+  EXPECT_TRUE(up.openings.empty());
+}
+
 TEST(BoltUp, ANamedGroupOfCrossedHolesIsUndecidedOthersFormGroupsByDirection) {
   Group crossed = two_holes(0.0);
   crossed.holes[1].axis = Vector3d::UnitX();

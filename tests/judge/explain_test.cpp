@@ -141,5 +141,25 @@ TEST(Explain, NoFlawIsMuchLargerThanWhatWasRead) {
   EXPECT_GT(told, 2);
 }
 
+// A plate that lies askew in the design's axes, cut 0.35 mm too short at one long side: growth
+// along two axes, of either sign, and slopes of its edges came near to that together, and were
+// told.
+TEST(Explain, EdgeCutShortOfAPlateThatLiesAskewIsThatAlone) {
+  Rng rng(11);
+  for (int turn = 0; turn < 12; ++turn) {
+    const Eigen::Matrix3d askew = rng.rotation().toRotationMatrix();
+    Mesh plate = test::extrude({{{0, 0}, {141, 0}, {141, 46}, {0, 46}}}, 2.0);
+    plate.vertices_mm = askew * plate.vertices_mm;
+    Bracket part(plate);
+    const Vector3d across = askew.col(1);
+    const auto found = part.explained([&](const Vector3d& p) -> Vector3d {
+      return across.dot(p) < 1e-3 ? Vector3d(0.35 * across) : Vector3d(0, 0, 0);
+    });
+    ASSERT_EQ(found.flaws.size(), 1u) << turn;
+    EXPECT_EQ(found.flaws[0].shape.kind, FlawKind::Offset) << turn;
+    EXPECT_NEAR(std::abs(found.flaws[0].unknowns[0]), 0.35, 0.02) << turn;
+  }
+}
+
 }  // namespace
 }  // namespace trammel

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "support/shapes.hpp"
+#include "support/solid_builder.hpp"
 #include "support/virtual_scanner.hpp"
 #include "support/wall_points.hpp"
 #include "trammel/base/constants.hpp"
@@ -35,7 +36,11 @@ class JudgeHole : public testing::Test {
     return judged();
   }
   HoleResult judged() {
-    return judge_hole(check_, {plate_, scan_.points_mm, scan_.normals, alignment_, 0.05, 0.0});
+    Deviations deviations;
+    deviations.reading.assign(static_cast<std::size_t>(scan_.points_mm.cols()), Reading::Beside);
+    return judge_hole(
+        check_,
+        {plate_, alignment_, {scan_.points_mm, scan_.normals, deviations, 0.0, 0.02, 0.5}, 0.05});
   }
 
   Mesh plate_ = test::plate(60, 40, 3, {{{30, 20}, 8.4, 48}});
@@ -160,6 +165,82 @@ TEST_F(JudgeHole, JudgesByTheRimsWhereTheWallWasNotSeen) {
   EXPECT_EQ(half.rims, 1);
   EXPECT_FALSE(half.free_width_mm);
   EXPECT_EQ(scanned(0.5, {below}).outcome, Outcome::Fail) << "a rim off its place is proof enough";
+}
+
+/// Points 0.5 mm apart within `radius_mm` of (30, 20) at a level, that look up or down.
+OrientedPoints disc(double level_mm, double up, double radius_mm) {
+  std::vector<Vector3d> points;
+  for (double x = -radius_mm; x <= radius_mm; x += 0.5)
+    for (double y = -radius_mm; y <= radius_mm; y += 0.5)
+      if (std::hypot(x, y) <= radius_mm) points.emplace_back(30 + x, 20 + y, level_mm);
+  OrientedPoints out;
+  out.points_mm.resize(3, static_cast<Eigen::Index>(points.size()));
+  for (std::size_t i = 0; i < points.size(); ++i)
+    out.points_mm.col(static_cast<Eigen::Index>(i)) = points[i];
+  out.normals = up * Vector3d::UnitZ().replicate(1, out.points_mm.cols());
+  return out;
+}
+
+TEST_F(JudgeHole, FailsAHoleThatWasNotMadeWhateverIsAsked) {
+  for (const bool asked : {true, false}) {
+    if (asked) check_.position_mm = 100.0;
+    scan_ = disc(3.0, 1.0, 8.0);
+    scan_.add(disc(0.0, -1.0, 8.0));
+    const HoleResult result = judged();
+    EXPECT_EQ(result.outcome, Outcome::Fail);
+    EXPECT_EQ(result.state, HoleState::Closed);
+    ASSERT_EQ(result.reasons.size(), 1u);
+    EXPECT_EQ(result.reasons[0], "a scanned surface lies across it");
+    check_.position_mm.reset();
+  }
+  scan_ = disc(0.0, 1.0, 8.0);  // the bench, seen through the hole
+  EXPECT_EQ(judged().outcome, Outcome::Undecided);
+  EXPECT_EQ(judged().state, HoleState::Unseen);
+}
+
+TEST_F(JudgeHole, LeavesAHoleOpenThatEndsInAFloorAcrossIt) {
+  check_.diameter_mm = Limits{8.2, 8.8};
+  WallShape shape;
+  shape.center_mm = {30, 20, 0};
+  shape.radius_mm = 4.2;
+  scan_ = wall_of(shape, 400, Rng(1));
+  scan_.add(disc(1.0, 1.0, 4.0));
+  const HoleResult result = judged();
+  EXPECT_EQ(result.outcome, Outcome::Undecided);
+  EXPECT_EQ(result.state, HoleState::Measured);
+  EXPECT_TRUE(result.diameter_mm);
+}
+
+/// A pin of 8 mm, 6 mm high, on a plate of 3 mm at (30, 20).
+Mesh plate_with_pin() {
+  const Vector3d up = Vector3d::UnitZ();
+  const test::Loop outline{{0, 0, 0}, {60, 0, 0}, {60, 40, 0}, {0, 40, 0}};
+  const test::Loop foot = test::circle({30, 20, 3}, up, 8, 48);
+  test::SolidBuilder solid;
+  solid.wall(outline, 3 * up);
+  solid.face({outline}, -up);
+  solid.wall(foot, 6 * up);
+  solid.face({test::shifted(outline, 3 * up), foot}, up);
+  solid.face({test::shifted(foot, 6 * up)}, up);
+  return solid.build();
+}
+
+TEST_F(JudgeHole, FailsAPinWhoseFaceGoesOnBeneathIt) {
+  plate_ = plate_with_pin();
+  check_.kind = RoundKind::Pin;
+  check_.at_mm = {30, 20, 9};
+  scan_ = disc(3.0, 1.0, 10.0);
+  const HoleResult missing = judged();
+  EXPECT_EQ(missing.outcome, Outcome::Fail);
+  EXPECT_EQ(missing.state, HoleState::Missing);
+  ASSERT_EQ(missing.reasons.size(), 1u);
+  EXPECT_EQ(missing.reasons[0], "a scanned surface lies where it should stand");
+  scan_ = disc(9.0, 1.0, 4.0);  // its end, seen from above
+  EXPECT_EQ(judged().outcome, Outcome::Undecided);
+  scan_ = disc(6.5, 1.0, 4.0);  // a short one
+  EXPECT_EQ(judged().outcome, Outcome::Undecided);
+  scan_ = disc(0.0, -1.0, 10.0);  // the plate from below
+  EXPECT_EQ(judged().outcome, Outcome::Undecided);
 }
 
 TEST_F(JudgeHole, IsUndecidedWhereTheDesignHasNoHole) {

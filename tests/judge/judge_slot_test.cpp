@@ -131,7 +131,7 @@ TEST_F(JudgeSlot, AWidthThatIsNarrowInOnePlaceDoesNotPass) {
 
 TEST_F(JudgeSlot, OneThatIsNotCutOrUnseenNeverPasses) {
   const SlotResult closed = judged(sheet_over_it());
-  EXPECT_EQ(closed.outcome, Outcome::Undecided);
+  EXPECT_EQ(closed.outcome, Outcome::Fail);
   EXPECT_EQ(closed.state, HoleState::Closed);
   EXPECT_EQ(closed.reasons.at(0), "a scanned surface lies across it");
   EXPECT_FALSE(closed.width_mm || closed.length_mm || closed.position_mm);

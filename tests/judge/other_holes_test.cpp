@@ -42,8 +42,11 @@ class OtherHoles : public testing::Test {
     Deviations deviations;
     deviations.reading.assign(static_cast<std::size_t>(scan.points_mm.cols()), reading_);
     deviations.foot_mm = scan.points_mm + Vector3d(0, 0, -0.1).replicate(1, scan.points_mm.cols());
-    return other_holes({plate_, holes_, planned_, scan.points_mm, scan.normals, deviations, 0.0,
-                        0.02, 0.5, pose_is_sure_});
+    return other_holes({plate_,
+                        holes_,
+                        planned_,
+                        {scan.points_mm, scan.normals, deviations, 0.0, 0.02, 0.5},
+                        pose_is_sure_});
   }
   HoleState state_of_first(const OrientedPoints& scan) { return list(scan).front().state; }
 
@@ -67,7 +70,7 @@ TEST_F(OtherHoles, AreMeasuredWhereTheirWallWasSeen) {
   EXPECT_LT((*out[0].offset_mm - Vector3d(0.3, 0, 0)).norm(), 0.008);
   EXPECT_EQ(out[0].reason, "");
   EXPECT_EQ(out[1].state, HoleState::Unseen);
-  EXPECT_EQ(out[1].reason, "its wall was not seen");
+  EXPECT_EQ(out[1].reason, "its wall was not seen; the face around it was not seen");
   EXPECT_FALSE(out[1].diameter_mm.has_value());
 }
 

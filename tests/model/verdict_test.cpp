@@ -39,6 +39,7 @@ TEST(Outcome, WorseIsFailBeforeUndecidedBeforePass) {
 TEST(HoleState, HasItsName) {
   EXPECT_EQ(state_name(HoleState::Measured), "measured");
   EXPECT_EQ(state_name(HoleState::Closed), "closed");
+  EXPECT_EQ(state_name(HoleState::Missing), "missing");
   EXPECT_EQ(state_name(HoleState::Unseen), "unseen");
 }
 

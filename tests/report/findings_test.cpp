@@ -30,6 +30,20 @@ TEST(Findings, AHoleOfWrongSizeSaysSo) {
   EXPECT_EQ(findings(inspection).front().title, "Hole A is too small: 8.05 mm.");
 }
 
+TEST(Findings, AHoleThatWasNotMadeComesFirstAndItsWallLast) {
+  Inspection inspection = test::failing_inspection(4.0);
+  HoleResult& hole = inspection.verdict.holes[0];
+  hole.state = HoleState::Closed;
+  hole.outcome = Outcome::Fail;
+  hole.offset_mm.reset();
+  hole.reasons = {"a scanned surface lies across it"};
+  inspection.verdict.regions[0].of_feature = true;
+  const auto found = findings(inspection);
+  EXPECT_EQ(found.front().title, "Hole A is missing.");
+  EXPECT_EQ(found.front().detail, "A scanned surface lies across it.");
+  EXPECT_EQ(found.back().label, "1");
+}
+
 TEST(Findings, AHoleThatWasNotMeasuredGivesItsReason) {
   const auto found = findings(test::undecided_inspection(6.0));
   ASSERT_EQ(found.size(), 1U);
@@ -67,7 +81,7 @@ TEST(Findings, ADistanceOutOfItsLimitsIsOne) {
   EXPECT_NEAR(found[0].severity, 2.5, 1e-9);  // 0.5 of 0.2 mm
   EXPECT_EQ(mark_of(found[0]), "");
   EXPECT_EQ(found[1].title, "Distance pitch could not be measured.");
-  EXPECT_EQ(found[1].detail, "hole B: its wall was not seen");
+  EXPECT_EQ(found[1].detail, "Hole B: its wall was not seen.");
 }
 
 }  // namespace

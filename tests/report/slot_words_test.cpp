@@ -32,7 +32,9 @@ TEST(SlotWords, SayWhatIsWorstFirst) {
   slot.state = HoleState::Unseen;
   EXPECT_EQ(slot_fault(slot, &check, 2), "could not be measured");
   slot.state = HoleState::Closed;
-  EXPECT_EQ(slot_fault(slot, nullptr, 2), "is closed");
+  EXPECT_EQ(slot_fault(slot, nullptr, 2), "may be missing");
+  slot.outcome = Outcome::Fail;
+  EXPECT_EQ(slot_fault(slot, nullptr, 2), "is missing");
 }
 
 TEST(SlotWords, GiveFiguresWithTheirLimits) {

@@ -66,7 +66,7 @@ bool hole_named(const PlantedPart& part, const Verdict& verdict) {
   for (const HoleResult& hole : verdict.holes) {
     if ((hole.nominal_mm - part.at_mm).norm() > reach) continue;
     if (part.kind == PlantedKind::MissingHole) {
-      return hole.outcome == Outcome::Fail || place_named(part, verdict);
+      return hole.state == HoleState::Closed;
     }
     return fits(hole);
   }

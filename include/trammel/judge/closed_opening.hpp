@@ -1,9 +1,10 @@
 #pragma once
 
-/// Whether a scanned surface lies across a hole or slot of the design.
+/// Whether a scanned surface lies across a hole or slot of the design, or where a pin should stand.
 
 #include <Eigen/Core>
 
+#include "trammel/geometry/find_hole.hpp"
 #include "trammel/geometry/fit_slot.hpp"
 #include "trammel/model/deviations.hpp"
 
@@ -13,7 +14,9 @@ namespace trammel {
 struct Opening {
   SlotShape shape;  ///< a round one has no straight length, whatever its long direction
   double low_mm = 0.0, high_mm = 0.0;  ///< ends of the wall along the axis, from the centre
+  RoundKind kind = RoundKind::Hole;
 };
+[[nodiscard]] Opening opening_of(const DesignHole& hole);
 
 /// What is known of the scan; references live as long as the call.
 struct OpeningEvidence {
@@ -27,17 +30,21 @@ struct OpeningEvidence {
 
 struct PointsAround {
   Eigen::Matrix3Xd points_mm, normals;  ///< 3 × #N
-  bool closed = false;
+  bool closed = false;                  ///< of a pin: it is missing
 };
 
 /// The scan's points within `reach_mm` of the opening's middle line (and a quarter of its depth
 /// beyond its ends), to measure it by, and whether they close it.
 ///
 /// Closed: scanned points that look along the axis lie over 60 % of the opening's middle (0.85 of
-/// its radius): between its ends whichever way they look, level with an end only where they look
-/// out of it; not those read on a surface that is drawn in there, such as a pin in a round pocket.
-/// So neither the floor of a blind hole nor the bench seen through counts, a skin over the mouth
-/// and a floor too many do.
+/// its radius, and four standard deviations of the noise inside it: of a hole with no such middle
+/// nothing is known): between its ends whichever way they look, level with an end only where they
+/// look out of it; not those read on a surface that is drawn in there, such as a pin in a round
+/// pocket. So neither the floor of a blind hole nor the bench seen through counts, a skin over the
+/// mouth and a floor too many do.
+///
+/// A pin is missing when such points, looking out of either end, lie lower than half of its length
+/// and not on its drawn surface: the face that it should stand on goes on beneath it.
 [[nodiscard]] PointsAround points_around(const Opening& opening, double reach_mm,
                                          const OpeningEvidence& evidence);
 

@@ -2,8 +2,8 @@
 
 /// One hole or pin of the plan: found in the design, measured in the scan, judged.
 
-#include <Eigen/Core>
-
+#include "trammel/geometry/measure_hole.hpp"
+#include "trammel/judge/closed_opening.hpp"
 #include "trammel/model/alignment.hpp"
 #include "trammel/model/mesh.hpp"
 #include "trammel/model/plan.hpp"
@@ -14,11 +14,9 @@ namespace trammel {
 /// What the measurement of a hole rests on; references live as long as the call.
 struct HoleEvidence {
   const Mesh& design;
-  const Eigen::Matrix3Xd& points_mm;  ///< 3 × #P scan points, design frame
-  const Eigen::Matrix3Xd& normals;    ///< 3 × #P unit, out of the material
   const Alignment& alignment;
+  OpeningEvidence scan;
   double expanded_uncertainty_mm = 0.0;  ///< U of one reading, k = 2
-  double coating_mm = 0.0;               ///< matting spray, taken off
   bool bolts_up_in_group = false;        ///< whether the bolt meets its place is judged there
 };
 
@@ -38,6 +36,14 @@ struct HoleUncertainty {
                                                double alignment_error_mm,
                                                double expanded_uncertainty_mm);
 
+/// What the scan shows of a hole or pin.
+struct SeenHole {
+  MeasuredHole measured;  ///< by its wall, or else, of a hole, by its rims; or why not
+  bool closed = false;    ///< a surface lies across it; where a pin should stand
+};
+[[nodiscard]] SeenHole look_at(const DesignHole& hole, const Mesh& design,
+                               const OpeningEvidence& scan);
+
 /// Judges what the plan asks of the hole, each by `decide`:
 /// - `position`: twice the distance of the axis from its place (ISO 1101), at the worse end of the
 ///   wall when the axis leans beyond doubt;
@@ -47,6 +53,9 @@ struct HoleUncertainty {
 ///   must also pass at the nominal place, else it is undecided: a shift of the whole part may still
 ///   let it in.
 /// A pin is measured by its wall alone; a hole whose wall was hardly seen, by its rims.
+/// A hole whose wall was hardly seen but a surface across it (judge/closed_opening.hpp), and a pin
+/// where one lies at its foot, was not made: it fails, whatever is asked. One that a surface lies
+/// across though its wall was seen may not go through: undecided.
 /// Listed when the plan asks nothing of it. Undecided, with its reason, when the hole is not in the
 /// design, was not seen, or the scan's place on the design is not sure.
 [[nodiscard]] HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence);

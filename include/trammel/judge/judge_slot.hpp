@@ -39,8 +39,9 @@ struct SlotUncertainty {
 ///   too long is not;
 /// - `width`: the least-squares width against its limits, and the narrowest against the lower one;
 /// - `length`: the overall length of the least-squares slot.
-/// Listed when the plan asks nothing of it. Undecided, with its reason, when the slot is not in the
-/// design, is closed or not seen, or the scan's place on the design is not sure.
+/// One that is closed was not made: it fails, whatever is asked. Listed when the plan asks nothing
+/// of it. Undecided, with its reason, when the slot is not in the design or not seen, or the scan's
+/// place on the design is not sure.
 [[nodiscard]] SlotResult judge_slot(const SlotCheck& check, const SlotEvidence& evidence);
 
 /// The slots of the design that the plan does not name, in the design's order: listed.

@@ -43,9 +43,24 @@ struct Region {
   bool adds_up = false;              ///< small alone, but not with the places beside it, or by what
                                      ///< was scanned beyond the limit there
   bool explained = false;            ///< most of it is made by one of the part's flaws
+  bool of_feature = false;           ///< it is the wall of a hole, pin or slot that is out or was
+                                     ///< not made: what is wrong is told there
   std::optional<double> conformity;  ///< probability that its peak truly lies within its limit
                                      ///< (JCGM 106); absent when the pose is in doubt
 };
+
+enum class HoleState {
+  Measured,
+  Closed,   ///< of a hole or slot: a scanned surface lies across it
+  Missing,  ///< of a pin: a scanned surface lies where it should stand
+  Unseen,   ///< neither its wall nor such a surface was seen well enough
+};
+/// "measured", "closed", "missing" or "unseen".
+[[nodiscard]] std::string state_name(HoleState state);
+/// It was not made: closed or missing.
+[[nodiscard]] inline bool is_absent(HoleState state) {
+  return state == HoleState::Closed || state == HoleState::Missing;
+}
 
 struct HoleResult {
   std::string name;
@@ -67,6 +82,7 @@ struct HoleResult {
                                         ///< within their limits, the less likely of the two
   double play_uncertainty_mm = 0.0;     ///< U (k = 2) of half that width and of the centre together
   RoundKind kind = RoundKind::Hole;
+  HoleState state = HoleState::Unseen;
   double above_mm = 0.0;  ///< of the wall in the design, from `nominal_mm` along the axis
   /// How far the measured axis leans from end to end of the wall; only where it leans beyond doubt,
   /// and by more than U of a reading.
@@ -136,14 +152,6 @@ struct FormResult {
   Outcome outcome = Outcome::Undecided;
   std::optional<double> conformity;  ///< probability that it truly lies within (JCGM 106)
 };
-
-enum class HoleState {
-  Measured,
-  Closed,  ///< a scanned surface lies across it
-  Unseen,  ///< neither its wall nor anything across it was seen well enough
-};
-/// "measured", "closed" or "unseen".
-[[nodiscard]] std::string state_name(HoleState state);
 
 /// A round hole of the design that the plan does not name: listed, not judged.
 struct OtherHole {

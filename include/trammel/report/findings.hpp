@@ -24,7 +24,11 @@ struct Finding {
   std::string detail;     ///< figures
 };
 
-/// Everything that failed, is undecided or listed, in that order, each by falling severity.
+/// Of a hole, pin or slot that was not made: worse than any figure.
+inline constexpr double kAbsentSeverity = 1e9;
+
+/// Everything that failed, is undecided or listed, in that order, each by falling severity, but
+/// regions that a hole, pin or slot tells of last.
 [[nodiscard]] std::vector<Finding> findings(const Inspection& inspection);
 
 /// Of a hole or slot that passed, which `findings` leaves out: "Hole A is as planned."

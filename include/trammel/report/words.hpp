@@ -60,6 +60,10 @@ namespace trammel {
 /// print.
 [[nodiscard]] std::string maker_words(const Plan& plan);
 
+/// Of a hole, pin or slot that was not made: "is missing", or while the scan's place is in doubt
+/// "may be missing".
+[[nodiscard]] std::string absence_words(Outcome outcome);
+
 /// The one sentence under the verdict.
 [[nodiscard]] std::string verdict_sentence(const Inspection& inspection);
 
