@@ -27,6 +27,11 @@ constexpr double kMostAlongAxis = 0.1;  // common practice, no source: prints sh
 /// No flaw moves a place by more than so many times what was read anywhere: the motion of the part
 /// and other flaws take some of it back.
 constexpr double kBeyondRead = 2.0;
+/// Growth moves opposite ends apart, and no motion of the part takes both of them back.
+constexpr double kGrownBeyondRead = 1.25;
+/// Of the loss where a flaw moves the part by what matters, that it may leave at most: else it is
+/// there for the sake of what it does elsewhere.
+constexpr double kMostLeft = 0.7;
 
 SurfacePlace place_of(const IndependentReadings& readings, Index b) {
   return {readings.place_mm.col(b), readings.normal.col(b), readings.face[b]};
@@ -131,8 +136,24 @@ class Explainer {
     wider.last_flaw_mm = columns * wider.fit.unknowns.tail(columns.cols());
     const bool matters = (wider.last_flaw_mm.array().abs() >= matters_mm_.array()).any();
     if (!matters || wider.criterion > model.criterion - settings_.least_gain) return std::nullopt;
-    if (is_no_shrink(wider, shape) || flaws_undo_each_other(wider)) return std::nullopt;
+    if (!explains_what_it_moves(model, wider) || is_no_shrink(wider, shape) ||
+        flaws_undo_each_other(wider, shape))
+      return std::nullopt;
     return wider;
+  }
+
+  [[nodiscard]] bool explains_what_it_moves(const Model& before, const Model& after) const {
+    const double reach2 = settings_.reach_mm * settings_.reach_mm;
+    const auto loss = [&](const Model& model, Index b) {
+      return weights_[b] * std::min(model.fit.residual[b] * model.fit.residual[b], reach2);
+    };
+    double lost = 0.0, left = 0.0;
+    for (Index b = 0; b < readings_.size(); ++b) {
+      if (std::abs(after.last_flaw_mm[b]) < matters_mm_[b]) continue;
+      lost += loss(before, b);
+      left += loss(after, b);
+    }
+    return left <= kMostLeft * lost;
   }
 
   /// Along one axis a print or a casting is off by a few per cent; sheet of another thickness is
@@ -144,17 +165,22 @@ class Explainer {
 
   /// Two flaws that are nearly the same shape can grow without end, one against the other, and
   /// explain a little more for it. Neither is there: no reading is as far off.
-  [[nodiscard]] bool flaws_undo_each_other(const Model& model) const {
-    double most_mm = model.last_flaw_mm.cwiseAbs().maxCoeff();
+  [[nodiscard]] bool flaws_undo_each_other(const Model& model, const FlawShape& last) const {
+    if (is_far_beyond_read(last, model.last_flaw_mm)) return true;
     Index at = 6;
     for (const FlawShape& shape : shapes_) {
       const Index size = shape.size();
       const VectorXd flaw_mm =
           model.rows.middleCols(at, size) * model.fit.unknowns.segment(at, size);
-      most_mm = std::max(most_mm, flaw_mm.cwiseAbs().maxCoeff());
+      if (is_far_beyond_read(shape, flaw_mm)) return true;
       at += size;
     }
-    return most_mm > kBeyondRead * largest_mm_;
+    return false;
+  }
+
+  [[nodiscard]] bool is_far_beyond_read(const FlawShape& shape, const VectorXd& flaw_mm) const {
+    const double times = shape.kind == FlawKind::Shrink ? kGrownBeyondRead : kBeyondRead;
+    return flaw_mm.cwiseAbs().maxCoeff() > times * largest_mm_;
   }
 
   [[nodiscard]] double moved(const Model& model) const {
