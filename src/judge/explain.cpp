@@ -29,9 +29,9 @@ constexpr double kMostAlongAxis = 0.1;  // common practice, no source: prints sh
 constexpr double kBeyondRead = 2.0;
 /// Growth moves opposite ends apart, and no motion of the part takes both of them back.
 constexpr double kGrownBeyondRead = 1.25;
-/// Of the loss where a flaw moves the part by what matters, that it may leave at most: else it is
-/// there for the sake of what it does elsewhere.
-constexpr double kMostLeft = 0.7;
+/// Of what is read where a flaw changes what is made of it by what matters, that it may leave at
+/// most: else it is there for the sake of small things elsewhere.
+constexpr double kMostLeft = 0.8;
 
 SurfacePlace place_of(const IndependentReadings& readings, Index b) {
   return {readings.place_mm.col(b), readings.normal.col(b), readings.face[b]};
@@ -136,24 +136,23 @@ class Explainer {
     wider.last_flaw_mm = columns * wider.fit.unknowns.tail(columns.cols());
     const bool matters = (wider.last_flaw_mm.array().abs() >= matters_mm_.array()).any();
     if (!matters || wider.criterion > model.criterion - settings_.least_gain) return std::nullopt;
-    if (!explains_what_it_moves(model, wider) || is_no_shrink(wider, shape) ||
+    if (!explains_what_it_changes(model, wider) || is_no_shrink(wider, shape) ||
         flaws_undo_each_other(wider, shape))
       return std::nullopt;
     return wider;
   }
 
-  [[nodiscard]] bool explains_what_it_moves(const Model& before, const Model& after) const {
-    const double reach2 = settings_.reach_mm * settings_.reach_mm;
-    const auto loss = [&](const Model& model, Index b) {
-      return weights_[b] * std::min(model.fit.residual[b] * model.fit.residual[b], reach2);
-    };
+  /// Of a flaw and the motion beside it, as one may stand for the other: a floor too high, or all
+  /// the rest too low.
+  [[nodiscard]] bool explains_what_it_changes(const Model& before, const Model& after) const {
     double lost = 0.0, left = 0.0;
     for (Index b = 0; b < readings_.size(); ++b) {
-      if (std::abs(after.last_flaw_mm[b]) < matters_mm_[b]) continue;
-      lost += loss(before, b);
-      left += loss(after, b);
+      const double was = before.fit.residual[b], is = after.fit.residual[b];
+      if (std::abs(was - is) < matters_mm_[b]) continue;
+      lost += weights_[b] * std::abs(was);
+      left += weights_[b] * std::abs(is);
     }
-    return left <= kMostLeft * lost;
+    return lost > 0.0 && left <= kMostLeft * lost;
   }
 
   /// Along one axis a print or a casting is off by a few per cent; sheet of another thickness is

@@ -223,8 +223,9 @@ Judgement judge(const Evidence& e) {
   // Of a part whose place is not known no place can be said to be off.
   const bool placed = e.alignment.found && !e.alignment.loose;
   if (placed) {
-    FoundRegions found = find_regions(e.plan, cells, e.readings, e.deviations,
-                                      verdict.uncertainty.expanded_mm, e.tidy.spacing_mm);
+    FoundRegions found =
+        find_regions(e.plan, cells, e.readings, e.deviations, verdict.uncertainty.expanded_mm,
+                     verdict.uncertainty.noise_mm, e.tidy.spacing_mm);
     verdict.regions = std::move(found.regions);
     out.region_of_cell = std::move(found.region_of_cell);
   } else {

@@ -24,6 +24,8 @@ constexpr int kEnoughPoints = 3;
 /// least area must speak for a fail, or so many.
 constexpr double kEnoughToFail = 8.0;
 constexpr std::size_t kMostRegions = 200;
+constexpr double kMedianError = 1.2533;  // √(π/2): of a median, in standard errors of a mean
+constexpr double kChance = 0.0228;       // one-sided, of two standard errors
 /// One cell beyond limit + U may be wrong: of a face within U of its limit all of which hangs
 /// together, such a cell in a corner would fail what it does not speak of.
 constexpr double kProvenShare = 0.25;  // of the least area
@@ -65,12 +67,13 @@ struct Group {
 class RegionFinder {
  public:
   RegionFinder(const Plan& plan, const SurfaceCells& cells, const CellReadings& readings,
-               const Deviations& deviations, double expanded_mm, double spacing_mm)
+               const Deviations& deviations, double expanded_mm, double noise_mm, double spacing_mm)
       : plan_(plan),
         cells_(cells),
         readings_(readings),
         deviations_(deviations),
         expanded_mm_(expanded_mm),
+        median_error_mm_(kMedianError * noise_mm),
         spacing_mm_(spacing_mm),
         point_mm2_(area_of_a_point(cells, readings)),
         states_(static_cast<std::size_t>(cells.size())),
@@ -135,7 +138,21 @@ class RegionFinder {
         group.cells.push_back(other);
       }
     }
+    add_proven(group);
     return group;
+  }
+
+  /// What the noise of so many readings is not likely to make anywhere.
+  void add_proven(Group& group) const {
+    const double chances = std::max(1.0, group.doubtful_area / plan_.least_area_mm2);
+    const double errors = std::sqrt(2.0 * std::log(chances / (2.0 * kChance)));
+    for (const int c : group.cells) {
+      const int support = readings_.support[c];
+      if (support < kEnoughPoints) continue;
+      const double noise_mm = errors * median_error_mm_ / std::sqrt(static_cast<double>(support));
+      if (states_[static_cast<std::size_t>(c)].excess_mm > std::max(expanded_mm_, noise_mm))
+        group.proven_area += area(c);
+    }
   }
 
   void add_cell(Group& group, int c) const {
@@ -143,8 +160,6 @@ class RegionFinder {
     const double excess = states_[i].excess_mm;
     group.doubtful_area += area(c);
     if (excess > 0.0) group.outside_area += area(c);
-    if (excess > expanded_mm_ && readings_.support[c] >= kEnoughPoints)
-      group.proven_area += area(c);
     group.points += points_outside_[i];
   }
 
@@ -331,7 +346,7 @@ class RegionFinder {
   const SurfaceCells& cells_;
   const CellReadings& readings_;
   const Deviations& deviations_;
-  double expanded_mm_, spacing_mm_;
+  double expanded_mm_, median_error_mm_, spacing_mm_;
   double point_mm2_;  ///< of the surface that a scan point stands for
   std::vector<CellState> states_;
   std::vector<int> points_outside_;
@@ -341,8 +356,9 @@ class RegionFinder {
 }  // namespace
 
 FoundRegions find_regions(const Plan& plan, const SurfaceCells& cells, const CellReadings& readings,
-                          const Deviations& deviations, double expanded_mm, double spacing_mm) {
-  return RegionFinder(plan, cells, readings, deviations, expanded_mm, spacing_mm).find();
+                          const Deviations& deviations, double expanded_mm, double noise_mm,
+                          double spacing_mm) {
+  return RegionFinder(plan, cells, readings, deviations, expanded_mm, noise_mm, spacing_mm).find();
 }
 
 }  // namespace trammel

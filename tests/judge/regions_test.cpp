@@ -3,17 +3,21 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
+#include <map>
+#include <utility>
 
 #include "judge/cell_fixture.hpp"
+#include "trammel/base/random.hpp"
 
 namespace trammel {
 namespace {
 
 using Eigen::Vector3d;
 
-FoundRegions regions_of(const test::CellFixture& f) {
-  return find_regions(f.plan, f.tree.cells(), f.readings, f.deviations, 0.05, 0.4);
+FoundRegions regions_of(const test::CellFixture& f, double noise_mm = 0.02) {
+  return find_regions(f.plan, f.tree.cells(), f.readings, f.deviations, 0.05, noise_mm, 0.4);
 }
 
 /// Squares of 1 mm² on the upper face, so far apart along x.
@@ -136,6 +140,41 @@ TEST(Regions, FewPointsWhereManyShouldLieDoNotFail) {
     EXPECT_EQ(region.points, left);
     EXPECT_EQ(region.outcome, left < 8 ? Outcome::Undecided : Outcome::Fail);
   }
+}
+
+/// The upper face at `level_mm`, each 2 × 2 mm of it read a little differently, as the median of
+/// three points is.
+test::CellFixture noisy_face(double level_mm, double error_mm, Rng rng) {
+  std::map<std::pair<int, int>, double> read;
+  test::CellFixture f([&](const Vector3d& p, const Vector3d& n) {
+    if (n.z() < 0.9) return 0.0;
+    const std::pair<int, int> at(static_cast<int>(p.x() / 2.0), static_cast<int>(p.y() / 2.0));
+    const auto [value, is_new] = read.try_emplace(at, 0.0);
+    if (is_new) value->second = level_mm + error_mm * rng.normal();
+    return value->second;
+  });
+  f.readings.support.setConstant(3);
+  return f;
+}
+
+// Of 600 places that truly lie at the limit, 2.3 % are read beyond limit + U = 2 σ: one good face
+// in two failed.
+TEST(Regions, AFaceAtItsLimitDoesNotFailForItsNoise) {
+  const double error_mm = 0.024, noise_mm = error_mm * std::sqrt(3.0) / 1.2533;
+  int failed = 0, undecided = 0;
+  for (std::uint64_t seed = 0; seed < 40; ++seed) {
+    for (const Region& region :
+         regions_of(noisy_face(0.5, error_mm, Rng(seed)), noise_mm).regions) {
+      failed += region.outcome == Outcome::Fail ? 1 : 0;
+      undecided += region.outcome == Outcome::Undecided ? 1 : 0;
+    }
+  }
+  EXPECT_LE(failed, 1);  // 2.3 % of 40 groups, by a bound that is not sharp
+  EXPECT_GE(undecided, 40);
+  // Beyond the limit by more than U, and by what a dent of 3 × 3 mm is beyond it, it fails.
+  const auto worse = regions_of(noisy_face(0.58, error_mm, Rng(7)), noise_mm);
+  EXPECT_EQ(worse.regions.at(0).outcome, Outcome::Fail);
+  EXPECT_EQ(regions_of(square(3.0, 0.57), noise_mm).regions.at(0).outcome, Outcome::Fail);
 }
 
 TEST(Regions, OneStrayPointMakesNoRegion) {

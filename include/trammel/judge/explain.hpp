@@ -34,10 +34,10 @@ struct Explanation {
 /// n · ln(loss / n) + k · ln n the most [Schwarz 1978, doi:10.1214/aos/1176344136], n being the
 /// effective number of readings and the loss truncated at the reach. A flaw counts only where it
 /// moves some reading by what matters there, and never where it or another would have to be more
-/// than twice as large as anything that was read, of growth a quarter larger; and where it moves
-/// the part by what matters it must take away three tenths of the loss at least. Among flaws of one
-/// kind that explain about as much, the one that moves less of the part is taken: of two walls that
-/// lean towards each other the smaller one is said to lean.
+/// than twice as large as anything that was read, of growth a quarter larger. Where it changes what
+/// is made of the readings by what matters, it must take away a fifth of what was left of them.
+/// Among flaws of one kind that explain about as much, the one that moves less of the part is
+/// taken: of two walls that lean towards each other the smaller one is said to lean.
 /// @param matters_mm  #B, smallest deviation that is worth telling
 /// @param origin_mm   middle of the part
 [[nodiscard]] Explanation explain(const IndependentReadings& readings,

@@ -21,7 +21,10 @@ struct FoundRegions {
 /// shared edges, proud and shy apart. Of such a group, with A the area beyond the limit itself:
 /// - fail: readings beyond limit + U over a quarter of the least area, A ≥ least area, and
 /// enough scan points that say so themselves: half of those that usually lie on the least area, but
-/// three at least and no more than eight;
+/// three at least and no more than eight. In a group of n least areas the noise has n times the
+/// chance to reach so far: where readings are medians of few points, z standard errors of theirs
+/// are asked for in place of U, z = √(2 ln(n / 2p)), p = 2.3 % for all of the group (bound on the
+/// normal tail);
 /// - undecided: as large as the least area, or perhaps so (A is known to about spacing · 2√A), but
 /// not proven either way; or proven beyond the limit and bordering on so much unseen surface of the
 /// same face that it may be;
@@ -35,9 +38,10 @@ struct FoundRegions {
 /// much. Undecided groups that nowhere reach the limit itself are joined to one region a smooth
 /// face.
 /// @param expanded_mm  U (k = 2) of one reading
+/// @param noise_mm     1 σ of single points
 /// @param spacing_mm   of the scan
 [[nodiscard]] FoundRegions find_regions(const Plan& plan, const SurfaceCells& cells,
                                         const CellReadings& readings, const Deviations& deviations,
-                                        double expanded_mm, double spacing_mm);
+                                        double expanded_mm, double noise_mm, double spacing_mm);
 
 }  // namespace trammel
