@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <functional>
 #include <optional>
 #include <vector>
 
@@ -17,41 +16,7 @@ namespace {
 constexpr double kNeighbourReach = 2.0;  // of the cores' distance
 constexpr double kSameSurface = 0.5;     // cosine between neighbours' normals
 
-using Group = std::vector<Eigen::Index>;
-
-/// Groups of core points that `is_member` and that are neighbours of one sign, in the order of
-/// their first point.
-std::vector<Group> groups_of(const CorePoints& cores, const PointIndex& index, double core_mm,
-                             const std::function<bool(Eigen::Index)>& is_member) {
-  std::vector<std::uint8_t> done(static_cast<std::size_t>(cores.size()), 0);
-  std::vector<Group> groups;
-  for (Eigen::Index seed = 0; seed < cores.size(); ++seed) {
-    if (done[static_cast<std::size_t>(seed)] != 0 || !is_member(seed)) continue;
-    const bool proud = cores.change_mm[seed] > 0.0;
-    Group group{seed};
-    done[static_cast<std::size_t>(seed)] = 1;
-    for (std::size_t next = 0; next < group.size(); ++next) {
-      const Eigen::Index at = group[next];
-      for (const Neighbour& n : index.within(cores.points_mm.col(at), kNeighbourReach * core_mm)) {
-        const auto other = static_cast<std::size_t>(n.index);
-        if (done[other] != 0 || !is_member(n.index)) continue;
-        if ((cores.change_mm[n.index] > 0.0) != proud) continue;
-        if (cores.normals.col(n.index).dot(cores.normals.col(at)) < kSameSurface) continue;
-        done[other] = 1;
-        group.push_back(n.index);
-      }
-    }
-    groups.push_back(std::move(group));
-  }
-  return groups;
-}
-
-double area_of(const CorePoints& cores, const Group& group) {
-  double area = 0.0;
-  for (const Eigen::Index at : group)
-    area += cores.area_mm2[at];
-  return area;
-}
+using Group = CoreGroup;
 
 bool beyond_chance(const CorePoints& cores, Eigen::Index at, double z) {
   // detectable = 1.96 · (random + registration)
@@ -138,6 +103,39 @@ std::optional<Paraboloid> paraboloid_at(const Cloud& cloud, const Eigen::Vector3
 
 }  // namespace
 
+std::vector<CoreGroup> groups_of_cores(const CorePoints& cores, const PointIndex& index,
+                                       double core_mm,
+                                       const std::function<bool(Eigen::Index)>& is_member) {
+  std::vector<std::uint8_t> done(static_cast<std::size_t>(cores.size()), 0);
+  std::vector<CoreGroup> groups;
+  for (Eigen::Index seed = 0; seed < cores.size(); ++seed) {
+    if (done[static_cast<std::size_t>(seed)] != 0 || !is_member(seed)) continue;
+    const bool proud = cores.change_mm[seed] > 0.0;
+    CoreGroup group{seed};
+    done[static_cast<std::size_t>(seed)] = 1;
+    for (std::size_t next = 0; next < group.size(); ++next) {
+      const Eigen::Index at = group[next];
+      for (const Neighbour& n : index.within(cores.points_mm.col(at), kNeighbourReach * core_mm)) {
+        const auto other = static_cast<std::size_t>(n.index);
+        if (done[other] != 0 || !is_member(n.index)) continue;
+        if ((cores.change_mm[n.index] > 0.0) != proud) continue;
+        if (cores.normals.col(n.index).dot(cores.normals.col(at)) < kSameSurface) continue;
+        done[other] = 1;
+        group.push_back(n.index);
+      }
+    }
+    groups.push_back(std::move(group));
+  }
+  return groups;
+}
+
+double area_of(const CorePoints& cores, const CoreGroup& group) {
+  double area = 0.0;
+  for (const Eigen::Index at : group)
+    area += cores.area_mm2[at];
+  return area;
+}
+
 double family_wise_z(double tests) {
   // erfc(z / √2) = p by halving: the tail falls strictly.
   const double p = 0.05 / std::max(1.0, tests);
@@ -166,7 +164,7 @@ std::vector<Change> find_changes_among(CorePoints& cores, const ChangeScales& sc
   const auto changed = [&](Eigen::Index at) {
     return cores.state[static_cast<std::size_t>(at)] == CoreState::Changed;
   };
-  for (Group& group : groups_of(cores, index, scales.core_mm, changed)) {
+  for (Group& group : groups_of_cores(cores, index, scales.core_mm, changed)) {
     const bool sure = std::any_of(group.begin(), group.end(),
                                   [&](Eigen::Index at) { return beyond_chance(cores, at, z); });
     std::sort(group.begin(), group.end());
@@ -199,7 +197,7 @@ double largest_patch_mm2(const CorePoints& cores, const ChangeScales& scales, Co
            std::abs(cores.change_mm[at]) > beyond_mm;
   };
   for (const Group& group :
-       groups_of(cores, PointIndex(cores.points_mm), scales.core_mm, is_member))
+       groups_of_cores(cores, PointIndex(cores.points_mm), scales.core_mm, is_member))
     largest = std::max(largest, area_of(cores, group));
   return largest;
 }

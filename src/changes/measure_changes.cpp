@@ -13,14 +13,17 @@
 #include "trammel/changes/change_regions.hpp"
 #include "trammel/changes/core_points.hpp"
 #include "trammel/changes/m3c2.hpp"
+#include "trammel/changes/open_places.hpp"
 #include "trammel/geometry/normals.hpp"
 #include "trammel/geometry/orient_normals.hpp"
+#include "trammel/model/words.hpp"
 
 namespace trammel {
 namespace {
 
 constexpr double kFacing = 0.5;  // surfaces turned more than 60° apart are not the same one
 constexpr int kNormalPoints = 16;
+constexpr std::size_t kMostOpenTold = 3;
 
 /// Normals of all points: the scan's own, or estimated; of arbitrary sign then.
 Eigen::Matrix3Xd normals_of(const Scan& scan, const PointIndex& index, bool sides_known) {
@@ -71,22 +74,56 @@ void measure(CorePoints& cores, const Cloud& before, const Cloud& after, const C
       64);
 }
 
-/// Core points of the new scan with no old surface along their normal.
-CorePoints seen_only_now(const Cloud& before, const Cloud& after, const ChangeScales& scales,
-                         const M3c2Settings& how, double& new_area_mm2) {
-  CorePoints all = spread_core_points(after, scales);
-  new_area_mm2 = all.area_mm2.sum();
-  const std::vector<Eigen::Index> kept = indices_where(
-      static_cast<std::size_t>(all.size()),
+struct NewCores {
+  CorePoints all;
+  std::vector<std::uint8_t> is_only;  ///< 1 where no old surface lies along the normal
+};
+
+NewCores new_cores(const Cloud& before, const Cloud& after, const ChangeScales& scales,
+                   const M3c2Settings& how, bool sides_known) {
+  NewCores out;
+  out.all = spread_core_points(after, scales);
+  if (!sides_known)
+    out.all.normals = oriented_normals(out.all.points_mm, PointIndex(out.all.points_mm),
+                                       std::move(out.all.normals));
+  out.is_only.resize(static_cast<std::size_t>(out.all.size()));
+  for_each_index(
+      out.is_only.size(),
       [&](std::size_t i) {
         const auto at = static_cast<Eigen::Index>(i);
-        return !mean_in_cylinder(before, all.points_mm.col(at), all.normals.col(at), 0.0, how);
+        const auto seen =
+            mean_in_cylinder(before, out.all.points_mm.col(at), out.all.normals.col(at), 0.0, how);
+        out.is_only[i] = seen ? 0 : 1;
       },
       64);
+  return out;
+}
+
+CorePoints seen_only_now(const NewCores& cores) {
+  const auto kept =
+      indices_where(cores.is_only.size(), [&](std::size_t i) { return cores.is_only[i] != 0; });
   CorePoints out;
-  out.points_mm = all.points_mm(Eigen::all, kept);
-  out.normals = all.normals(Eigen::all, kept);
-  out.area_mm2 = all.area_mm2(kept);
+  out.points_mm = cores.all.points_mm(Eigen::all, kept);
+  out.normals = cores.all.normals(Eigen::all, kept);
+  out.area_mm2 = cores.all.area_mm2(kept);
+  return out;
+}
+
+std::vector<OpenPlace> open_places_of(const Changes& c, const NewCores& now, const Cloud& before,
+                                      const Cloud& after) {
+  std::vector<std::uint8_t> gone;
+  for (const CoreState state : c.cores.state)
+    gone.push_back(state == CoreState::OnlyOld ? 1 : 0);
+  const bool sides = c.fit.sides_known;
+  std::vector<OpenPlace> out = open_places_among(c.cores, gone, {after.index, now.all.points_mm},
+                                                 c.scales, c.least_area_mm2, sides);
+  for (OpenPlace place : open_places_among(now.all, now.is_only, {before.index, c.cores.points_mm},
+                                           c.scales, c.least_area_mm2, sides)) {
+    place.in_old = false;
+    out.push_back(place);
+  }
+  std::stable_sort(out.begin(), out.end(),
+                   [](const OpenPlace& a, const OpenPlace& b) { return a.area_mm2 > b.area_mm2; });
   return out;
 }
 
@@ -166,6 +203,20 @@ std::vector<std::string> gaps_in_proof(const Changes& c) {
   return gaps;
 }
 
+/// The largest few, a sentence each.
+std::vector<std::string> words_of(const std::vector<OpenPlace>& places) {
+  std::vector<std::string> out;
+  for (const OpenPlace& place : places) {
+    if (out.size() == kMostOpenTold) break;
+    out.push_back(std::string("Only the ") + (place.in_old ? "old" : "new") +
+                  " scan shows a surface near " + place_words(place.center_mm) + ", " +
+                  fixed(place.area_mm2, 0) + " mm\u00b2, though the other shows all around it: " +
+                  (place.in_old ? "there may be a hole now" : "a hole may have been closed") +
+                  ", or it was not scanned");
+  }
+  return out;
+}
+
 void decide(Changes& out) {
   out.reasons = pose_doubts(out.fit);
   if (!out.reasons.empty()) return;
@@ -173,9 +224,13 @@ void decide(Changes& out) {
     out.outcome = ChangesOutcome::Changed;
     out.reasons.push_back(counted(out.changes.size(), "patch", "patches") +
                           " changed by more than " + shortest(out.settings.least_mm) + " mm");
+    for (std::string& words : words_of(out.open_places))
+      out.notes.push_back(std::move(words));
     return;
   }
   out.reasons = gaps_in_proof(out);
+  for (std::string& words : words_of(out.open_places))
+    out.reasons.push_back(std::move(words));
   if (!out.reasons.empty()) return;
   out.outcome = ChangesOutcome::Unchanged;
   out.reasons.push_back("no patch of " + fixed(out.least_area_mm2, 0) + " mm² or more changed by " +
@@ -211,7 +266,10 @@ Changes measure_changes(const Scan& old_scan, const Scan& new_scan, const ScanFi
     measure(out.cores, before, after, out, how);
     out.changes = find_changes_among(out.cores, out.scales, out.least_area_mm2, fit.sides_known);
     refine_peaks(out, before, after, how);
-    out.new_only = seen_only_now(before, after, out.scales, how, new_area_mm2);
+    const NewCores now = new_cores(before, after, out.scales, how, fit.sides_known);
+    new_area_mm2 = now.all.area_mm2.sum();
+    out.new_only = seen_only_now(now);
+    out.open_places = open_places_of(out, now, before, after);
   }
   sum_coverage(out, new_area_mm2);
   decide(out);

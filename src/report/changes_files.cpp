@@ -63,6 +63,16 @@ void put_core(ByteWriter& out, const CorePoints& cores, Eigen::Index i, Rgb colo
   out.put_byte(seen);
 }
 
+ChangesJson open_places_json(const std::vector<OpenPlace>& places) {
+  ChangesJson out = ChangesJson::array();
+  for (const OpenPlace& place : places)
+    out.push_back({{"shown_by", place.in_old ? "old" : "new"},
+                   {"area", json_number(place.area_mm2)},
+                   {"center", json_vector(place.center_mm)},
+                   {"normal", json_vector(place.normal)}});
+  return out;
+}
+
 }  // namespace
 
 Rgb change_colour(const Changes& changes, Eigen::Index core) {
@@ -106,6 +116,7 @@ std::string changes_json(const Changes& c) {
                          {"spacing", json_number(c.scales.core_mm)},
                          {"roughness", json_number(c.scales.roughness_mm)}};
   result["changes"] = std::move(list);
+  result["open_places"] = open_places_json(c.open_places);
   result["notes"] = c.notes;
   return json_text(result);
 }

@@ -2,6 +2,7 @@
 
 /// From core points that changed to changes: connected patches that chance does not make.
 
+#include <functional>
 #include <vector>
 
 #include "trammel/changes/m3c2.hpp"
@@ -15,6 +16,18 @@ namespace trammel {
 
 /// Three cylinders' areas, 4 mm² at least.
 [[nodiscard]] double least_change_area_mm2(const ChangeScales& scales);
+
+using CoreGroup = std::vector<Eigen::Index>;
+
+/// Groups of core points that `is_member` and that are neighbours on the surface, of one sign of
+/// change, in the order of their first point.
+/// @param index  of the core points
+[[nodiscard]] std::vector<CoreGroup> groups_of_cores(
+    const CorePoints& cores, const PointIndex& index, double core_mm,
+    const std::function<bool(Eigen::Index)>& is_member);
+
+/// Their area, mm².
+[[nodiscard]] double area_of(const CorePoints& cores, const CoreGroup& group);
 
 /// Groups changed core points of one sign that are neighbours on the surface. A group is a change
 /// when its area reaches `least_area_mm2` and the largest of its readings, noise alone, is beyond

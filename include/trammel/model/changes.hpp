@@ -89,6 +89,15 @@ struct Change {
   Eigen::Vector3d normal = Eigen::Vector3d::UnitZ();    ///< of the old surface there
 };
 
+/// A place that one scan shows and the other does not, though that shows the smooth surface all
+/// around it and nothing stands before it: cut away or filled since, or merely not scanned.
+struct OpenPlace {
+  bool in_old = true;  ///< shown by the old scan alone; else by the new one alone
+  double area_mm2 = 0.0;
+  Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< on the surface, old frame
+  Eigen::Vector3d normal = Eigen::Vector3d::UnitZ();
+};
+
 /// Areas, mm².
 struct ChangesCoverage {
   double old_mm2 = 0.0, new_mm2 = 0.0;  ///< of each scan
@@ -116,6 +125,7 @@ struct Changes {
   CorePoints cores;             ///< of the old scan
   CorePoints new_only;          ///< of the new scan, where the old one has nothing; not measured
   std::vector<Change> changes;
+  std::vector<OpenPlace> open_places;  ///< largest first
   ChangesCoverage coverage;
   double typical_detectable_mm = 0.0;  ///< median over the common area; NaN when there is none
   ChangesOutcome outcome = ChangesOutcome::Undecided;

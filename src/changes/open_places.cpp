@@ -1,0 +1,175 @@
+#include "trammel/changes/open_places.hpp"
+
+#include <Eigen/Geometry>
+#include <algorithm>
+#include <cmath>
+
+#include "trammel/base/constants.hpp"
+#include "trammel/changes/change_regions.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Matrix3Xd;
+using Eigen::Vector3d;
+
+constexpr double kAlike = 0.766;  // cosine of 40°: looks one way
+constexpr double kBeside = 2.0;   // of the cores' distance: neighbours
+constexpr double kRim = 0.15;     // of the cylinder: what of an edge still reads
+constexpr double kMiddle = 0.7;   // of a place's radius: there the other scan has no points
+constexpr std::size_t kStrays = 1;
+constexpr double kWidestGap = kPi / 2.0;
+constexpr double kStandOff_mm = 150.0;
+constexpr double kMostTaken = 1.0 / 3.0;
+constexpr double kMostLean = kPi / 4.0;  // of a direction before a place
+constexpr int kRings = 3;
+constexpr double kHalfDirection = 0.5 * kMostLean / kRings;
+constexpr double kLeastLean = 0.25;  // cosine: what lies flatter does not stand before a place
+
+Vector3d mean_normal(const CorePoints& cores, const CoreGroup& group) {
+  Vector3d sum = Vector3d::Zero();
+  for (const Index at : group)
+    sum += cores.area_mm2[at] * cores.normals.col(at);
+  return sum.normalized();
+}
+
+Vector3d middle_of(const CorePoints& cores, const CoreGroup& group) {
+  Vector3d sum = Vector3d::Zero();
+  double area = 0.0;
+  for (const Index at : group) {
+    sum += cores.area_mm2[at] * cores.points_mm.col(at);
+    area += cores.area_mm2[at];
+  }
+  return area > 0.0 ? Vector3d(sum / area) : Vector3d(cores.points_mm.col(group.front()));
+}
+
+/// Unit vectors within 45° of `out`, about 15° apart: one, and rings of six times their number.
+Matrix3Xd directions_about(const Vector3d& out) {
+  const Vector3d u = out.unitOrthogonal(), v = out.cross(u);
+  std::vector<Vector3d> found{out};
+  for (int ring = 1; ring <= kRings; ++ring) {
+    const double lean = kMostLean * ring / kRings;
+    for (int part = 0; part < 6 * ring; ++part) {
+      const double turn = kPi * part / (3.0 * ring);
+      found.push_back(std::cos(lean) * out +
+                      std::sin(lean) * (std::cos(turn) * u + std::sin(turn) * v));
+    }
+  }
+  Matrix3Xd all(3, static_cast<Index>(found.size()));
+  for (std::size_t i = 0; i < found.size(); ++i)
+    all.col(static_cast<Index>(i)) = found[i];
+  return all;
+}
+
+/// Of a disc of that area.
+double radius_of(double area_mm2) {
+  return std::sqrt(area_mm2 / kPi);
+}
+
+class Finder {
+ public:
+  Finder(const CorePoints& cores, const std::vector<std::uint8_t>& is_only, const OtherScan& other,
+         const ChangeScales& scales, bool sides_known)
+      : cores_(cores),
+        is_only_(is_only),
+        other_(other),
+        scales_(scales),
+        sides_known_(sides_known),
+        index_(cores.points_mm) {}
+
+  [[nodiscard]] std::vector<OpenPlace> find(double least_area_mm2) const {
+    std::vector<OpenPlace> out;
+    const auto is_member = [&](Index at) { return is_only(at); };
+    for (const CoreGroup& group : groups_of_cores(cores_, index_, scales_.core_mm, is_member)) {
+      const double shown = area_of(cores_, group), rim = kRim * scales_.cylinder_mm;
+      const double area = kPi * std::pow(radius_of(shown) + rim, 2);
+      if (radius_of(shown) < 0.5 * scales_.cylinder_mm || area < least_area_mm2) continue;
+      const OpenPlace place{true, area, middle_of(cores_, group), mean_normal(cores_, group)};
+      if (is_empty(place.center_mm, kMiddle * radius_of(shown)) &&
+          looks_one_way(group, place.normal) && is_surrounded(group, place) && is_in_view(place))
+        out.push_back(place);
+    }
+    std::stable_sort(out.begin(), out.end(), [](const OpenPlace& a, const OpenPlace& b) {
+      return a.area_mm2 > b.area_mm2;
+    });
+    return out;
+  }
+
+ private:
+  [[nodiscard]] bool is_only(Index at) const { return is_only_[static_cast<std::size_t>(at)] != 0; }
+
+  [[nodiscard]] bool is_empty(const Vector3d& at_mm, double radius_mm) const {
+    return other_.index.within(at_mm, radius_mm).size() <= kStrays;
+  }
+
+  [[nodiscard]] bool looks_one_way(const CoreGroup& group, const Vector3d& normal) const {
+    return std::all_of(group.begin(), group.end(),
+                       [&](Index at) { return cores_.normals.col(at).dot(normal) >= kAlike; });
+  }
+
+  [[nodiscard]] bool is_surrounded(const CoreGroup& group, const OpenPlace& place) const {
+    const Vector3d u = place.normal.unitOrthogonal(), v = place.normal.cross(u);
+    std::vector<double> turns;
+    for (const Index at : group) {
+      for (const Neighbour& n :
+           index_.within(cores_.points_mm.col(at), kBeside * scales_.core_mm)) {
+        if (is_only(n.index) || cores_.normals.col(n.index).dot(place.normal) < kAlike) continue;
+        const Vector3d arm = cores_.points_mm.col(n.index) - place.center_mm;
+        turns.push_back(std::atan2(arm.dot(v), arm.dot(u)));
+      }
+    }
+    if (turns.empty()) return false;
+    std::sort(turns.begin(), turns.end());
+    double widest = turns.front() + 2.0 * kPi - turns.back();
+    for (std::size_t i = 1; i < turns.size(); ++i)
+      widest = std::max(widest, turns[i] - turns[i - 1]);
+    return widest <= kWidestGap;
+  }
+
+  [[nodiscard]] bool is_in_view(const OpenPlace& place) const {
+    if (taken_share(place.center_mm, place.normal) <= kMostTaken) return true;
+    return !sides_known_ && taken_share(place.center_mm, -place.normal) <= kMostTaken;
+  }
+
+  /// Of the directions about `out`; a core point takes what its piece of the surface covers, so
+  /// that the other face of a thin wall closes its side.
+  [[nodiscard]] double taken_share(const Vector3d& at_mm, const Vector3d& out) const {
+    const Matrix3Xd before = directions_about(out);
+    std::vector<std::uint8_t> taken(static_cast<std::size_t>(before.cols()), 0);
+    const auto mark = [&](const Matrix3Xd& points) {
+      for (Index i = 0; i < points.cols(); ++i) {
+        const Vector3d arm = points.col(i) - at_mm;
+        const double far = arm.norm();
+        if (far > kStandOff_mm || arm.dot(out) < kLeastLean * far) continue;
+        const double half_width = std::max(kHalfDirection, std::atan2(scales_.core_mm, far));
+        for (Index k = 0; k < before.cols(); ++k)
+          if (arm.dot(before.col(k)) > std::cos(half_width) * far)
+            taken[static_cast<std::size_t>(k)] = 1;
+      }
+    };
+    mark(cores_.points_mm);
+    mark(other_.cores_mm);
+    const auto count = std::count(taken.begin(), taken.end(), 1);
+    return static_cast<double>(count) / static_cast<double>(taken.size());
+  }
+
+  const CorePoints& cores_;
+  const std::vector<std::uint8_t>& is_only_;
+  const OtherScan& other_;
+  const ChangeScales& scales_;
+  bool sides_known_;
+  PointIndex index_;
+};
+
+}  // namespace
+
+std::vector<OpenPlace> open_places_among(const CorePoints& cores,
+                                         const std::vector<std::uint8_t>& is_only,
+                                         const OtherScan& other, const ChangeScales& scales,
+                                         double least_area_mm2, bool sides_known) {
+  if (std::find(is_only.begin(), is_only.end(), 1) == is_only.end()) return {};
+  return Finder(cores, is_only, other, scales, sides_known).find(least_area_mm2);
+}
+
+}  // namespace trammel
