@@ -161,15 +161,15 @@ std::optional<Cylinder> fit_majority(const NearTriangles& near, const Patch& pat
   return cylinder;
 }
 
-/// How far corners on the wall may lie off its cylinder: as exact as most of them are, within what
-/// still counts as round.
+/// How far corners on the wall may lie off its cylinder: as exact as most of them are, though not
+/// more so than text keeps all of them, within what still counts as round.
 double wall_tolerance_mm(const NearTriangles& near, const Patch& patch, const Cylinder& cylinder,
                          double roundness) {
   const VectorXd distances = distances_to(cylinder, corners_of(near, patch).points_mm);
   std::vector<double> sorted(distances.begin(), distances.end());
-  const double radius = cylinder.radius_mm;
-  return std::clamp(5.0 * median_of(sorted), std::min(1e-4, roundness) * radius,
-                    roundness * radius);
+  const double radius = cylinder.radius_mm, most = roundness * radius;
+  const double least = std::min(std::max(1e-4 * radius, near.written_to_mm()), most);
+  return std::clamp(5.0 * median_of(sorted), least, most);
 }
 
 double distance_to_patch(const NearTriangles& near, const Patch& patch) {

@@ -8,6 +8,7 @@
 
 #include "support/shapes.hpp"
 #include "trammel/base/constants.hpp"
+#include "trammel/base/random.hpp"
 
 namespace trammel {
 namespace {
@@ -123,6 +124,25 @@ TEST(FindHole, ReadsCoordinatesRoundedToFloats) {
   ASSERT_TRUE(hole);
   EXPECT_NEAR(hole->radius_mm, 4.2, 3e-5);
   EXPECT_LT((hole->center_mm - Vector3d(361.7, 310.3, 115.9)).norm(), 6e-5);
+}
+
+// Programs that write text often keep six digits: 0.0005 mm beyond 100 mm. A hole that lies across
+// 100 mm has corners that are exact and some that are not, and those were not taken for its wall.
+TEST(FindHole, ReadsCoordinatesRoundedToSixDigits) {
+  Rng rng(4);
+  int found = 0;
+  for (int k = 0; k < 40; ++k) {
+    const Vector2d at(0.05 * std::round(rng.uniform(1980.0, 2000.0)),
+                      std::round(rng.uniform(10, 30)));
+    const double diameter = 0.5 * std::round(rng.uniform(8.0, 14.0));
+    Mesh plate = test::plate(200, 40, 2, {{at, diameter, 96}});
+    plate.vertices_mm = plate.vertices_mm.unaryExpr(&test::to_six_digits).eval();
+    const auto hole = find_hole(plate, Vector3d(at.x(), at.y(), 2));
+    if (!hole) continue;
+    ++found;
+    EXPECT_NEAR(2.0 * hole->radius_mm, diameter, 0.002);
+  }
+  EXPECT_EQ(found, 40);
 }
 
 TEST(FindHole, ALastDigitDoesNotTurnTheAxisOfAHoleThatIsNamedAtMidDepth) {

@@ -199,6 +199,18 @@ TEST(FindSlots, SurvivesFloatsAndASplitMesh) {
   EXPECT_NEAR(find_slots(fine).slots[0].shape.width_mm(), 8.0, 1e-6);
 }
 
+TEST(FindSlots, SurvivesTextOfSixDigits) {
+  int found = 0;
+  for (std::uint64_t seed = 0; seed < 20; ++seed) {
+    const int segments = seed % 2 == 0 ? 96 : 48;
+    Mesh mesh =
+        test::moved(slotted_plate(2.0, {{{30, 20}, 4.2, 11.0, 10.0, segments}}), some_motion(seed));
+    mesh.vertices_mm = mesh.vertices_mm.unaryExpr(&test::to_six_digits).eval();
+    found += static_cast<int>(find_slots(mesh).slots.size());
+  }
+  EXPECT_EQ(found, 20);
+}
+
 TEST(FindSlots, OfNothingThereAreNone) {
   EXPECT_TRUE(find_slots(Mesh{}).slots.empty());
 }

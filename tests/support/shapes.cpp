@@ -1,7 +1,10 @@
 #include "support/shapes.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstdio>
+#include <cstdlib>
 #include <map>
 #include <utility>
 
@@ -201,6 +204,12 @@ Mesh extrude(const std::vector<std::vector<Eigen::Vector2d>>& loops, double heig
   solid.face(bottom, -Eigen::Vector3d::UnitZ());
   solid.face(top, Eigen::Vector3d::UnitZ());
   return solid.build();
+}
+
+double to_six_digits(double value) {
+  std::array<char, 32> text{};
+  std::snprintf(text.data(), text.size(), "%g", value);
+  return std::strtod(text.data(), nullptr);
 }
 
 Mesh moved(Mesh mesh, const Eigen::Isometry3d& motion) {

@@ -56,6 +56,9 @@ struct BracketOptions {
 
 /// Moves every vertex.
 [[nodiscard]] Mesh moved(Mesh mesh, const Eigen::Isometry3d& motion);
+
+/// A coordinate as "%g" writes it.
+[[nodiscard]] double to_six_digits(double value);
 /// Halves edges until none is longer: for bending a mesh smoothly. Shape is unchanged.
 [[nodiscard]] Mesh refined(const Mesh& mesh, double longest_edge_mm);
 /// Applies a displacement to every vertex.

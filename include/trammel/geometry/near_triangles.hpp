@@ -28,6 +28,11 @@ struct NearTriangles {
   /// Edge k of the triangle has no neighbour here, yet may have one in the design: it lies beyond
   /// the reach.
   [[nodiscard]] bool cut_off(int triangle, int k) const;
+  /// How far corners lie off where they were drawn when the file keeps six digits: 0.001 mm at
+  /// 100 mm, in two directions.
+  [[nodiscard]] double written_to_mm() const {
+    return size() == 0 ? 0.0 : 1e-5 * mesh.vertices_mm.cwiseAbs().maxCoeff();
+  }
 };
 
 /// The boxes of a design's triangles, for looking near many points.
