@@ -87,7 +87,8 @@ class Finder {
       if (radius_of(shown) < 0.5 * scales_.cylinder_mm || area < least_area_mm2) continue;
       const OpenPlace place{true, area, middle_of(cores_, group), mean_normal(cores_, group)};
       if (is_empty(place.center_mm, kMiddle * radius_of(shown)) &&
-          looks_one_way(group, place.normal) && is_surrounded(group, place) && is_in_view(place))
+          looks_one_way(group, place.normal) && is_surrounded(group, place) &&
+          is_in_view(group, place))
         out.push_back(place);
     }
     std::stable_sort(out.begin(), out.end(), [](const OpenPlace& a, const OpenPlace& b) {
@@ -127,29 +128,33 @@ class Finder {
     return widest <= kWidestGap;
   }
 
-  [[nodiscard]] bool is_in_view(const OpenPlace& place) const {
-    if (taken_share(place.center_mm, place.normal) <= kMostTaken) return true;
-    return !sides_known_ && taken_share(place.center_mm, -place.normal) <= kMostTaken;
+  [[nodiscard]] bool is_in_view(const CoreGroup& group, const OpenPlace& place) const {
+    if (taken_share(group, place, place.normal) <= kMostTaken) return true;
+    return !sides_known_ && taken_share(group, place, -place.normal) <= kMostTaken;
   }
 
   /// Of the directions about `out`; a core point takes what its piece of the surface covers, so
-  /// that the other face of a thin wall closes its side.
-  [[nodiscard]] double taken_share(const Vector3d& at_mm, const Vector3d& out) const {
+  /// that the other face of a thin wall closes its side. What the place itself consists of, both
+  /// faces of a filled hole in thin sheet, is not in its own way.
+  [[nodiscard]] double taken_share(CoreGroup group, const OpenPlace& place,
+                                   const Vector3d& out) const {
     const Matrix3Xd before = directions_about(out);
     std::vector<std::uint8_t> taken(static_cast<std::size_t>(before.cols()), 0);
-    const auto mark = [&](const Matrix3Xd& points) {
+    std::sort(group.begin(), group.end());
+    const auto mark = [&](const Matrix3Xd& points, bool own) {
       for (Index i = 0; i < points.cols(); ++i) {
-        const Vector3d arm = points.col(i) - at_mm;
+        const Vector3d arm = points.col(i) - place.center_mm;
         const double far = arm.norm();
         if (far > kStandOff_mm || arm.dot(out) < kLeastLean * far) continue;
+        if (own && std::binary_search(group.begin(), group.end(), i)) continue;
         const double half_width = std::max(kHalfDirection, std::atan2(scales_.core_mm, far));
         for (Index k = 0; k < before.cols(); ++k)
           if (arm.dot(before.col(k)) > std::cos(half_width) * far)
             taken[static_cast<std::size_t>(k)] = 1;
       }
     };
-    mark(cores_.points_mm);
-    mark(other_.cores_mm);
+    mark(cores_.points_mm, true);
+    mark(other_.cores_mm, false);
     const auto count = std::count(taken.begin(), taken.end(), 1);
     return static_cast<double>(count) / static_cast<double>(taken.size());
   }

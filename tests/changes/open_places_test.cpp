@@ -91,6 +91,19 @@ TEST_F(OpenPlaces, AreNotWhereSomethingStandsBeforeThem) {
   EXPECT_EQ(found(disc).size(), 1U) << "the other side may be the open one";
 }
 
+// Without sides the two faces of a filled hole in thin sheet hang together.
+TEST_F(OpenPlaces, AreNotInTheirOwnWay) {
+  const Eigen::Index count = cores_.size();
+  cores_.points_mm.conservativeResize(3, 2 * count);
+  cores_.points_mm.rightCols(count) = cores_.points_mm.leftCols(count);
+  cores_.points_mm.rightCols(count).row(2).array() += 1.5;
+  cores_.normals = Vector3d::UnitZ().replicate(1, 2 * count);
+  cores_.area_mm2.setConstant(2 * count, 4.0);
+  cores_.change_mm.setZero(2 * count);
+  sides_known_ = false;
+  EXPECT_EQ(found([](const Vector3d& p) { return in_disc(p); }).size(), 1U);
+}
+
 /// A plate that both scans show, but for a disc about its middle.
 Scan plate_without(double radius_mm, std::uint64_t seed) {
   Rng rng(seed);
