@@ -115,10 +115,12 @@ std::vector<OpenPlace> open_places_of(const Changes& c, const NewCores& now, con
   for (const CoreState state : c.cores.state)
     gone.push_back(state == CoreState::OnlyOld ? 1 : 0);
   const bool sides = c.fit.sides_known;
-  std::vector<OpenPlace> out = open_places_among(c.cores, gone, {after.index, now.all.points_mm},
-                                                 c.scales, c.least_area_mm2, sides);
-  for (OpenPlace place : open_places_among(now.all, now.is_only, {before.index, c.cores.points_mm},
-                                           c.scales, c.least_area_mm2, sides)) {
+  std::vector<OpenPlace> out =
+      open_places_among(c.cores, gone, {after.points_mm, after.index, now.all.points_mm}, c.scales,
+                        c.least_area_mm2, sides);
+  for (OpenPlace place :
+       open_places_among(now.all, now.is_only, {before.points_mm, before.index, c.cores.points_mm},
+                         c.scales, c.least_area_mm2, sides)) {
     place.in_old = false;
     out.push_back(place);
   }

@@ -14,11 +14,13 @@ using Eigen::Index;
 using Eigen::Matrix3Xd;
 using Eigen::Vector3d;
 
-constexpr double kAlike = 0.766;  // cosine of 40°: looks one way
-constexpr double kBeside = 2.0;   // of the cores' distance: neighbours
-constexpr double kRim = 0.15;     // of the cylinder: what of an edge still reads
-constexpr double kMiddle = 0.7;   // of a place's radius: there the other scan has no points
-constexpr std::size_t kStrays = 1;
+constexpr double kAlike = 0.766;       // cosine of 40°: looks one way
+constexpr double kBeside = 2.0;        // of the cores' distance: neighbours
+constexpr double kRim = 0.15;          // of the cylinder: what of an edge still reads
+constexpr double kMiddle = 0.7;        // of a place's radius: there the other scan has no points
+constexpr double kStrays = 0.05;       // of the points that usually lie there
+constexpr double kUsualPoints = 25.0;  // in a cylinder (choose_scales)
+constexpr double kMostlyAlike = 0.9;   // of a place's area
 constexpr double kWidestGap = kPi / 2.0;
 constexpr double kStandOff_mm = 150.0;
 constexpr double kMostTaken = 1.0 / 3.0;
@@ -86,9 +88,8 @@ class Finder {
       const double area = kPi * std::pow(radius_of(shown) + rim, 2);
       if (radius_of(shown) < 0.5 * scales_.cylinder_mm || area < least_area_mm2) continue;
       const OpenPlace place{true, area, middle_of(cores_, group), mean_normal(cores_, group)};
-      if (is_empty(place.center_mm, kMiddle * radius_of(shown)) &&
-          looks_one_way(group, place.normal) && is_surrounded(group, place) &&
-          is_in_view(group, place))
+      if (is_empty(place, kMiddle * radius_of(shown)) && looks_one_way(group, place.normal) &&
+          is_surrounded(group, place) && is_in_view(group, place))
         out.push_back(place);
     }
     std::stable_sort(out.begin(), out.end(), [](const OpenPlace& a, const OpenPlace& b) {
@@ -100,13 +101,22 @@ class Finder {
  private:
   [[nodiscard]] bool is_only(Index at) const { return is_only_[static_cast<std::size_t>(at)] != 0; }
 
-  [[nodiscard]] bool is_empty(const Vector3d& at_mm, double radius_mm) const {
-    return other_.index.within(at_mm, radius_mm).size() <= kStrays;
+  /// Of the other scan hardly a point lies level with its middle.
+  [[nodiscard]] bool is_empty(const OpenPlace& place, double radius_mm) const {
+    double level = 0.0;
+    for (const Neighbour& n : other_.index.within(place.center_mm, radius_mm)) {
+      const Vector3d arm = other_.points_mm.col(n.index) - place.center_mm;
+      level += std::abs(arm.dot(place.normal)) <= scales_.cylinder_mm ? 1.0 : 0.0;
+    }
+    const double share = 2.0 * radius_mm / scales_.cylinder_mm;
+    return level <= std::max(1.0, kStrays * kUsualPoints * share * share);
   }
 
   [[nodiscard]] bool looks_one_way(const CoreGroup& group, const Vector3d& normal) const {
-    return std::all_of(group.begin(), group.end(),
-                       [&](Index at) { return cores_.normals.col(at).dot(normal) >= kAlike; });
+    double alike = 0.0;
+    for (const Index at : group)
+      if (cores_.normals.col(at).dot(normal) >= kAlike) alike += cores_.area_mm2[at];
+    return alike >= kMostlyAlike * area_of(cores_, group);
   }
 
   [[nodiscard]] bool is_surrounded(const CoreGroup& group, const OpenPlace& place) const {
@@ -148,9 +158,9 @@ class Finder {
         if (far > kStandOff_mm || arm.dot(out) < kLeastLean * far) continue;
         if (own && std::binary_search(group.begin(), group.end(), i)) continue;
         const double half_width = std::max(kHalfDirection, std::atan2(scales_.core_mm, far));
+        const double least = std::cos(half_width) * far;
         for (Index k = 0; k < before.cols(); ++k)
-          if (arm.dot(before.col(k)) > std::cos(half_width) * far)
-            taken[static_cast<std::size_t>(k)] = 1;
+          if (arm.dot(before.col(k)) > least) taken[static_cast<std::size_t>(k)] = 1;
       }
     };
     mark(cores_.points_mm, true);

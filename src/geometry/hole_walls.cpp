@@ -168,7 +168,7 @@ double wall_tolerance_mm(const NearTriangles& near, const Patch& patch, const Cy
   const VectorXd distances = distances_to(cylinder, corners_of(near, patch).points_mm);
   std::vector<double> sorted(distances.begin(), distances.end());
   const double radius = cylinder.radius_mm, most = roundness * radius;
-  const double least = std::min(std::max(1e-4 * radius, near.written_to_mm()), most);
+  const double least = std::min(std::max(1e-4 * radius, near.written_to_mm), most);
   return std::clamp(5.0 * median_of(sorted), least, most);
 }
 

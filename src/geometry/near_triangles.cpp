@@ -1,6 +1,7 @@
 #include "trammel/geometry/near_triangles.hpp"
 
 #include <Eigen/Geometry>
+#include <cmath>
 #include <cstddef>
 #include <unordered_map>
 
@@ -17,6 +18,14 @@ double distance_to_box(const Vector3d& point, const Points& points) {
   const Vector3d low = points.rowwise().minCoeff();
   const Vector3d high = points.rowwise().maxCoeff();
   return (point - point.cwiseMax(low).cwiseMin(high)).norm();
+}
+
+/// The last of six digits of the largest coordinate in two directions: corners are half of that
+/// off, and so may be the shape that is fitted to them.
+double written_to(const Mesh& mesh) {
+  const double largest = mesh.vertices_mm.size() > 0 ? mesh.vertices_mm.cwiseAbs().maxCoeff() : 0.0;
+  return largest > 0.0 ? std::sqrt(2.0) * std::pow(10.0, std::floor(std::log10(largest)) - 5.0)
+                       : 0.0;
 }
 
 Eigen::Matrix3d corners_of(const Mesh& mesh, Eigen::Index triangle) {
@@ -80,6 +89,7 @@ NearTriangles TriangleBoxes::near(const Vector3d& point_mm, double reach_mm) con
     }
   }
   near.mesh = sub_mesh(design_, near.origin);
+  near.written_to_mm = written_to(near.mesh);
   near.across = edge_neighbours(near.mesh).across;
   near.normals.resize(3, near.size());
   near.area_mm2.resize(near.size());

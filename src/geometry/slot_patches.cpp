@@ -299,7 +299,7 @@ std::optional<DesignSlot> slot_of(const NearTriangles& near, Patch patch,
   for (double& one : off)
     one = std::abs(one);
   const double radius = slot->radius_mm, most = settings.roundness * radius;
-  const double least = std::min(std::max(1e-4 * radius, near.written_to_mm()), most);
+  const double least = std::min(std::max(1e-4 * radius, near.written_to_mm), most);
   keep_within(std::clamp(5.0 * median_of(off), least, most));
   if (!slot || 2.0 * slot->half_straight_mm < settings.least_straight * slot->radius_mm)
     return std::nullopt;

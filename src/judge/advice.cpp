@@ -247,7 +247,7 @@ std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignme
   }
   add_other_absent(verdict, out);
   for (const BoltUp& up : verdict.bolt_ups) {
-    if (up.outcome == Outcome::Fail && up.openings.empty() && !up.mate.empty()) {
+    if (up.outcome == Outcome::Fail && up.is_another_pattern) {
       out.push_back("See that the places in " + up.mate +
                     " are in the order of the holes and that the face given lies on it");
     }

@@ -33,12 +33,12 @@ std::string title(const BoltUp& up) {
   return (up.group.empty() ? "The bolts" : "The bolts of group '" + up.group + "'") + whose;
 }
 
-/// A hole that was not made lets no bolt through, wherever the part is moved.
-const GroupHole* absent_of(const Group& group) {
-  const auto found = std::find_if(group.begin(), group.end(), [](const GroupHole& hole) {
-    return is_absent(hole.result->state);
-  });
-  return found == group.end() ? nullptr : &*found;
+/// Those that were not made: they let no bolt through, wherever the part is moved.
+std::vector<std::string> absent_of(const Group& group) {
+  std::vector<std::string> out;
+  for (const GroupHole& hole : group)
+    if (is_absent(hole.result->state)) out.push_back(hole.check->name);
+  return out;
 }
 
 /// Why the group cannot be told of; empty when it can.
@@ -47,7 +47,9 @@ std::string doubt_of(const Group& group) {
   for (const GroupHole& hole : group) {
     if (!hole.result->free_width_mm || !hole.result->offset_mm) {
       return "hole " + hole.check->name +
-             (hole.result->rims == 1 ? " was seen by one rim only" : " was not measured");
+             (hole.result->rims == 1                      ? " was seen by one rim only"
+              : hole.result->state == HoleState::Measured ? " may not go all the way"
+                                                          : " was not measured");
     }
     if (std::abs(hole.result->axis.dot(axis)) < kParallel) {
       return "hole " + hole.check->name + " does not run the way the others do";
@@ -122,10 +124,10 @@ class GroupJudge {
       opening.slot_mm = 0.5 * (opening.diameter_mm - *hole.result->free_width_mm);
       opening.towards = raised(lacking.normalized());
       up_.openings.push_back(std::move(opening));
-      is_another_pattern_ = is_another_pattern_ || lacking.norm() > *hole.check->bolt_mm;
+      up_.is_another_pattern = up_.is_another_pattern || lacking.norm() > *hole.check->bolt_mm;
     }
-    is_another_pattern_ = is_another_pattern_ && !up_.mate.empty();
-    if (is_another_pattern_) up_.openings.clear();  // no hole is opened to that
+    up_.is_another_pattern = up_.is_another_pattern && !up_.mate.empty();
+    if (up_.is_another_pattern) up_.openings.clear();  // no hole is opened to that
   }
 
   [[nodiscard]] std::string words() const {
@@ -149,7 +151,7 @@ class GroupJudge {
               " mm, or make it longer by " + fixed(opening.slot_mm, 1) + " mm towards " +
               direction_words(opening.towards);
     }
-    if (is_another_pattern_)
+    if (up_.is_another_pattern)
       text +=
           "; that is another pattern: are the mate's places in the order of the holes, and does "
           "the face given lie on it?";
@@ -160,7 +162,7 @@ class GroupJudge {
   BoltUp up_;
   Vector3d u_, v_;
   std::vector<BoltedHole> pattern_;
-  bool turn_is_sure_ = true, is_another_pattern_ = false;
+  bool turn_is_sure_ = true;
 };
 
 BoltUp not_told(BoltUp up, const std::string& doubt) {
@@ -201,9 +203,13 @@ BoltUp judged(const Group& group, BoltUp up, const MateCheck* asked, const Seate
     up.mate = seated->mate.file;
     up.mate_sha256 = seated->mate.sha256;
   }
-  if (const GroupHole* absent = absent_of(group)) {
+  const std::vector<std::string> absent = absent_of(group);
+  if (!absent.empty()) {
     up.outcome = Outcome::Fail;
-    up.words = title(up) + " do not all go through: hole " + absent->check->name + " is missing";
+    up.words = title(up) + " do not all go through:";
+    for (const std::string& name : absent)
+      up.words += (&name == &absent.front() ? " hole " : ", hole ") + name;
+    up.words += absent.size() == 1 ? " is missing" : " are missing";
     return up;
   }
   const std::string doubt = doubt_of(group);

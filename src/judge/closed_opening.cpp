@@ -77,6 +77,16 @@ bool lies_under_pin(const Opening& opening, double facing, double level) {
   return facing > 0.0 ? level < half : level > half;
 }
 
+/// On one of the drawn ends, looking out of it.
+bool is_at_end(const Opening& opening, const Vector3d& point, const Vector3d& normal,
+               double level_mm) {
+  const SlotShape& shape = opening.shape;
+  const double facing = shape.axis.dot(normal), level = shape.axis.dot(point - shape.center_mm);
+  const double end = facing > 0.0 ? opening.high_mm : opening.low_mm;
+  return std::abs(facing) >= kAlongAxis && std::abs(level - end) <= level_mm &&
+         from_middle_line(shape, point) <= shape.radius_mm;
+}
+
 /// Looks along the axis, and is neither a floor that is drawn nor a bench at the end.
 bool closes(const Opening& opening, const Vector3d& point, const Vector3d& normal,
             double level_mm) {
@@ -116,15 +126,17 @@ double closed_share(const Opening& opening, const PointsAround& near,
   if (reach_mm < kLeastMiddle * shape.radius_mm) return 0.0;
   const Grid grid(shape, reach_mm, e.spacing_mm);
   std::vector<std::uint8_t> hit(static_cast<std::size_t>(grid.along * grid.across), 0);
-  int points = 0;
+  int points = 0, at_end = 0;
   for (Index i = 0; i < near.points_mm.cols(); ++i) {
+    if (is_at_end(opening, near.points_mm.col(i), near.normals.col(i), level_mm)) ++at_end;
     if (drawn[static_cast<std::size_t>(i)] != 0) continue;
     if (from_middle_line(shape, near.points_mm.col(i)) > reach_mm) continue;
     if (!closes(opening, near.points_mm.col(i), near.normals.col(i), level_mm)) continue;
     ++points;
     hit[grid.square_of(shape.flat(near.points_mm.col(i)))] = 1;
   }
-  if (points < kFewestAcross) return 0.0;
+  const bool stands = opening.kind == RoundKind::Pin && at_end >= kFewestAcross;
+  if (points < kFewestAcross || stands) return 0.0;
   int all = 0, held = 0;
   for (int i = 0; i < grid.along; ++i) {
     for (int k = 0; k < grid.across; ++k) {

@@ -14,6 +14,10 @@
 
 namespace trammel::conclusions {
 
+inline constexpr const char* kAcross = "a scanned surface lies across it";
+inline constexpr const char* kNotThrough =
+    "a scanned surface lies across it: it may not go all the way";
+
 inline std::string mm(double value) {
   return fixed(value, 2) + " mm";
 }

@@ -14,7 +14,7 @@ using Eigen::Vector3d;
 
 constexpr double kBesideWall_mm = 2.0;  // from the middle of a region to the wall it is part of
 constexpr double kFacetOfWidth = 0.05;  // how far facets of an end lie inside the round wall
-constexpr double kWithin = 0.1;         // of the radius: nearer to the middle than the wall
+constexpr double kEndOff = 0.5;         // of its length, that the end of a missing pin is off
 constexpr double kAcross = 0.5;         // cosine: a face that looks into the slot, not along it
 
 /// A hole, pin or slot that is out or was not made, as it is drawn.
@@ -86,8 +86,7 @@ bool is_face_of(const Flaw& flaw, const DrawnFeature& feature) {
 bool is_lack_of(const Flaw& flaw, const DrawnFeature& feature) {
   if (!feature.is_absent || !feature.is_beside(flaw.center_mm)) return false;
   if (flaw.kind == FlawKind::Dent || flaw.kind == FlawKind::Blob) return true;
-  return flaw.kind == FlawKind::Offset &&
-         distance_to(feature.shape, flaw.center_mm) < -kWithin * feature.shape.radius_mm;
+  return flaw.kind == FlawKind::Offset && std::abs(flaw.figure_mm) > kEndOff * feature.depth_mm;
 }
 
 }  // namespace

@@ -83,7 +83,7 @@ HoleResult not_made(HoleResult result) {
   result.state = is_pin ? HoleState::Missing : HoleState::Closed;
   result.outcome = Outcome::Fail;
   result.reasons.emplace_back(is_pin ? "a scanned surface lies where it should stand"
-                                     : "a scanned surface lies across it");
+                                     : conclusions::kAcross);
   return result;
 }
 
@@ -155,9 +155,10 @@ HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
     conclude(result, Outcome::Undecided,
              "only one of its rims was seen: scan the other side, or into it");
   }
-  if (closed && check.kind == RoundKind::Hole)
-    conclude(result, Outcome::Undecided,
-             "a scanned surface lies across it: it may not go all the way");
+  if (closed && check.kind == RoundKind::Hole) {
+    result.free_width_mm.reset();
+    conclude(result, Outcome::Undecided, conclusions::kNotThrough);
+  }
   return result;
 }
 

@@ -57,21 +57,21 @@ MeasuredSlot measured_in(const PointsAround& near, const DesignSlot& slot, const
   return out;
 }
 
-/// Measured or closed, or why neither is known; `measured` holds the rest.
-SlotResult looked_at(const DesignSlot& slot, const SlotEvidence& e, MeasuredSlot& measured) {
+/// Measured or closed, or why neither is known; `measured` holds the rest, `closed` whether a
+/// surface lies across it.
+SlotResult looked_at(const DesignSlot& slot, const SlotEvidence& e, MeasuredSlot& measured,
+                     bool& closed) {
   SlotResult out = drawn_slot(slot);
   const PointsAround near = points_around({slot.shape, slot.low_mm, slot.high_mm},
                                           kAroundSlot * slot.shape.radius_mm, e.scan);
-  if (near.closed) {
-    out.state = HoleState::Closed;
-    out.reasons.emplace_back("a scanned surface lies across it");
-    return out;
-  }
+  closed = near.closed;
   measured = measured_in(near, slot, e);
-  if (measured.status == SlotStatus::Measured)
+  if (measured.status == SlotStatus::Measured) {
     fill_measured_slot(out, measured);
-  else
-    out.reasons.push_back(measured.reason);
+  } else {
+    if (closed) out.state = HoleState::Closed;
+    out.reasons.push_back(closed ? conclusions::kAcross : measured.reason);
+  }
   return out;
 }
 
@@ -122,7 +122,8 @@ SlotResult judge_slot(const SlotCheck& check, const SlotEvidence& e) {
     return conclusions::undecided(out, doubt);
   }
   MeasuredSlot measured;
-  out = looked_at(e.slots[*which], e, measured);
+  bool closed = false;
+  out = looked_at(e.slots[*which], e, measured, closed);
   out.name = check.name;
   if (out.state == HoleState::Closed) out.outcome = Outcome::Fail;
   if (out.state != HoleState::Measured) return out;  // with its reason
@@ -139,6 +140,7 @@ SlotResult judge_slot(const SlotCheck& check, const SlotEvidence& e) {
     conclude(out, Outcome::Undecided,
              "only one of its rims was seen: scan the other side, or into it");
   }
+  if (closed) conclude(out, Outcome::Undecided, conclusions::kNotThrough);
   return out;
 }
 
@@ -155,8 +157,13 @@ std::vector<SlotResult> other_slots(const SlotEvidence& e, const std::vector<Slo
       unnamed.size(),
       [&](std::size_t i) {
         MeasuredSlot measured;
+        bool closed = false;
         if (pose_is_sure) {
-          out[i] = looked_at(*unnamed[i], e, measured);
+          out[i] = looked_at(*unnamed[i], e, measured, closed);
+          if (closed && out[i].state == HoleState::Measured) {
+            out[i].state = HoleState::Closed;
+            out[i].reasons.emplace_back(conclusions::kNotThrough);
+          }
         } else {
           out[i] = drawn_slot(*unnamed[i]);
           out[i].reasons.emplace_back("the scan's place on the design is not sure");

@@ -144,7 +144,8 @@ class RegionFinder {
 
   /// What the noise of so many readings is not likely to make anywhere.
   void add_proven(Group& group) const {
-    const double chances = std::max(1.0, group.doubtful_area / plan_.least_area_mm2);
+    const double place_mm2 = std::max(plan_.least_area_mm2, kEnoughPoints * point_mm2_);
+    const double chances = std::max(1.0, group.doubtful_area / place_mm2);
     const double errors = std::sqrt(2.0 * std::log(chances / (2.0 * kChance)));
     for (const int c : group.cells) {
       const int support = readings_.support[c];

@@ -115,7 +115,10 @@ std::string slots_clause(const Inspection& inspection) {
   for (const SlotResult& slot : inspection.verdict.slots)
     if (slot.outcome == Outcome::Fail) bad.push_back(slot);
   if (bad.empty()) return {};
-  if (bad.size() > 1) return slot_names(bad) + " are not as planned";
+  const bool all_absent = std::all_of(bad.begin(), bad.end(),
+                                      [](const SlotResult& slot) { return is_absent(slot.state); });
+  if (bad.size() > 1)
+    return slot_names(bad) + (all_absent ? " are missing" : " are not as planned");
   const int decimals = std::max(1, length_decimals(inspection) - 1);
   return slot_names(bad) + " " +
          slot_fault(bad.front(), slot_check_of(inspection.plan, bad.front().name), decimals);
@@ -142,7 +145,7 @@ std::string others_clause(const Inspection& inspection) {
   const std::size_t count = holes + slots;
   if (count == 0) return {};
   const std::string what = slots == 0 ? "drawn hole" : holes == 0 ? "drawn slot" : "drawn opening";
-  return count_words(count) + " " + what + (count == 1 ? " is missing" : "s are missing");
+  return count_words(count) + " " + what + (count == 1 ? " is closed" : "s are closed");
 }
 
 std::string fail_sentence(const Inspection& inspection) {

@@ -32,8 +32,8 @@ class OpenPlaces : public testing::Test {
     std::vector<std::uint8_t> is_only;
     for (Eigen::Index i = 0; i < cores_.size(); ++i)
       is_only.push_back(only(cores_.points_mm.col(i)) ? 1 : 0);
-    return open_places_among(cores_, is_only, {PointIndex(points_), others_}, scales_, 20.0,
-                             sides_known_);
+    return open_places_among(cores_, is_only, {points_, PointIndex(points_), others_}, scales_,
+                             20.0, sides_known_);
   }
 
   CorePoints cores_;
@@ -56,8 +56,14 @@ TEST_F(OpenPlaces, AreHolesInWhatBothScansShow) {
   EXPECT_NEAR(places[0].area_mm2, 3.14159 * 6.4 * 6.4, 25.0);
   EXPECT_TRUE(found([](const Vector3d&) { return false; }).empty());
   EXPECT_TRUE(found([](const Vector3d& p) { return in_disc(p, 0.5); }).empty()) << "too small";
-  points_ = Vector3d(30, 30, 0).replicate(1, 2);
-  EXPECT_TRUE(found([](const Vector3d& p) { return in_disc(p); }).empty()) << "thinly scanned";
+  // Its middle would usually hold 25 · (2 · 0.7 · 5.98 / 2.8)² = 220 points.
+  const auto disc = [](const Vector3d& p) { return in_disc(p); };
+  points_ = Vector3d(30, 30, 0).replicate(1, 30);
+  EXPECT_TRUE(found(disc).empty()) << "thinly scanned";
+  points_ = Vector3d(30, 30, 0).replicate(1, 5);
+  EXPECT_EQ(found(disc).size(), 1U) << "strays";
+  points_ = Vector3d(30, 30, -3.5).replicate(1, 30);
+  EXPECT_EQ(found(disc).size(), 1U) << "a floor behind it";
 }
 
 TEST_F(OpenPlaces, AreNotTheEndsOfAScanNorWhatAnEdgeBounds) {

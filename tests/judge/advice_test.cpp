@@ -188,6 +188,8 @@ TEST(Advice, AnotherPatternOfAMateIsLookedAtNotDrilled) {
   up.outcome = Outcome::Fail;
   up.mate = "frame.ply";
   verdict.bolt_ups = {up};
+  EXPECT_TRUE(advice(verdict, settled(), Plan{}).empty()) << "a hole of it is missing, say";
+  verdict.bolt_ups[0].is_another_pattern = true;
   const auto out = advice(verdict, settled(), Plan{});
   ASSERT_EQ(out.size(), 1U);
   EXPECT_NE(out.front().find("frame.ply"), std::string::npos) << out.front();

@@ -110,13 +110,14 @@ TEST(FeatureWalls, OfAMissingPinTellOfItsEndToo) {
   Verdict verdict;
   Flaw end = flaw_at({30.0, 0, 1.5}, kUp);
   verdict.holes = {hole_that(Outcome::Fail, HoleState::Missing, RoundKind::Pin)};
+  end.figure_mm = -2.8;
   EXPECT_TRUE(is_told_by_feature(end, verdict));
   end.kind = FlawKind::Bow;
   EXPECT_FALSE(is_told_by_feature(end, verdict));
   end.kind = FlawKind::Offset;
-  end.center_mm.x() = 35.0;
-  EXPECT_FALSE(is_told_by_feature(end, verdict)) << "the face that it stands on";
-  end.center_mm.x() = 30.0;
+  end.figure_mm = -0.8;
+  EXPECT_FALSE(is_told_by_feature(end, verdict)) << "the face that it stands on, about its middle";
+  end.figure_mm = -2.8;
   verdict.holes[0].state = HoleState::Measured;
   EXPECT_FALSE(is_told_by_feature(end, verdict));
 }

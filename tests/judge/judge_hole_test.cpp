@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <optional>
 
 #include "support/shapes.hpp"
 #include "support/solid_builder.hpp"
@@ -37,7 +38,11 @@ class JudgeHole : public testing::Test {
   }
   HoleResult judged() {
     Deviations deviations;
-    deviations.reading.assign(static_cast<std::size_t>(scan_.points_mm.cols()), Reading::Beside);
+    const auto count = scan_.points_mm.cols();
+    deviations.reading.assign(static_cast<std::size_t>(count),
+                              off_mm_ ? Reading::Measured : Reading::Beside);
+    deviations.foot_mm = scan_.points_mm;
+    deviations.signed_mm = Eigen::VectorXd::Constant(count, off_mm_.value_or(0.0));
     return judge_hole(
         check_,
         {plate_, alignment_, {scan_.points_mm, scan_.normals, deviations, 0.0, 0.02, 0.5}, 0.05});
@@ -47,6 +52,7 @@ class JudgeHole : public testing::Test {
   HoleCheck check_;
   Alignment alignment_;
   OrientedPoints scan_;
+  std::optional<double> off_mm_;  ///< what all points read, each at its own place; none: of no face
 };
 
 // U = 0.05 and an exact wall: U(position) = 2 · 0.05 = 0.1, U(diameter) = 2 · 0.05 = 0.1.
@@ -235,6 +241,13 @@ TEST_F(JudgeHole, FailsAPinWhoseFaceGoesOnBeneathIt) {
   EXPECT_EQ(missing.state, HoleState::Missing);
   ASSERT_EQ(missing.reasons.size(), 1u);
   EXPECT_EQ(missing.reasons[0], "a scanned surface lies where it should stand");
+  off_mm_ = -2.0;  // read through missing material
+  EXPECT_EQ(judged().state, HoleState::Missing);
+  off_mm_ = 0.1;  // read on a surface that is drawn there: the floor of a bore
+  EXPECT_EQ(judged().outcome, Outcome::Undecided);
+  off_mm_.reset();
+  scan_.add(disc(9.0, 1.0, 4.0));  // a ring's floor, and its end in place
+  EXPECT_EQ(judged().outcome, Outcome::Undecided);
   scan_ = disc(9.0, 1.0, 4.0);  // its end, seen from above
   EXPECT_EQ(judged().outcome, Outcome::Undecided);
   scan_ = disc(6.5, 1.0, 4.0);  // a short one

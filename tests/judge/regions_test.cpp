@@ -62,6 +62,12 @@ TEST(Regions, DecisionFollowsTheGuardBand) {
   EXPECT_EQ(regions_of(square(10, -0.551)).regions.at(0).kind, RegionKind::Shy);
 }
 
+TEST(Regions, WithoutALeastAreaWhatIsBeyondFails) {
+  test::CellFixture f = square(3.0, 2.0);
+  f.plan.least_area_mm2 = 0.0;
+  EXPECT_EQ(regions_of(f).regions.at(0).outcome, Outcome::Fail);
+}
+
 TEST(Regions, SmallPatchIsListedAndNotJudged) {
   const FoundRegions found = regions_of(square(0.9, 2.0));
   ASSERT_EQ(found.regions.size(), 1U);

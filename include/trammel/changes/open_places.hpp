@@ -14,15 +14,16 @@ namespace trammel {
 
 /// What the other scan may show of it.
 struct OtherScan {
-  const PointIndex& index;           ///< of its points, old frame
-  const Eigen::Matrix3Xd& cores_mm;  ///< 3 × #N, its core points: what may stand before a place
+  const Eigen::Matrix3Xd& points_mm;  ///< 3 × #P, old frame
+  const PointIndex& index;            ///< of its points, old frame
+  const Eigen::Matrix3Xd& cores_mm;   ///< 3 × #N, its core points: what may stand before a place
 };
 
 /// Connected core points of one scan that the other does not show, one cylinder at least, reaching
 /// `least_area_mm2` together with the rim in which a third of the points is still enough to read,
 /// when
-/// - they look one way, within 40°;
-/// - the other scan has hardly a point about their middle;
+/// - nine tenths of them look one way, within 40°;
+/// - level with their middle the other scan has hardly a point: one in twenty of the usual;
 /// - core points of the same smooth surface that both scans show lie around them, with no gap wider
 ///   than 90° as seen from their middle: what lies at the end of a scan, or behind an edge, is not
 ///   told of;

@@ -44,7 +44,8 @@ struct PointsAround {
 /// mouth and a floor too many do.
 ///
 /// A pin is missing when such points, looking out of either end, lie lower than half of its length
-/// and not on its drawn surface: the face that it should stand on goes on beneath it.
+/// and not on its drawn surface: the face that it should stand on goes on beneath it. Not where ten
+/// points lie on its end: a ring on a plate stands there, whatever its bore shows.
 [[nodiscard]] PointsAround points_around(const Opening& opening, double reach_mm,
                                          const OpeningEvidence& evidence);
 

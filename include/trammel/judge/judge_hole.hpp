@@ -53,9 +53,10 @@ struct SeenHole {
 ///   must also pass at the nominal place, else it is undecided: a shift of the whole part may still
 ///   let it in.
 /// A pin is measured by its wall alone; a hole whose wall was hardly seen, by its rims.
-/// A hole whose wall was hardly seen but a surface across it (judge/closed_opening.hpp), and a pin
-/// where one lies at its foot, was not made: it fails, whatever is asked. One that a surface lies
-/// across though its wall was seen may not go through: undecided.
+/// A hole of which no circle of about its size can be measured, but a surface lies across it
+/// (judge/closed_opening.hpp), and such a pin where one lies at its foot, was not made: it fails,
+/// whatever is asked. One that a surface lies across though its wall was measured may not go
+/// through: undecided, also for its bolt.
 /// Listed when the plan asks nothing of it. Undecided, with its reason, when the hole is not in the
 /// design, was not seen, or the scan's place on the design is not sure.
 [[nodiscard]] HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence);

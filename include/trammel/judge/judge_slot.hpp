@@ -39,7 +39,8 @@ struct SlotUncertainty {
 ///   too long is not;
 /// - `width`: the least-squares width against its limits, and the narrowest against the lower one;
 /// - `length`: the overall length of the least-squares slot.
-/// One that is closed was not made: it fails, whatever is asked. Listed when the plan asks nothing
+/// One that a surface lies across was not made where it cannot be measured: it fails, whatever is
+/// asked; where it can, it may not go through: undecided. Listed when the plan asks nothing
 /// of it. Undecided, with its reason, when the slot is not in the design or not seen, or the scan's
 /// place on the design is not sure.
 [[nodiscard]] SlotResult judge_slot(const SlotCheck& check, const SlotEvidence& evidence);

@@ -112,6 +112,7 @@ struct BoltUp {
   /// File name and SHA-256 of the scan that the bolts' places are from; empty: they are the
   /// design's. The part's place on such a mate is free: `shift_mm` and `turn_rad` are 0 then.
   std::string mate{}, mate_sha256{};
+  bool is_another_pattern = false;  ///< than the mate's: a hole would have to be moved right away
 };
 
 /// A distance of the plan: between two holes, two faces, or a hole and a face.
