@@ -195,7 +195,10 @@ BoltUp judged_on(const Group& group, BoltUp up, const SeatedMate& seated) {
     return not_told(std::move(up), seated.mate.file +
                                        " has no normals, so it is not known from which side it "
                                        "was scanned, and the bolts go through from one side only");
-  return as_seen.play_mm < turned.play_mm ? as_seen : turned;
+  // Of two that pass the tighter; of two that do not the one nearer to it, as the other is a
+  // mirrored pattern that nobody drilled.
+  const bool seen_is_tighter = as_seen.play_mm < turned.play_mm;
+  return seen_is_tighter != (as_seen.outcome == Outcome::Fail) ? as_seen : turned;
 }
 
 BoltUp judged(const Group& group, BoltUp up, const MateCheck* asked, const SeatedMate* seated) {

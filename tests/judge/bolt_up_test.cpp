@@ -199,6 +199,12 @@ TEST(BoltUp, MateWhoseSideIsNotKnownIsToldOnlyWhereBothSidesAgree) {
   OnMate off({kNone, kNone, {0, 9, 0}, kNone});
   off.mate.faces_out = false;
   EXPECT_EQ(off.up().outcome, Outcome::Fail);
+  // Told is the side that lacks less, not a mirrored pattern 20 mm and more away from it.
+  OnMate known({kNone, kNone, {0, 2, 0}, kNone});
+  const double lack_mm = known.up().play_mm;
+  known.mate.faces_out = false;
+  EXPECT_EQ(known.up().outcome, Outcome::Fail);
+  EXPECT_NEAR(known.up().play_mm, lack_mm, 1e-6);
   // Two bolts look the same in a mirror.
   OnMate two({kNone, kNone, kNone, kNone});
   two.mate.faces_out = false;
