@@ -92,9 +92,6 @@ class Finder {
           is_surrounded(group, place) && is_in_view(group, place))
         out.push_back(place);
     }
-    std::stable_sort(out.begin(), out.end(), [](const OpenPlace& a, const OpenPlace& b) {
-      return a.area_mm2 > b.area_mm2;
-    });
     return out;
   }
 
@@ -138,7 +135,8 @@ class Finder {
     return widest <= kWidestGap;
   }
 
-  [[nodiscard]] bool is_in_view(const CoreGroup& group, const OpenPlace& place) const {
+  [[nodiscard]] bool is_in_view(CoreGroup group, const OpenPlace& place) const {
+    std::sort(group.begin(), group.end());
     if (taken_share(group, place, place.normal) <= kMostTaken) return true;
     return !sides_known_ && taken_share(group, place, -place.normal) <= kMostTaken;
   }
@@ -146,11 +144,11 @@ class Finder {
   /// Of the directions about `out`; a core point takes what its piece of the surface covers, so
   /// that the other face of a thin wall closes its side. What the place itself consists of, both
   /// faces of a filled hole in thin sheet, is not in its own way.
-  [[nodiscard]] double taken_share(CoreGroup group, const OpenPlace& place,
+  /// @param group  ascending
+  [[nodiscard]] double taken_share(const CoreGroup& group, const OpenPlace& place,
                                    const Vector3d& out) const {
     const Matrix3Xd before = directions_about(out);
     std::vector<std::uint8_t> taken(static_cast<std::size_t>(before.cols()), 0);
-    std::sort(group.begin(), group.end());
     const auto mark = [&](const Matrix3Xd& points, bool own) {
       for (Index i = 0; i < points.cols(); ++i) {
         const Vector3d arm = points.col(i) - place.center_mm;

@@ -161,17 +161,6 @@ std::optional<Cylinder> fit_majority(const NearTriangles& near, const Patch& pat
   return cylinder;
 }
 
-/// How far corners on the wall may lie off its cylinder: as exact as most of them are, though not
-/// more so than text keeps all of them, within what still counts as round.
-double wall_tolerance_mm(const NearTriangles& near, const Patch& patch, const Cylinder& cylinder,
-                         double roundness) {
-  const VectorXd distances = distances_to(cylinder, corners_of(near, patch).points_mm);
-  std::vector<double> sorted(distances.begin(), distances.end());
-  const double radius = cylinder.radius_mm, most = roundness * radius;
-  const double least = std::min(std::max(1e-4 * radius, near.written_to_mm), most);
-  return std::clamp(5.0 * median_of(sorted), least, most);
-}
-
 double distance_to_patch(const NearTriangles& near, const Patch& patch) {
   Mesh mesh;
   mesh.vertices_mm = near.mesh.vertices_mm;
@@ -222,6 +211,13 @@ bool is_roughly_round(const NearTriangles& near, const Patch& patch, const Cylin
 }
 
 }  // namespace
+
+double wall_tolerance_mm(const NearTriangles& near, std::vector<double> off_mm, double radius_mm,
+                         double roundness) {
+  const double most = roundness * radius_mm;
+  const double least = std::min(std::max(1e-4 * radius_mm, near.written_to_mm), most);
+  return std::clamp(5.0 * median_of(off_mm), least, most);
+}
 
 Vector3d axis_from_normals(const NearTriangles& near, const Patch& patch) {
   Eigen::Matrix3d spread = Eigen::Matrix3d::Zero();
@@ -313,7 +309,9 @@ Finding examine(const NearTriangles& near, Patch patch, const FindHoleSettings& 
   }
   if (fit) fit = fit_majority(near, wall, *fit);
   if (fit) {
-    const double tolerance = wall_tolerance_mm(near, wall, *fit, settings.roundness);
+    const VectorXd off = distances_to(*fit, corners_of(near, wall).points_mm);
+    const double tolerance =
+        wall_tolerance_mm(near, {off.begin(), off.end()}, fit->radius_mm, settings.roundness);
     wall = joined_along(near, facets_on(near, *fit, tolerance), patch, *fit);
     fit = fit_corners(near, wall);
   }

@@ -65,6 +65,13 @@ struct Corners {
 /// @param patch  ascending
 [[nodiscard]] Corners corners_of(const NearTriangles& near, const Patch& patch);
 
+/// How far corners of a wall may lie off its shape: as exact as most of them are, though not more
+/// so than text keeps all of them, within what still counts as round.
+/// @param off_mm     how far each lies off it, >= 0
+/// @param roundness  of the radius, what still counts as round
+[[nodiscard]] double wall_tolerance_mm(const NearTriangles& near, std::vector<double> off_mm,
+                                       double radius_mm, double roundness);
+
 /// Is the patch part of a round hole's wall? `wall` receives what lies on its cylinder.
 [[nodiscard]] Finding examine(const NearTriangles& near, Patch patch,
                               const FindHoleSettings& settings, Patch& wall);

@@ -298,9 +298,7 @@ std::optional<DesignSlot> slot_of(const NearTriangles& near, Patch patch,
   std::vector<double> off = slot_distances(*slot, wall.corners);
   for (double& one : off)
     one = std::abs(one);
-  const double radius = slot->radius_mm, most = settings.roundness * radius;
-  const double least = std::min(std::max(1e-4 * radius, near.written_to_mm), most);
-  keep_within(std::clamp(5.0 * median_of(off), least, most));
+  keep_within(hole_walls::wall_tolerance_mm(near, off, slot->radius_mm, settings.roundness));
   if (!slot || 2.0 * slot->half_straight_mm < settings.least_straight * slot->radius_mm)
     return std::nullopt;
   const double most_off = largest_size(slot_distances(*slot, wall.corners));

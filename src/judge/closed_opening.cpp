@@ -87,6 +87,13 @@ bool is_at_end(const Opening& opening, const Vector3d& point, const Vector3d& no
          from_middle_line(shape, point) <= shape.radius_mm;
 }
 
+bool end_was_seen(const Opening& opening, const PointsAround& near, double level_mm) {
+  int points = 0;
+  for (Index i = 0; i < near.points_mm.cols(); ++i)
+    points += is_at_end(opening, near.points_mm.col(i), near.normals.col(i), level_mm) ? 1 : 0;
+  return points >= kFewestAcross;
+}
+
 /// Looks along the axis, and is neither a floor that is drawn nor a bench at the end.
 bool closes(const Opening& opening, const Vector3d& point, const Vector3d& normal,
             double level_mm) {
@@ -124,19 +131,18 @@ double closed_share(const Opening& opening, const PointsAround& near,
   const SlotShape& shape = opening.shape;
   const double reach_mm = middle_mm(opening, e.noise_mm);
   if (reach_mm < kLeastMiddle * shape.radius_mm) return 0.0;
+  if (opening.kind == RoundKind::Pin && end_was_seen(opening, near, level_mm)) return 0.0;
   const Grid grid(shape, reach_mm, e.spacing_mm);
   std::vector<std::uint8_t> hit(static_cast<std::size_t>(grid.along * grid.across), 0);
-  int points = 0, at_end = 0;
+  int points = 0;
   for (Index i = 0; i < near.points_mm.cols(); ++i) {
-    if (is_at_end(opening, near.points_mm.col(i), near.normals.col(i), level_mm)) ++at_end;
     if (drawn[static_cast<std::size_t>(i)] != 0) continue;
     if (from_middle_line(shape, near.points_mm.col(i)) > reach_mm) continue;
     if (!closes(opening, near.points_mm.col(i), near.normals.col(i), level_mm)) continue;
     ++points;
     hit[grid.square_of(shape.flat(near.points_mm.col(i)))] = 1;
   }
-  const bool stands = opening.kind == RoundKind::Pin && at_end >= kFewestAcross;
-  if (points < kFewestAcross || stands) return 0.0;
+  if (points < kFewestAcross) return 0.0;
   int all = 0, held = 0;
   for (int i = 0; i < grid.along; ++i) {
     for (int k = 0; k < grid.across; ++k) {

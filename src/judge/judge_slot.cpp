@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <string>
+#include <utility>
 
 #include "conclude.hpp"
 #include "trammel/base/parallel.hpp"
@@ -57,22 +58,42 @@ MeasuredSlot measured_in(const PointsAround& near, const DesignSlot& slot, const
   return out;
 }
 
-/// Measured or closed, or why neither is known; `measured` holds the rest, `closed` whether a
-/// surface lies across it.
-SlotResult looked_at(const DesignSlot& slot, const SlotEvidence& e, MeasuredSlot& measured,
-                     bool& closed) {
-  SlotResult out = drawn_slot(slot);
+/// What the scan shows of a slot.
+struct SeenSlot {
+  SlotResult result;  ///< measured or closed, or why neither is known
+  MeasuredSlot measured;
+  bool closed = false;  ///< a surface lies across it
+};
+
+SeenSlot look_at(const DesignSlot& slot, const SlotEvidence& e) {
   const PointsAround near = points_around({slot.shape, slot.low_mm, slot.high_mm},
                                           kAroundSlot * slot.shape.radius_mm, e.scan);
-  closed = near.closed;
-  measured = measured_in(near, slot, e);
-  if (measured.status == SlotStatus::Measured) {
-    fill_measured_slot(out, measured);
+  SeenSlot out{drawn_slot(slot), measured_in(near, slot, e), near.closed};
+  if (out.measured.status == SlotStatus::Measured) {
+    fill_measured_slot(out.result, out.measured);
   } else {
-    if (closed) out.state = HoleState::Closed;
-    out.reasons.push_back(closed ? conclusions::kAcross : measured.reason);
+    if (out.closed) out.result.state = HoleState::Closed;
+    out.result.reasons.push_back(out.closed ? conclusions::kAcross : out.measured.reason);
   }
   return out;
+}
+
+/// Listed; cut part of the way it is closed as well.
+SlotResult listed_slot(const DesignSlot& slot, const SlotEvidence& e, bool pose_is_sure) {
+  SeenSlot seen;
+  if (pose_is_sure) {
+    seen = look_at(slot, e);
+    if (seen.closed && seen.result.state == HoleState::Measured) {
+      seen.result.state = HoleState::Closed;
+      seen.result.reasons.emplace_back(conclusions::kNotThrough);
+    }
+  } else {
+    seen.result = drawn_slot(slot);
+    seen.result.reasons.emplace_back("the scan's place on the design is not sure");
+  }
+  if (seen.measured.rims == 1) seen.result.reasons.emplace_back("by one of its rims alone");
+  seen.result.outcome = Outcome::Listed;
+  return std::move(seen.result);
 }
 
 void judge_slot_position(SlotResult& out, double allowed_mm, double uncertainty_mm) {
@@ -121,9 +142,8 @@ SlotResult judge_slot(const SlotCheck& check, const SlotEvidence& e) {
     out.name = check.name;
     return conclusions::undecided(out, doubt);
   }
-  MeasuredSlot measured;
-  bool closed = false;
-  out = looked_at(e.slots[*which], e, measured, closed);
+  auto [seen, measured, closed] = look_at(e.slots[*which], e);
+  out = std::move(seen);
   out.name = check.name;
   if (out.state == HoleState::Closed) out.outcome = Outcome::Fail;
   if (out.state != HoleState::Measured) return out;  // with its reason
@@ -154,23 +174,7 @@ std::vector<SlotResult> other_slots(const SlotEvidence& e, const std::vector<Slo
   }
   std::vector<SlotResult> out(unnamed.size());
   for_each_index(
-      unnamed.size(),
-      [&](std::size_t i) {
-        MeasuredSlot measured;
-        bool closed = false;
-        if (pose_is_sure) {
-          out[i] = looked_at(*unnamed[i], e, measured, closed);
-          if (closed && out[i].state == HoleState::Measured) {
-            out[i].state = HoleState::Closed;
-            out[i].reasons.emplace_back(conclusions::kNotThrough);
-          }
-        } else {
-          out[i] = drawn_slot(*unnamed[i]);
-          out[i].reasons.emplace_back("the scan's place on the design is not sure");
-        }
-        if (measured.rims == 1) out[i].reasons.emplace_back("by one of its rims alone");
-        out[i].outcome = Outcome::Listed;
-      },
+      unnamed.size(), [&](std::size_t i) { out[i] = listed_slot(*unnamed[i], e, pose_is_sure); },
       1);
   return out;
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "conclude.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/judge/judge_hole.hpp"
 
@@ -37,7 +38,7 @@ OtherHole listed(const DesignHole& hole, const OtherHolesEvidence& e) {
   const auto [measured, closed] = look_at(hole, e.design, e.scan);
   if (closed) {
     out.state = HoleState::Closed;
-    out.reason = "a scanned surface lies across it";
+    out.reason = conclusions::kAcross;
     return out;
   }
   out.reason = measured.reason;

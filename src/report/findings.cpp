@@ -98,7 +98,7 @@ Finding hole_finding(const Inspection& inspection, std::size_t index) {
   finding.outcome = hole.outcome;
   finding.severity = hole_severity(hole, check);
   finding.title = hole_title(hole, check, decimals);
-  finding.detail = is_absent(hole.state) ? capitalised(printable(hole.reasons.front())) + "."
+  finding.detail = is_absent(hole.state) ? reason_sentence(hole.reasons.front())
                                          : why_or(hole.outcome, hole.reasons,
                                                   hole_figures(inspection, hole, decimals));
   return finding;
@@ -146,12 +146,15 @@ int rank(Outcome outcome) {
 
 }  // namespace
 
+std::string reason_sentence(const std::string& reason) {
+  const std::string words = capitalised(printable(reason));
+  return words.back() == '.' ? words : words + ".";
+}
+
 std::string why_or(Outcome outcome, const std::vector<std::string>& reasons,
                    const std::string& figures) {
   const bool say_why = outcome == Outcome::Undecided && !reasons.empty();
-  if (!say_why) return figures;
-  const std::string words = capitalised(printable(reasons.front()));
-  return words.back() == '.' ? words : words + ".";
+  return say_why ? reason_sentence(reasons.front()) : figures;
 }
 
 double used_share(double actual, double nominal, double least, double most) {

@@ -92,10 +92,9 @@ Finding slot_finding(const Inspection& inspection, std::size_t index) {
   finding.outcome = slot.outcome;
   finding.severity = slot_severity(slot, check);
   finding.title = "Slot " + finding.label + " " + slot_fault(slot, check, decimals) + ".";
-  finding.detail = capitalised(is_absent(slot.state) ? slot.reasons.front()
-                                                     : why_or(slot.outcome, slot.reasons,
-                                                              slot_figures(slot, check, decimals)));
-  if (finding.detail.back() != '.') finding.detail += '.';
+  finding.detail = is_absent(slot.state)
+                       ? reason_sentence(slot.reasons.front())
+                       : why_or(slot.outcome, slot.reasons, slot_figures(slot, check, decimals));
   return finding;
 }
 

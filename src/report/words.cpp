@@ -60,6 +60,24 @@ std::vector<const HoleResult*> holes_with(const Inspection& inspection, Outcome 
   return found;
 }
 
+HoleState state_of(const HoleResult* hole) {
+  return hole->state;
+}
+template <class Result>
+HoleState state_of(const Result& result) {
+  return result.state;
+}
+
+template <class List>
+std::size_t absent_among(const List& list) {
+  return static_cast<std::size_t>(std::count_if(
+      list.begin(), list.end(), [](const auto& one) { return is_absent(state_of(one)); }));
+}
+
+std::string several_fail(bool all_absent) {
+  return all_absent ? " are missing" : " are not as planned";
+}
+
 /// What fails one hole: first its place, then its size.
 std::string hole_fault(const Inspection& inspection, const HoleResult& hole) {
   const HoleCheck* check = check_of(inspection.plan, hole.name);
@@ -81,9 +99,7 @@ std::string holes_clause(const Inspection& inspection) {
   const auto bad = holes_with(inspection, Outcome::Fail);
   if (bad.empty()) return {};
   if (bad.size() == 1) return round_names(bad, 1) + " " + hole_fault(inspection, *bad[0]);
-  const bool all_absent = std::all_of(
-      bad.begin(), bad.end(), [](const HoleResult* hole) { return is_absent(hole->state); });
-  return round_names(bad, 3) + (all_absent ? " are missing" : " are not as planned");
+  return round_names(bad, 3) + several_fail(absent_among(bad) == bad.size());
 }
 
 std::string distances_clause(const Inspection& inspection) {
@@ -115,10 +131,7 @@ std::string slots_clause(const Inspection& inspection) {
   for (const SlotResult& slot : inspection.verdict.slots)
     if (slot.outcome == Outcome::Fail) bad.push_back(slot);
   if (bad.empty()) return {};
-  const bool all_absent = std::all_of(bad.begin(), bad.end(),
-                                      [](const SlotResult& slot) { return is_absent(slot.state); });
-  if (bad.size() > 1)
-    return slot_names(bad) + (all_absent ? " are missing" : " are not as planned");
+  if (bad.size() > 1) return slot_names(bad) + several_fail(absent_among(bad) == bad.size());
   const int decimals = std::max(1, length_decimals(inspection) - 1);
   return slot_names(bad) + " " +
          slot_fault(bad.front(), slot_check_of(inspection.plan, bad.front().name), decimals);
@@ -136,12 +149,8 @@ std::string regions_clause(const Inspection& inspection) {
 
 /// Holes and slots that the plan does not name.
 std::string others_clause(const Inspection& inspection) {
-  const auto absent = [](const auto& list) {
-    return static_cast<std::size_t>(std::count_if(
-        list.begin(), list.end(), [](const auto& one) { return is_absent(one.state); }));
-  };
-  const std::size_t holes = absent(inspection.verdict.other_holes);
-  const std::size_t slots = absent(inspection.verdict.other_slots);
+  const std::size_t holes = absent_among(inspection.verdict.other_holes);
+  const std::size_t slots = absent_among(inspection.verdict.other_slots);
   const std::size_t count = holes + slots;
   if (count == 0) return {};
   const std::string what = slots == 0 ? "drawn hole" : holes == 0 ? "drawn slot" : "drawn opening";

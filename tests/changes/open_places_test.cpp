@@ -4,7 +4,9 @@
 
 #include <cmath>
 #include <functional>
+#include <utility>
 
+#include "support/wall_points.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/changes/measure_changes.hpp"
 
@@ -118,12 +120,11 @@ Scan plate_without(double radius_mm, std::uint64_t seed) {
     const Vector3d p(rng.uniform(0.0, 120.0), rng.uniform(0.0, 120.0), 0.03 * rng.normal());
     if (std::hypot(p.x() - 60.0, p.y() - 60.0) >= radius_mm) points.push_back(p);
   }
+  test::OrientedPoints level = test::looking(points, Vector3d::UnitZ());
   Scan scan;
   scan.name = "plate.xyz";
-  scan.points_mm.resize(3, static_cast<Eigen::Index>(points.size()));
-  for (std::size_t i = 0; i < points.size(); ++i)
-    scan.points_mm.col(static_cast<Eigen::Index>(i)) = points[i];
-  scan.normals = Vector3d::UnitZ().replicate(1, scan.size());
+  scan.points_mm = std::move(level.points_mm);
+  scan.normals = std::move(level.normals);
   return scan;
 }
 

@@ -24,12 +24,7 @@ OrientedPoints sheet(double level_mm, double up, double from_y = 10, double to_y
   for (double x = 11; x <= 19; x += 0.5)
     for (double y = from_y; y <= to_y; y += 0.5)
       points.emplace_back(x, y, level_mm);
-  OrientedPoints out;
-  out.points_mm.resize(3, static_cast<Eigen::Index>(points.size()));
-  for (std::size_t i = 0; i < points.size(); ++i)
-    out.points_mm.col(static_cast<Eigen::Index>(i)) = points[i];
-  out.normals = up * Vector3d::UnitZ().replicate(1, out.points_mm.cols());
-  return out;
+  return test::looking(points, up * Vector3d::UnitZ());
 }
 
 PointsAround around(const OrientedPoints& scan, const Opening& opening = slot_along_y(),

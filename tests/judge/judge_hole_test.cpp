@@ -175,16 +175,7 @@ TEST_F(JudgeHole, JudgesByTheRimsWhereTheWallWasNotSeen) {
 
 /// Points 0.5 mm apart within `radius_mm` of (30, 20) at a level, that look up or down.
 OrientedPoints disc(double level_mm, double up, double radius_mm) {
-  std::vector<Vector3d> points;
-  for (double x = -radius_mm; x <= radius_mm; x += 0.5)
-    for (double y = -radius_mm; y <= radius_mm; y += 0.5)
-      if (std::hypot(x, y) <= radius_mm) points.emplace_back(30 + x, 20 + y, level_mm);
-  OrientedPoints out;
-  out.points_mm.resize(3, static_cast<Eigen::Index>(points.size()));
-  for (std::size_t i = 0; i < points.size(); ++i)
-    out.points_mm.col(static_cast<Eigen::Index>(i)) = points[i];
-  out.normals = up * Vector3d::UnitZ().replicate(1, out.points_mm.cols());
-  return out;
+  return test::level_disc({30, 20, level_mm}, radius_mm, up);
 }
 
 TEST_F(JudgeHole, FailsAHoleThatWasNotMadeWhateverIsAsked) {

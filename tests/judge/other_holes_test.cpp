@@ -26,16 +26,7 @@ class OtherHoles : public testing::Test {
 
   /// A disc of 0.5 mm spaced points about (15, 20, level) that looks up or down.
   static OrientedPoints disc(double level_mm, double up, double radius_mm = 4.0) {
-    std::vector<Vector3d> points;
-    for (double x = -4; x <= 4; x += 0.5)
-      for (double y = -4; y <= 4; y += 0.5)
-        if (std::hypot(x, y) <= radius_mm) points.emplace_back(15 + x, 20 + y, level_mm);
-    OrientedPoints out;
-    out.points_mm.resize(3, static_cast<Eigen::Index>(points.size()));
-    for (std::size_t i = 0; i < points.size(); ++i)
-      out.points_mm.col(static_cast<Eigen::Index>(i)) = points[i];
-    out.normals = up * Vector3d::UnitZ().replicate(1, out.points_mm.cols());
-    return out;
+    return test::level_disc({15, 20, level_mm}, radius_mm, up);
   }
 
   std::vector<OtherHole> list(const OrientedPoints& scan) {

@@ -5,6 +5,7 @@
 #include <Eigen/Core>
 #include <Eigen/Geometry>
 #include <cmath>
+#include <vector>
 
 #include "trammel/base/random.hpp"
 
@@ -22,6 +23,27 @@ struct OrientedPoints {
     normals.rightCols(added) = more.normals;
   }
 };
+
+/// Points that look along one normal.
+inline OrientedPoints looking(const std::vector<Eigen::Vector3d>& points,
+                              const Eigen::Vector3d& normal) {
+  OrientedPoints out;
+  out.points_mm.resize(3, static_cast<Eigen::Index>(points.size()));
+  for (std::size_t i = 0; i < points.size(); ++i)
+    out.points_mm.col(static_cast<Eigen::Index>(i)) = points[i];
+  out.normals = normal.replicate(1, out.points_mm.cols());
+  return out;
+}
+
+/// A disc of points 0.5 mm apart about a place, across z, one of them in its middle.
+inline OrientedPoints level_disc(const Eigen::Vector3d& center_mm, double radius_mm, double up) {
+  std::vector<Eigen::Vector3d> points;
+  const double reach_mm = std::ceil(radius_mm);
+  for (double x = -reach_mm; x <= reach_mm; x += 0.5)
+    for (double y = -reach_mm; y <= reach_mm; y += 0.5)
+      if (std::hypot(x, y) <= radius_mm) points.push_back(center_mm + Eigen::Vector3d(x, y, 0));
+  return looking(points, up * Eigen::Vector3d::UnitZ());
+}
 
 /// A hole along z: uniform over its wall from `from_deg` to `to_deg`, normals towards the axis.
 struct WallShape {

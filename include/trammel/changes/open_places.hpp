@@ -32,7 +32,7 @@ struct OtherScan {
 /// Where it is not known which side is outside, either may be the open one.
 /// @param cores    of one scan
 /// @param is_only  #C, 1 where the other scan shows nothing
-/// @return largest first; `in_old` is left true
+/// @return in the order of their first core points; `in_old` is left true
 [[nodiscard]] std::vector<OpenPlace> open_places_among(const CorePoints& cores,
                                                        const std::vector<std::uint8_t>& is_only,
                                                        const OtherScan& other,

@@ -54,6 +54,9 @@ inline constexpr double kAbsentSeverity = 1e9;
 /// How much of its tolerance a figure used, on the side it is off to; 0 where it is as drawn.
 [[nodiscard]] double used_share(double actual, double nominal, double least, double most);
 
+/// A reason with a capital letter and a full stop; printable.
+[[nodiscard]] std::string reason_sentence(const std::string& reason);
+
 /// The first reason where the outcome is undecided, else the figures; printable.
 [[nodiscard]] std::string why_or(Outcome outcome, const std::vector<std::string>& reasons,
                                  const std::string& figures);
