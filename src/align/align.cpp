@@ -9,6 +9,7 @@
 #include "trammel/align/hold_by_pairs.hpp"
 #include "trammel/align/motions.hpp"
 #include "trammel/align/part_in_scene.hpp"
+#include "trammel/align/round_design.hpp"
 
 namespace trammel {
 namespace {
@@ -98,7 +99,8 @@ Alignment align(const Scan& scan, const SurfaceIndex& design, const AlignSetting
   if (sample.size() < kFewestPoints || design.mesh().triangles.cols() == 0) {
     alignment.doubts.push_back("the scan has too few points to find a pose by");
   } else {
-    const CoarseDesign coarse(design.mesh(), rng.stream("design"));
+    CoarseDesign coarse(design.mesh(), rng.stream("design"));
+    coarse.round = axis_of_round(design);
     const FineStage stage(sample, design, coarse);
     if (settings.small_part != SmallPart::Only || is_place_given(settings))
       alignment = align_by(scan, stage, settings, rng);
@@ -107,6 +109,7 @@ Alignment align(const Scan& scan, const SurfaceIndex& design, const AlignSetting
                                   rng.stream("scene"));
       if (small) alignment = std::move(*small);
     }
+    alignment.round = coarse.round;
   }
   alignment.method = method_name(settings.method);
   return alignment;

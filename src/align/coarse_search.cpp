@@ -5,6 +5,7 @@
 
 #include "trammel/align/motions.hpp"
 #include "trammel/align/pair_votes.hpp"
+#include "trammel/align/round_design.hpp"
 #include "trammel/base/parallel.hpp"
 
 namespace trammel {
@@ -161,14 +162,14 @@ CoarseDesign::CoarseDesign(const Mesh& mesh, const Rng& rng)
       field(dense, box) {}
 
 std::vector<RoughPose> best_distinct(std::vector<RoughPose> poses, const Box& box, double apart_mm,
-                                     std::size_t most) {
+                                     std::size_t most, const std::optional<RoundAxis>& round) {
   std::stable_sort(poses.begin(), poses.end(),
                    [](const RoughPose& a, const RoughPose& b) { return a.score > b.score; });
   std::vector<RoughPose> kept;
   for (const RoughPose& pose : poses) {
     if (kept.size() >= most) break;
     const bool is_new = std::none_of(kept.begin(), kept.end(), [&](const RoughPose& better) {
-      return corner_distance_mm(better.T_design_scan, pose.T_design_scan, box) < apart_mm;
+      return pose_distance_mm(better.T_design_scan, pose.T_design_scan, box, round) < apart_mm;
     });
     if (is_new) kept.push_back(pose);
   }
@@ -182,7 +183,7 @@ std::vector<RoughPose> coarse_search(const ScanSample& scan, const CoarseDesign&
   pairs.reference_points = settings.reference_points;
   const auto first_guesses = [&](const Poses& poses, std::size_t count) {
     return best_distinct(scored(scan, design.field, poses, kFewPoints, 0.06 * diagonal), design.box,
-                         0.08 * diagonal, count);
+                         0.08 * diagonal, count, design.round);
   };
   // Kept apart: under clutter few guesses from rotations are any good, but many score higher.
   std::vector<RoughPose> guesses =
@@ -191,9 +192,10 @@ std::vector<RoughPose> coarse_search(const ScanSample& scan, const CoarseDesign&
   guesses.insert(guesses.end(), more.begin(), more.end());
 
   auto poses = fitted(scan, design.field, guesses, first_step(diagonal), 500);
-  poses = best_distinct(std::move(poses), design.box, 0.03 * diagonal, 40);
+  poses = best_distinct(std::move(poses), design.box, 0.03 * diagonal, 40, design.round);
   poses = fitted(scan, design.field, poses, second_step(diagonal), 1500);
-  return best_distinct(std::move(poses), design.box, 0.01 * diagonal, settings.most_poses);
+  return best_distinct(std::move(poses), design.box, 0.01 * diagonal, settings.most_poses,
+                       design.round);
 }
 
 std::vector<RoughPose> improve_rough(const ScanSample& scan, const CoarseDesign& design,

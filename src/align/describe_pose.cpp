@@ -47,7 +47,7 @@ Freedom freedom_at(const FineStage& stage, const SurfaceFit& fit) {
   auto points =
       correspond(stage.scan, stage.design, fit.T_design_scan, stage.scan.size(), reach_mm);
   balance_directions(points);
-  return freedom_of(points, fit.sigma_mm, stage.coarse.box);
+  return freedom_of(points, fit.sigma_mm, stage.coarse.box, stage.coarse.round);
 }
 
 void note_pose(Alignment& alignment, const Rival& pose) {

@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
-#include "trammel/align/motions.hpp"
 #include "trammel/base/constants.hpp"
 #include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/parallel.hpp"
@@ -82,6 +82,15 @@ std::vector<Row> rows_about(const Moments& moments, Eigen::Index axis) {
   return {about, half_turns};
 }
 
+/// Where every turn about its axis lays the design on itself one half turn across it stands for
+/// all.
+std::vector<Row> rows_of_round(const Moments& moments, const Eigen::Vector3d& axis) {
+  Row across;
+  across.round = false;
+  across.poses.push_back(moments.turn(axis.unitOrthogonal(), kPi));
+  return {across};
+}
+
 std::vector<Row> rows_to_try(const Moments& moments) {
   std::vector<Row> rows;
   Row halves;
@@ -124,8 +133,9 @@ struct Heights {
 };
 
 Heights heights_of(const FineStage& self, const Moments& moments) {
+  const std::optional<RoundAxis>& round = self.coarse.round;
   Heights heights;
-  for (const Row& row : rows_to_try(moments))
+  for (const Row& row : round ? rows_of_round(moments, round->axis) : rows_to_try(moments))
     heights.look_along(self, row);
   std::stable_sort(heights.hills.begin(), heights.hills.end(),
                    [](const Tried& a, const Tried& b) { return a.height > b.height; });
@@ -133,17 +143,16 @@ Heights heights_of(const FineStage& self, const Moments& moments) {
   return heights;
 }
 
-bool is_near_any(const Poses& poses, const Eigen::Isometry3d& pose, const Box& box,
-                 double near_mm) {
+bool is_near_any(const FineStage& stage, const Poses& poses, const Eigen::Isometry3d& pose) {
   return std::any_of(poses.begin(), poses.end(), [&](const Eigen::Isometry3d& other) {
-    return corner_distance_mm(other, pose, box) <= near_mm;
+    return stage.distance_mm(other, pose) <= stage.apart_mm;
   });
 }
 
-bool make_a_group(const Poses& with_identity, const Box& box, double near_mm) {
+bool make_a_group(const FineStage& self, const Poses& with_identity) {
   for (const Eigen::Isometry3d& a : with_identity)
     for (const Eigen::Isometry3d& b : with_identity)
-      if (!is_near_any(with_identity, a * b, box, near_mm)) return false;
+      if (!is_near_any(self, with_identity, a * b)) return false;
   return true;
 }
 
@@ -159,9 +168,7 @@ DesignTurns turns_onto_itself(const SurfaceIndex& design, const CoarseDesign& co
   DesignTurns out;
   for (const Tried& hill : heights.hills) {
     const Eigen::Isometry3d turn = self.refine(hill.turn, kTurnPoints, tolerance_mm).T_design_scan;
-    if (is_near_any(found, turn, coarse.box, self.apart_mm) ||
-        is_near_any(nearly, turn, coarse.box, self.apart_mm))
-      continue;
+    if (is_near_any(self, found, turn) || is_near_any(self, nearly, turn)) continue;
     const double share = self.evidence_of(turn, kSharePoints, tolerance_mm).overlap;
     if (share >= kAllOnItself)
       found.push_back(turn);
@@ -169,11 +176,10 @@ DesignTurns turns_onto_itself(const SurfaceIndex& design, const CoarseDesign& co
       nearly.push_back(turn);
     if (found.size() > kMostTurns + 1) return out;
   }
-  const bool all_alike = moments.alike(0, 2);
-  out.complete = !all_alike && make_a_group(found, coarse.box, self.apart_mm);
+  const bool all_alike = moments.alike(0, 2) && !coarse.round;
+  out.complete = !all_alike && make_a_group(self, found);
   for (const Tried& tried : heights.high)
-    if (!is_near_any(found, tried.turn, coarse.box, self.apart_mm))
-      out.nearly.push_back(tried.turn);
+    if (!is_near_any(self, found, tried.turn)) out.nearly.push_back(tried.turn);
   out.turns.assign(found.begin() + 1, found.end());
   out.turns.insert(out.turns.end(), nearly.begin(), nearly.end());
   return out;
@@ -241,8 +247,8 @@ bool complete_equals(Contest& contest, const FineStage& stage) {
   for (Rival& equal : contest.equals) {
     if (!complete) break;  // that it rests would change nothing
     settle_equal(stage, contest, equal);
-    complete = complete && equal.fit.converged &&
-               is_near_any(turned, equal.fit.T_design_scan, stage.coarse.box, stage.apart_mm);
+    complete =
+        complete && equal.fit.converged && is_near_any(stage, turned, equal.fit.T_design_scan);
   }
   for (const Eigen::Isometry3d& pose : turned)
     if (lists_as_equal(stage, contest, pose))

@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "trammel/align/motions.hpp"
+#include "trammel/align/round_design.hpp"
 #include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/numbers.hpp"
 
@@ -14,6 +15,7 @@ namespace trammel {
 namespace {
 
 using Eigen::Index;
+using Vector6d = Eigen::Matrix<double, 6, 1>;
 
 constexpr double kWeakRatio = 0.01;  // held weakly: free when the noise moves it visibly
 constexpr double kFreeRatio =
@@ -22,20 +24,25 @@ constexpr double kVisibleShare = 0.0005;  // of the diagonal, for two standard e
 constexpr double kPatchShare = 1.0 / 12.0;
 constexpr double kUnknownScale = 0.02;  // a standard error that says nothing: a plane has no size
 
-using Vector6d = Eigen::Matrix<double, 6, 1>;
-
 // Products of these small matrices are plain loops (lazyProduct): unrolled or blocked ones cost
 // half a minute of building and gain nothing.
 
-/// One point's row: motion about the centre with rotations in units of the arm, so that all
-/// unknowns are lengths; of 7, growth about the centre comes last, of 9 growth along each axis
-/// (of the foot: the point itself holds the residual that is to be explained).
-SmallVector row_of(const Correspondence& c, const Eigen::Vector3d& center, double arm_mm,
-                   Index unknowns) {
-  const Eigen::Vector3d p = c.p_design - center;
+/// What motions are told about: rotations in units of the arm, so that all are lengths.
+struct Motions {
+  Eigen::Vector3d center;
+  double arm_mm;
+  Vector6d left_out;  ///< a unit motion that is not asked for: the turn of a round design; or zero
+};
+
+/// One point's row: motion about the centre; of 7, growth about the centre comes last, of 9 growth
+/// along each axis (of the foot: the point itself holds the residual that is to be explained).
+SmallVector row_of(const Correspondence& c, const Motions& about, Index unknowns) {
+  const Eigen::Vector3d p = c.p_design - about.center;
+  const double arm_mm = about.arm_mm;
   SmallVector row(unknowns);
   row.head<3>() = p.cross(c.normal) / arm_mm;
   row.segment<3>(3) = c.normal;
+  row.head<6>() -= about.left_out.dot(row.head<6>()) * about.left_out;
   if (unknowns == 7) row[6] = (p.dot(c.normal) - c.residual_mm) / arm_mm;
   if (unknowns == 9) row.tail<3>() = (p - c.residual_mm * c.normal).cwiseProduct(c.normal) / arm_mm;
   return row;
@@ -87,12 +94,11 @@ void add_squares(Sums& sums, const SmallVector& row, double balance, double slop
   }
 }
 
-Sums sums_of(const std::vector<Correspondence>& points, double sigma_mm,
-             const Eigen::Vector3d& center, double arm_mm, double patch_mm,
-             const SmallVector& motion) {
+Sums sums_of(const std::vector<Correspondence>& points, double sigma_mm, const Motions& about,
+             double patch_mm, const SmallVector& motion) {
   Sums sums(motion.size());
   for (const Correspondence& c : points) {
-    const SmallVector row = row_of(c, center, arm_mm, motion.size());
+    const SmallVector row = row_of(c, about, motion.size());
     Correspondence moved = c;
     moved.residual_mm -= row.dot(motion);
     const double weight = tukey_weight(moved, sigma_mm);
@@ -182,21 +188,51 @@ double held_to_mm(const Vector6d& motion, const Matrix6d& covariance, double arm
   return error_at_corners_mm(unscaled(variance * motion * motion.transpose(), arm_mm), center, box);
 }
 
+/// From turns whose unit moves the points by a length of 1 (root of the mean square, whatever the
+/// axis) to turns in units of the arm; shifts stay. About the long axis of a rail the points lie
+/// near, and a turn about it is held by as much as it moves them.
+Matrix6d to_arm_units(const std::vector<Correspondence>& points, double sigma_mm,
+                      const Motions& about) {
+  constexpr double kLeastLever = 0.02;  // of the arm: points in one line hold no turn about it
+  Eigen::Matrix3d places = Eigen::Matrix3d::Zero();
+  double count = 0.0;
+  for (const Correspondence& c : points) {
+    if (tukey_weight(c, sigma_mm) <= 0.0) continue;
+    const Eigen::Vector3d p = c.p_design - about.center;
+    places += p * p.transpose();
+    count += 1.0;
+  }
+  places /= std::max(1.0, count);
+  const SymmetricEigen3 levers =
+      symmetric_eigen_3(places.trace() * Eigen::Matrix3d::Identity() - places);
+  const Eigen::Vector3d lever_mm =
+      levers.values.cwiseMax(0.0).cwiseSqrt().cwiseMax(kLeastLever * about.arm_mm);
+  Matrix6d out = Matrix6d::Identity();
+  out.topLeftCorner<3, 3>() = levers.vectors *
+                              (about.arm_mm * lever_mm.cwiseInverse()).asDiagonal() *
+                              levers.vectors.transpose();
+  return out;
+}
+
 /// Unit motions that the seen surface does not hold, across each other; any mixture of them is free
-/// as well. @return 6 × #free
-SmallMatrix free_motions(const Matrix6d& rows, const Matrix6d& covariance, double arm_mm,
-                         const Eigen::Vector3d& center, const Box& box) {
+/// as well.
+/// @param to_arm  from units in which no motion is held worse for being about a near axis
+/// @return 6 × #free
+SmallMatrix free_motions(const Matrix6d& rows, const Matrix6d& to_arm, const Matrix6d& covariance,
+                         const Motions& about, const Box& box) {
   const double visible_mm = std::max(0.1, kVisibleShare * box.diagonal_mm());
-  const SymmetricEigen eigen = symmetric_eigen(rows);
+  const SymmetricEigen eigen = symmetric_eigen(turned(to_arm.transpose(), rows));
   const double largest = std::max(eigen.values[5], 1e-12);
   SmallMatrix free(6, 0);
   for (Index k = 0; k < 5; ++k) {
     const double ratio = eigen.values[k] / largest;
-    const Vector6d motion = eigen.vectors.col(k);
-    const bool moves = 2.0 * held_to_mm(motion, covariance, arm_mm, center, box) > visible_mm;
+    Vector6d motion = (to_arm * Vector6d(eigen.vectors.col(k))).normalized();
+    const bool moves =
+        2.0 * held_to_mm(motion, covariance, about.arm_mm, about.center, box) > visible_mm;
     if (ratio >= kWeakRatio || (ratio >= kFreeRatio && !moves)) continue;
+    motion -= free.lazyProduct(free.transpose()).lazyProduct(motion);
     free.conservativeResize(6, free.cols() + 1);
-    free.rightCols(1) = motion;
+    free.rightCols(1) = motion.normalized();
   }
   return free;
 }
@@ -228,35 +264,35 @@ struct Growth {
   SmallVector share, error;
 };
 
-Growth growth_of(const std::vector<Correspondence>& points, double sigma_mm,
-                 const Eigen::Vector3d& center, double arm_mm, double patch_mm, Index axes) {
+Growth growth_of(const std::vector<Correspondence>& points, double sigma_mm, const Motions& about,
+                 double patch_mm, Index axes) {
   Growth growth{SmallVector::Zero(axes),
                 SmallVector::Constant(axes, std::numeric_limits<double>::infinity())};
   SmallVector motion = SmallVector::Zero(6 + axes);
   Sums sums(motion.size());
   for (int round = 0; round < 8; ++round) {
-    sums = sums_of(points, sigma_mm, center, arm_mm, patch_mm, motion);
+    sums = sums_of(points, sigma_mm, about, patch_mm, motion);
     if (sums.count < 50.0) return growth;
     // Iteratively reweighted least squares: with Σ w JJᵀ the step can only go downhill.
     SmallMatrix weighted = sums.weighted * (sums.slope / sums.count);
     weighted.diagonal().array() += 1e-9 * weighted.trace();
     motion += solve_symmetric(weighted, sums.pull);
   }
-  const SmallMatrix covariance = sandwich(sums, sigma_mm, arm_mm);
-  growth.share = motion.tail(axes) / arm_mm;
-  growth.error = covariance.diagonal().tail(axes).cwiseMax(0.0).cwiseSqrt() / arm_mm;
+  const SmallMatrix covariance = sandwich(sums, sigma_mm, about.arm_mm);
+  growth.share = motion.tail(axes) / about.arm_mm;
+  growth.error = covariance.diagonal().tail(axes).cwiseMax(0.0).cwiseSqrt() / about.arm_mm;
   return growth;
 }
 
 ScaleEstimate scale_of(const std::vector<Correspondence>& points, double sigma_mm,
-                       const Eigen::Vector3d& center, double arm_mm, double patch_mm) {
+                       const Motions& about, double patch_mm) {
   ScaleEstimate scale;
-  const Growth all = growth_of(points, sigma_mm, center, arm_mm, patch_mm, 1);
+  const Growth all = growth_of(points, sigma_mm, about, patch_mm, 1);
   if (all.error[0] <= kUnknownScale) {
     scale.uniform = 1.0 + all.share[0];
     scale.standard_error = all.error[0];
   }
-  const Growth each = growth_of(points, sigma_mm, center, arm_mm, patch_mm, 3);
+  const Growth each = growth_of(points, sigma_mm, about, patch_mm, 3);
   for (Index axis = 0; axis < 3; ++axis) {
     if (!(each.error[axis] <= kUnknownScale)) continue;
     scale.axes[axis] = 1.0 + each.share[axis];
@@ -286,7 +322,7 @@ double error_at_corners_mm(const Matrix6d& covariance, const Eigen::Vector3d& ce
 }
 
 Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
-                   const Box& design_box) {
+                   const Box& design_box, const std::optional<RoundAxis>& round) {
   Freedom freedom;
   double count = 0.0;
   for (const Correspondence& c : points)
@@ -306,24 +342,30 @@ Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
   arm_mm = std::max(arm_mm, 1e-9);
   const double patch_mm = std::max(kPatchShare * design_box.diagonal_mm(), 1e-9);
 
-  const Sums sums =
-      sums_of(points, sigma_mm, freedom.center_mm, arm_mm, patch_mm, SmallVector::Zero(6));
+  Motions about{freedom.center_mm, arm_mm, Vector6d::Zero()};
+  if (round) about.left_out = turn_about_axis(*round, freedom.center_mm, arm_mm);
+  const Matrix6d asked =
+      Matrix6d::Identity() - Matrix6d(about.left_out.lazyProduct(about.left_out.transpose()));
+  const Sums sums = sums_of(points, sigma_mm, about, patch_mm, SmallVector::Zero(6));
   const double slope = sums.slope / sums.count;
   const double variance = std::max(1e-18, sums.squares / sums.count) / (slope * slope);
   const Matrix6d independent = of_independent_errors(sums, variance, arm_mm);
   const Matrix6d shared = sandwich(sums, sigma_mm, arm_mm);
 
-  const Matrix6d larger = larger_of(shared, independent);
+  const Matrix6d larger = turned(asked, larger_of(shared, independent));
   freedom.covariance = unscaled(larger, arm_mm);
   freedom.standard_error_mm =
       error_at_corners_mm(freedom.covariance, freedom.center_mm, design_box);
-  const Matrix6d both = shared + independent;
-  const SmallMatrix free = free_motions(sums.rows, both, arm_mm, freedom.center_mm, design_box);
+  const Matrix6d both = turned(asked, shared + independent);
+  // What is not asked for counts as held.
+  const Matrix6d rows = sums.rows + sums.rows.trace() * (Matrix6d::Identity() - asked);
+  const SmallMatrix free =
+      free_motions(rows, to_arm_units(points, sigma_mm, about), both, about, design_box);
   freedom.free_directions = in_words(free, both, arm_mm, freedom.center_mm, design_box);
   const Matrix6d held = Matrix6d::Identity() - Matrix6d(free.lazyProduct(free.transpose()));
   freedom.held_error_mm =
       error_at_corners_mm(unscaled(held * larger * held, arm_mm), freedom.center_mm, design_box);
-  freedom.scale = scale_of(points, sigma_mm, freedom.center_mm, arm_mm, patch_mm);
+  freedom.scale = scale_of(points, sigma_mm, about, patch_mm);
   // Of independent errors alone, so that what neighbours share cannot hide how little holds.
   SmallMatrix squared = sums.squared;
   squared.diagonal().array() += 1e-12 * squared.trace();

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "trammel/align/motions.hpp"
+#include "trammel/align/round_design.hpp"
 #include "trammel/base/stats.hpp"
 
 namespace trammel {
@@ -67,13 +68,14 @@ std::vector<RoughPose> turned_twins(const FineStage& stage, const std::vector<Ri
       starts.push_back(turn * T);
   auto twins = improve_rough(stage.scan, stage.coarse, starts);
   const double own_fine = improve_rough(stage.scan, stage.coarse, {T}).front().score;
-  twins =
-      promising(best_distinct(std::move(twins), stage.coarse.box, stage.apart_mm, 24), own_fine);
+  twins = promising(
+      best_distinct(std::move(twins), stage.coarse.box, stage.apart_mm, 24, stage.coarse.round),
+      own_fine);
   twins.erase(std::remove_if(twins.begin(), twins.end(),
                              [&](const RoughPose& twin) {
                                return std::any_of(known.begin(), known.end(), [&](const Rival& r) {
-                                 return corner_distance_mm(r.fit.T_design_scan, twin.T_design_scan,
-                                                           stage.coarse.box) < stage.apart_mm;
+                                 return stage.distance_mm(r.fit.T_design_scan, twin.T_design_scan) <
+                                        stage.apart_mm;
                                });
                              }),
               twins.end());
@@ -118,8 +120,7 @@ bool settle_equal(const FineStage& stage, const Contest& contest, Rival& rival) 
 }
 
 bool is_elsewhere(const FineStage& stage, const Rival& a, const Rival& b) {
-  return corner_distance_mm(a.fit.T_design_scan, b.fit.T_design_scan, stage.coarse.box) >
-         stage.apart_mm;
+  return stage.distance_mm(a.fit.T_design_scan, b.fit.T_design_scan) > stage.apart_mm;
 }
 
 FineStage::FineStage(const ScanSample& scan_, const SurfaceIndex& design_,
@@ -147,6 +148,10 @@ double wall_thickness_mm(const SurfaceIndex& design, const SurfaceSamples& sampl
   return distances.empty() ? SurfaceIndex::kNoLimit : quantile(distances, 0.25);
 }
 
+double FineStage::distance_mm(const Eigen::Isometry3d& a, const Eigen::Isometry3d& b) const {
+  return pose_distance_mm(a, b, coarse.box, coarse.round);
+}
+
 double FineStage::tolerance_mm(double sigma_mm) const {
   return std::max({4.0 * sigma_mm, 4.0 * noise_mm, 0.002 * coarse.diagonal_mm});
 }
@@ -159,6 +164,7 @@ SurfaceFit FineStage::refine(const Eigen::Isometry3d& start, Eigen::Index points
   settings.first_sigma_mm = first_sigma_mm;
   settings.least_sigma_mm = least_sigma_mm;
   settings.stop_mm = stop_share * coarse.diagonal_mm;
+  settings.round = coarse.round;
   return fit_to_surface(scan, design, start, settings);
 }
 

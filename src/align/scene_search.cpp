@@ -174,7 +174,7 @@ std::vector<RoughPose> guesses_at(const Scorer& scorer, const PairVotes& votes,
     if (score > kLeastScore) found.push_back({T, score});
   }
   return best_distinct(std::move(found), scorer.design.box, 0.08 * scorer.design.diagonal_mm,
-                       kMostOfPlace);
+                       kMostOfPlace, scorer.design.round);
 }
 
 /// Tolerances as in the ordinary search.
@@ -233,11 +233,11 @@ std::vector<RoughPose> search_scene(const Scan& scan, const CoarseDesign& design
   std::vector<RoughPose> poses;
   for (const auto& some : found)
     poses.insert(poses.end(), some.begin(), some.end());
-  poses = best_distinct(std::move(poses), design.box, 0.08 * diagonal, kMostOfScene);
+  poses = best_distinct(std::move(poses), design.box, 0.08 * diagonal, kMostOfScene, design.round);
   poses = improved_in_scene(scorer, poses, {250, 14, 0.06 * diagonal, 0.02 * diagonal});
-  poses = best_distinct(std::move(poses), design.box, 0.03 * diagonal, 150);
+  poses = best_distinct(std::move(poses), design.box, 0.03 * diagonal, 150, design.round);
   poses = improved_in_scene(scorer, poses, {900, 12, 0.02 * diagonal, 0.008 * diagonal});
-  return best_distinct(std::move(poses), design.box, 0.01 * diagonal, most_poses);
+  return best_distinct(std::move(poses), design.box, 0.01 * diagonal, most_poses, design.round);
 }
 
 }  // namespace trammel

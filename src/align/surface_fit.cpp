@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "trammel/align/motions.hpp"
+#include "trammel/align/round_design.hpp"
 #include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/stats.hpp"
@@ -14,7 +15,6 @@ namespace trammel {
 namespace {
 
 using Vector6d = Eigen::Matrix<double, 6, 1>;
-using Matrix6d = Eigen::Matrix<double, 6, 6>;
 
 constexpr double kLeastFacingFit = 0.5;  // surfaces turned more than 60° apart are not the same one
 constexpr double kTukeyWidth = 4.685;    // 95 % efficiency [Holland & Welsch 1977]
@@ -40,6 +40,13 @@ Step term_of(const Correspondence& at, double sigma_mm, const Eigen::Vector3d& c
   step.matrix = weight * row * row.transpose();
   step.right = -weight * at.residual_mm * row;
   return step;
+}
+
+/// Leaves the motion out of the step, as if it had no share in any row.
+void hold_turn(Step& step, const Vector6d& motion) {
+  const Matrix6d rest = Matrix6d::Identity() - motion * motion.transpose();
+  step.matrix = rest * step.matrix * rest;
+  step.right = rest * step.right;
 }
 
 /// Lengthens or shortens steps that go on along one line: what they became from one to the next
@@ -165,6 +172,7 @@ SurfaceFit fit_to_surface(const ScanSample& scan, const SurfaceIndex& design,
     Step step = ordered_sum(points.size(), Step{}, [&](std::size_t i) {
       return term_of(points[i], fit.sigma_mm, center, arm_mm);
     });
+    if (settings.round) hold_turn(step, turn_about_axis(*settings.round, center, arm_mm));
     // What the points do not hold stays where it is.
     step.matrix.diagonal().array() += 1e-7 * step.matrix.trace() + 1e-12;
     Vector6d motion = solve_symmetric(step.matrix, step.right);

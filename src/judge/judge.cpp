@@ -20,6 +20,7 @@
 #include "trammel/judge/points_beyond.hpp"
 #include "trammel/judge/region_words.hpp"
 #include "trammel/judge/regions.hpp"
+#include "trammel/judge/turn_of_round.hpp"
 #include "trammel/judge/uncertainty.hpp"
 #include "trammel/judge/withdraw.hpp"
 #include "trammel/model/words.hpp"
@@ -32,6 +33,22 @@ constexpr double kMostLoneShare = 0.35;
 
 std::string percent(double share) {
   return fixed(100.0 * share, 0) + " %";
+}
+
+/// Whether the plan itself says how far a round part is turned about its axis.
+bool is_turn_given(const Plan& plan) {
+  return plan.method == AlignMethod::AsScanned || plan.method == AlignMethod::Pairs;
+}
+
+/// What hangs on a turn that is not known.
+Reasons doubts_of_turn(const Evidence& e) {
+  if (!e.alignment.round || is_turn_given(e.plan)) return {};
+  const auto names = zones_on_one_side(e.plan, e.tree.cells(), *e.alignment.round);
+  if (names.empty()) return {};
+  return {
+      "The design is round, and how far the part is turned about its axis is not known: on which "
+      "side of it zone '" +
+      names.front() + "' lies cannot be told"};
 }
 
 /// Why nothing that was measured may be believed; empty when it may.
@@ -246,11 +263,17 @@ Judgement judge(const Evidence& e) {
   if (!e.design_holes.complete) {
     out.notes.emplace_back("The list of other holes may lack some: the design is all of creases");
   }
+  if (e.alignment.round && !is_turn_given(e.plan)) {
+    out.notes.emplace_back(
+        "The design is round: how far the part is turned about its axis cannot be known, and where "
+        "around it something lies is told as it happened to be turned");
+  }
   if (!e.design_slots.complete) {
     out.notes.emplace_back("The list of slots may lack some: the design is all of creases");
   }
 
   Reasons doubts = doubts_of_pose(e);
+  append(doubts, doubts_of_turn(e));
   append(doubts, flaws_of_design(e));
   if (!doubts.empty()) {
     withdraw_faults(verdict);

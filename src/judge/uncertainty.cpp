@@ -35,12 +35,13 @@ UncertaintyBudget uncertainty_of(const Plan& plan, const Alignment& alignment,
                                  const Deviations& deviations, const CellReadings& readings) {
   UncertaintyBudget out;
   out.noise_mm = noise_mm(deviations, readings);
-  out.alignment_mm = alignment.standard_error_mm;
+  const double turn_mm = alignment.round ? alignment.round->off_mm / std::sqrt(3.0) : 0.0;
+  out.alignment_mm = std::hypot(alignment.standard_error_mm, turn_mm);
   out.coating_mm = 0.5 * plan.coating_mm / std::sqrt(3.0);
   out.from_plan = plan.uncertainty_mm.has_value();
   const double combined = std::hypot(out.noise_mm, out.alignment_mm, out.coating_mm);
-  out.expanded_mm =
-      out.from_plan ? *plan.uncertainty_mm : std::max(kLeastExpanded_mm, 2.0 * combined);
+  out.expanded_mm = out.from_plan ? std::hypot(*plan.uncertainty_mm, 2.0 * turn_mm)
+                                  : std::max(kLeastExpanded_mm, 2.0 * combined);
   return out;
 }
 

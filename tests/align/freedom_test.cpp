@@ -101,6 +101,45 @@ TEST(Freedom, FindsTheTwoFreeMotionsOfACylinderWithoutItsEnds) {
   EXPECT_NE(freedom.free_directions[1].find(" z,"), std::string::npos);
 }
 
+TEST(Freedom, OfALongRailHoldsTheTurnAboutItsLength) {
+  // Two legs of 25 mm hold it at any length: 1,500 mm long, its other two turns have levers forty
+  // times as long, and a good rail was called free to turn, held to ±0.00 mm.
+  for (const double length_mm : {100.0, 600.0, 1500.0, 4000.0}) {
+    const Mesh rail =
+        test::extrude({{{0, 0}, {25, 0}, {25, 3}, {3, 3}, {3, 25}, {0, 25}}}, length_mm);
+    const Freedom freedom =
+        freedom_of(noisy_points(rail, 20000, 0.03, Rng(8)), 0.03, bounding_box(rail.vertices_mm));
+    EXPECT_TRUE(freedom.free_directions.empty()) << length_mm << freedom.free_directions.front();
+    EXPECT_LT(freedom.standard_error_mm, 0.02) << length_mm;
+  }
+}
+
+TEST(Freedom, OfALongTubeIsFreeToTurnAlone) {
+  for (const double length_mm : {60.0, 600.0, 3000.0}) {
+    const Mesh tube = test::cylinder(12, length_mm, 720);
+    const Freedom freedom =
+        freedom_of(noisy_points(tube, 20000, 0.03, Rng(9)), 0.03, bounding_box(tube.vertices_mm));
+    // Its ends are 1 in 500 of its points at most lengths: the slide is held by little too.
+    ASSERT_FALSE(freedom.free_directions.empty()) << length_mm;
+    EXPECT_EQ(freedom.free_directions.front().find("turning about z"), 0U) << length_mm;
+  }
+}
+
+TEST(Freedom, OfARoundDesignLeavesTheTurnOut) {
+  const Mesh tube = test::cylinder(12, 60, 720);
+  const RoundAxis round{Eigen::Vector3d::Zero(), Eigen::Vector3d::UnitZ(), 0.0};
+  const auto points = noisy_points(tube, 6000, 0.03, Rng(10));
+  const Box box = bounding_box(tube.vertices_mm);
+  const Freedom with = freedom_of(points, 0.03, box, round);
+  EXPECT_TRUE(with.free_directions.empty());
+  EXPECT_LT(with.standard_error_mm, 0.01);
+  EXPECT_GT(freedom_of(points, 0.03, box).standard_error_mm, 0.05);
+  // What is held is held as well as it was.
+  const Eigen::Vector3d along = with.covariance.diagonal().tail<3>();
+  const Eigen::Vector3d before = freedom_of(points, 0.03, box).covariance.diagonal().tail<3>();
+  EXPECT_NEAR(along.z(), before.z(), 1e-3 * before.z());
+}
+
 TEST(Freedom, FindsNoneInABlock) {
   const Mesh block = test::box({0, 0, 0}, {40, 30, 20});
   const Freedom freedom =

@@ -175,6 +175,26 @@ Mesh torus(double ring_mm, double tube_mm, int ring_segments, int tube_segments)
   return solid.build();
 }
 
+Mesh turned(const std::vector<Eigen::Vector2d>& outline, int segments) {
+  const auto corner = [&](const Eigen::Vector2d& p, int i) {
+    const double turn = 2.0 * kPi * (i % segments) / segments;
+    return Eigen::Vector3d(p.x() * std::cos(turn), p.x() * std::sin(turn), p.y());
+  };
+  SolidBuilder solid;
+  for (std::size_t k = 0; k < outline.size(); ++k) {
+    const Eigen::Vector2d &from = outline[k], &to = outline[(k + 1) % outline.size()];
+    for (int i = 0; i < segments; ++i) {
+      if (from.x() > 0.0) solid.triangle(corner(from, i), corner(from, i + 1), corner(to, i));
+      if (to.x() > 0.0) solid.triangle(corner(from, i + 1), corner(to, i + 1), corner(to, i));
+    }
+  }
+  return solid.build();
+}
+
+Mesh bushing(int segments) {
+  return turned({{8.5, 0}, {17, 0}, {17, 4}, {12.5, 4}, {12.5, 30}, {8.5, 30}}, segments);
+}
+
 Mesh plate(double width_mm, double depth_mm, double thickness_mm,
            const std::vector<PlateHole>& holes) {
   std::vector<std::vector<Eigen::Vector2d>> loops{

@@ -19,6 +19,12 @@ namespace trammel::test {
 /// Torus about z.
 [[nodiscard]] Mesh torus(double ring_mm, double tube_mm, int ring_segments, int tube_segments);
 
+/// What a closed outline of (distance from the axis, height), counter-clockwise, sweeps about z;
+/// places on the axis become one vertex.
+[[nodiscard]] Mesh turned(const std::vector<Eigen::Vector2d>& outline, int segments);
+/// Bushing: bore of 17 mm, 25 mm across and 30 mm high, with a collar of 34 mm, 4 mm high, below.
+[[nodiscard]] Mesh bushing(int segments = 96);
+
 /// A straight-sided hole through a plate: centre in the plate's own plane and diameter.
 struct PlateHole {
   Eigen::Vector2d center_mm;

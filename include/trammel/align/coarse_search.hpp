@@ -3,12 +3,14 @@
 /// The rough half of aligning: from no idea at all to a few poses worth refining.
 
 #include <Eigen/Geometry>
+#include <optional>
 #include <vector>
 
 #include "trammel/align/facing_field.hpp"
 #include "trammel/align/rough_fit.hpp"
 #include "trammel/align/scan_sample.hpp"
 #include "trammel/base/random.hpp"
+#include "trammel/model/alignment.hpp"
 #include "trammel/model/mesh.hpp"
 
 namespace trammel {
@@ -25,6 +27,7 @@ struct CoarseDesign {
   SurfaceSamples dense;   ///< for the field
   SurfaceSamples sparse;  ///< for pairs of points
   FacingField field;
+  std::optional<RoundAxis> round;  ///< where the design is round: poses a turn apart are one
 };
 
 /// How many guesses are followed.
@@ -50,7 +53,9 @@ struct CoarseSearchSettings {
                                                    const std::vector<Eigen::Isometry3d>& poses);
 
 /// The best poses that lie farther than `apart_mm` from any better one, best first.
+/// @param round  pose_distance_mm (round_design.hpp)
 [[nodiscard]] std::vector<RoughPose> best_distinct(std::vector<RoughPose> poses, const Box& box,
-                                                   double apart_mm, std::size_t most);
+                                                   double apart_mm, std::size_t most,
+                                                   const std::optional<RoundAxis>& round = {});
 
 }  // namespace trammel

@@ -24,9 +24,10 @@ struct DesignTurns {
 /// about it. Where the three moments differ it can only be a half turn about one of the principal
 /// axes. Where two are alike (to 15 %) it is a turn about the third axis, or a half turn across it:
 /// both are tried degree by degree, and the best of each hill are refined on the design itself.
-/// Not complete where all three are alike (a cube), where the turns found that lay 99 % of it on
-/// itself do not make a group (two of them, one after the other, must be a third), and where there
-/// are more than 23.
+/// Of a round design (CoarseDesign::round) it is one half turn across the axis, which stands for
+/// all. Not complete where all three are alike (a cube), where the turns found that lay 99 % of it
+/// on itself do not make a group (two of them, one after the other, must be a third), and where
+/// there are more than 23.
 [[nodiscard]] DesignTurns turns_onto_itself(const SurfaceIndex& design, const CoarseDesign& coarse);
 
 /// Sets every turn of the design against the winner of a contest that others equal: what fits as

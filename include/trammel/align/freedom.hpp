@@ -3,6 +3,7 @@
 /// How firmly the points hold the pose, and what scale they would take were it free.
 
 #include <Eigen/Core>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -30,15 +31,17 @@ struct Freedom {
 ///   proud. So residuals are added up by patches of 1/12 of the diagonal, and only the patches
 ///   count as independent (the sandwich of Liang & Zeger 1986, doi:10.1093/biomet/73.1.13). In each
 ///   direction the larger of both counts; the standard error follows from it.
-/// - Free directions: eigenvectors of Σ JJᵀ, centred and scaled to mean radius 1, with an
+/// - Free directions: eigenvectors of Σ JJᵀ, centred, turns about each axis scaled so that their
+///   unit moves the points by 1 (root mean square), with an
 ///   eigenvalue below a hundredth of the largest [Gelfand & Guibas 2004, "Shape segmentation using
 ///   local slippage analysis"] whose two standard errors move a corner by more than 0.1 mm and
 ///   1/2000 of the diagonal; and all those below a thousandth, which only facets and rims hold.
 /// - Scale: one more unknown beside the six, solved from the same points with the same weights;
 ///   then three instead of it, growth along each axis of the design.
 /// @param points  matched at the solution
+/// @param round  of a round design: the turn about it is left out, held neither well nor badly
 [[nodiscard]] Freedom freedom_of(const std::vector<Correspondence>& points, double sigma_mm,
-                                 const Box& design_box);
+                                 const Box& design_box, const std::optional<RoundAxis>& round = {});
 
 /// Largest 1 σ displacement of a corner of the box, for a covariance of (rotation about
 /// `center_mm`, translation).

@@ -27,7 +27,7 @@ struct FineStage {
   double noise_mm;        ///< of the scan; at most a tenth of the wall, as local planes of a sparse
                           ///< scan run through both faces of thin sheet
   double least_sigma_mm;  ///< kernels and tolerances are never narrower
-  double apart_mm;        ///< poses are different when a corner of the box moves farther
+  double apart_mm;        ///< poses are different when they lie farther apart (`distance_mm`)
   double least_lead;      ///< share of the points by which a pose must lead to be better
 
   /// @param least_sigma_share  of the diagonal. Wide for a misshapen part: were the kernel narrow,
@@ -39,6 +39,8 @@ struct FineStage {
   /// A point counts as explained within 4 σ, but never less than 1/500 of the diagonal: what
   /// differs by less (facets of a round hole) tells no pose from another.
   [[nodiscard]] double tolerance_mm(double sigma_mm) const;
+  /// pose_distance_mm (round_design.hpp) on this design.
+  [[nodiscard]] double distance_mm(const Eigen::Isometry3d& a, const Eigen::Isometry3d& b) const;
   /// Refines on the first `points` of the sample, from a kernel of `first_sigma_mm` down, until no
   /// corner moves farther than a share of the diagonal.
   [[nodiscard]] SurfaceFit refine(const Eigen::Isometry3d& start, Eigen::Index points,

@@ -3,10 +3,12 @@
 /// The fine half of aligning: robust point-to-plane ICP onto the true design surface.
 
 #include <Eigen/Geometry>
+#include <optional>
 #include <vector>
 
 #include "trammel/align/scan_sample.hpp"
 #include "trammel/geometry/surface_index.hpp"
+#include "trammel/model/alignment.hpp"
 
 namespace trammel {
 
@@ -49,9 +51,10 @@ void balance_directions(std::vector<Correspondence>& points);
 struct SurfaceFitSettings {
   Eigen::Index points = 2000;
   int most_iterations = 30;
-  double first_sigma_mm = 1.0;   ///< the kernel starts this wide and narrows to the residuals'
-  double least_sigma_mm = 1e-3;  ///< and is never narrower than this
-  double stop_mm = 1e-3;         ///< converged when no corner of the box moves farther
+  double first_sigma_mm = 1.0;       ///< the kernel starts this wide and narrows to the residuals'
+  double least_sigma_mm = 1e-3;      ///< and is never narrower than this
+  double stop_mm = 1e-3;             ///< converged when no corner of the box moves farther
+  std::optional<RoundAxis> round{};  ///< the turn about it stays what it was at the start
 };
 
 struct SurfaceFit {

@@ -4,6 +4,7 @@
 
 #include <Eigen/Core>
 #include <Eigen/Geometry>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -17,6 +18,14 @@ struct OtherPose {
   double rms_mm = 0.0;
   double overlap = 0.0;
   std::string words;  ///< the motion between the two, "turned 180° about the part's longest axis"
+};
+
+/// A design round about an axis: how far the part is turned about it no scan tells
+/// (align/round_design.hpp).
+struct RoundAxis {
+  Eigen::Vector3d at_mm = Eigen::Vector3d::Zero();  ///< a point of the axis, design frame
+  Eigen::Vector3d axis = Eigen::Vector3d::UnitZ();  ///< unit
+  double off_mm = 0.0;  ///< most that a turn about it moves the surface off itself: its facets
 };
 
 /// Best scale of the scan against the design, were it free; a diagnosis, never applied.
@@ -69,7 +78,8 @@ struct Alignment {
   double standard_error_mm = 0.0;  ///< 1 σ, largest at the corners of the design's box
   double held_error_mm = 0.0;      ///< the same without `free_directions`, where there are any
   std::vector<std::string>
-      free_directions;  ///< motions that the seen surface does not hold, in words
+      free_directions;             ///< motions that the seen surface does not hold, in words
+  std::optional<RoundAxis> round;  ///< the turn about it is not known, and is no doubt by itself
   ScaleEstimate scale;
   std::vector<PairResidual> pairs;  ///< in the plan's order
   std::vector<DatumHold> datums;    ///< in the order they were taken
