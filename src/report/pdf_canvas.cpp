@@ -1,15 +1,12 @@
 #include "trammel/report/pdf_canvas.hpp"
 
 #include <hpdf.h>
-#include <hpdf_font.h>
-#include <hpdf_fontdef.h>
-#include <hpdf_objects.h>
-#include <hpdf_streams.h>
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
-#include "pdf_text_map.hpp"
+#include "pdf_fonts.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/report/utf8.hpp"
@@ -18,7 +15,7 @@ namespace trammel {
 
 struct PdfCanvas::Document {
   HPDF_Doc doc = nullptr;
-  HPDF_Font regular = nullptr, bold = nullptr;
+  std::optional<PdfFonts> fonts;  ///< after the document they belong to
   std::vector<HPDF_Page> pages;
   HPDF_Page page = nullptr;
   PaperSize size;
@@ -50,51 +47,19 @@ struct PdfCanvas::Document {
     for (std::size_t i = 1; i < points.size(); ++i)
       HPDF_Page_LineTo(page, static_cast<float>(points[i].x()), flipped(points[i].y()));
   }
-
-  [[nodiscard]] HPDF_Font font(const TextStyle& style) const { return style.bold ? bold : regular; }
 };
 
 namespace {
 
-/// libharu's own map from codes to Unicode breaks the rules of PDF: readers that look complain of
-/// it.
-void mend_text_map(HPDF_Font font) {
-  if (font == nullptr) return;
-  auto* map = static_cast<HPDF_Dict>(HPDF_Dict_GetItem(font, "ToUnicode", HPDF_OCLASS_DICT));
-  if (map == nullptr || map->stream == nullptr) return;
-  HPDF_MemStream_FreeData(map->stream);
-  HPDF_Stream_WriteStr(map->stream, text_map().c_str());
-  map->filter = HPDF_STREAM_FILTER_FLATE_DECODE;
-}
-
-HPDF_Font load_font(HPDF_Doc doc, const char* path) {
-  const char* name = HPDF_LoadTTFontFromFile(doc, path, HPDF_TRUE);
-  if (name == nullptr) {
-    throw Error(ErrorKind::Output, path, "expected the font of the sheet, found no readable file",
-                "Install the package fonts-dejavu-core");
-  }
-  const HPDF_Font font = HPDF_GetFont(doc, name, "UTF-8");
-  mend_text_map(font);
-  return font;
-}
-
-bool has_glyph(HPDF_Font font, char32_t code) {
-  if (code > 0xFFFF) return false;
-  const auto* attributes = static_cast<HPDF_FontAttr>(font->attr);
-  return HPDF_TTFontDef_GetGlyphid(attributes->fontdef, static_cast<HPDF_UINT16>(code)) != 0;
-}
-
-/// Only what the font can draw, as UTF-8.
-std::string drawable(HPDF_Font font, const std::string& words) {
-  std::u32string codes = codes_of(words);
-  for (char32_t& code : codes) {
-    if (!has_glyph(font, code)) code = U'\uFFFD';
-  }
-  return utf8_of(codes);
-}
-
 float real(double value) {
   return static_cast<float>(value);
+}
+
+double width_of(const PdfRun& run, double size) {
+  const HPDF_TextWidth width =
+      HPDF_Font_TextWidth(run.font, reinterpret_cast<const HPDF_BYTE*>(run.words.data()),
+                          static_cast<HPDF_UINT>(run.words.size()));
+  return width.width * size / 1000.0;
 }
 
 void set_fill(HPDF_Page page, Rgb colour) {
@@ -144,8 +109,7 @@ PdfCanvas::PdfCanvas(const std::string& title, const std::string& iso_date, Pape
   HPDF_UseUTFEncodings(document_->doc);
   HPDF_SetCurrentEncoder(document_->doc, "UTF-8");
   HPDF_SetCompressionMode(document_->doc, HPDF_COMP_ALL);
-  document_->regular = load_font(document_->doc, TRAMMEL_FONT_REGULAR);
-  document_->bold = load_font(document_->doc, TRAMMEL_FONT_BOLD);
+  document_->fonts.emplace(document_->doc);
   HPDF_SetInfoAttr(document_->doc, HPDF_INFO_TITLE, basic_plane(title).c_str());
   HPDF_SetInfoAttr(document_->doc, HPDF_INFO_CREATOR, "trammel");
   set_date(document_->doc, iso_date);
@@ -187,23 +151,25 @@ void PdfCanvas::select_page(std::size_t index) {
 }
 
 double PdfCanvas::text_width(const std::string& words, const TextStyle& style) const {
-  const std::string shown = drawable(document_->font(style), words);
-  const HPDF_TextWidth width =
-      HPDF_Font_TextWidth(document_->font(style), reinterpret_cast<const HPDF_BYTE*>(shown.data()),
-                          static_cast<HPDF_UINT>(shown.size()));
-  return width.width * style.size / 1000.0;
+  double width = 0.0;
+  for (const PdfRun& run : document_->fonts->runs(words, style.bold))
+    width += width_of(run, style.size);
+  return width;
 }
 
 void PdfCanvas::text(double x, double baseline_y, const std::string& words,
                      const TextStyle& style) {
   if (words.empty()) return;
   const double width = style.anchor == Anchor::Start ? 0.0 : text_width(words, style);
-  const double start = x - (style.anchor == Anchor::End ? width : 0.5 * width);
-  const std::string shown = drawable(document_->font(style), words);
+  double start = x - (style.anchor == Anchor::End ? width : 0.5 * width);
   set_fill(document_->page, style.colour);
-  HPDF_Page_SetFontAndSize(document_->page, document_->font(style), real(style.size));
   HPDF_Page_BeginText(document_->page);
-  HPDF_Page_TextOut(document_->page, real(start), document_->flipped(baseline_y), shown.c_str());
+  for (const PdfRun& run : document_->fonts->runs(words, style.bold)) {
+    HPDF_Page_SetFontAndSize(document_->page, run.font, real(style.size));
+    HPDF_Page_TextOut(document_->page, real(start), document_->flipped(baseline_y),
+                      run.words.c_str());
+    start += width_of(run, style.size);
+  }
   HPDF_Page_EndText(document_->page);
   document_->check("write words");
 }

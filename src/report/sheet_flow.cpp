@@ -13,6 +13,7 @@ constexpr double kAfterBlock = 7.5;
 constexpr double kNameWidth = 92.0;
 constexpr double kCellGap = 6.0;
 constexpr std::size_t kMostLines = 8;
+constexpr std::size_t kMostLinesOfCell = 40;  // a name of 300 letters in a narrow column
 /// Lines may stand so much closer, where that spares a page which would hold less than this.
 constexpr double kClosenesses[] = {1.0, 0.96, 0.92, 0.88};
 constexpr double kLeastFilled = 0.25;
@@ -104,21 +105,37 @@ void SheetFlow::table(const std::vector<TableColumn>& as_told, const std::vector
   const std::vector<TableColumn> columns = stretched(as_told, canvas_);
   begin(2.0 * closeness_ * kRowHeight);
   table_head(columns);
-  for (const TableRow& row : rows) {
-    if (y_ + closeness_ * kRowHeight > text_bottom(canvas_)) {
-      start_page();
-      table_head(columns);
-    }
-    double x = kMargin;
-    for (std::size_t i = 0; i < columns.size() && i < row.size(); ++i) {
-      const TextStyle style{kBodySize, row[i].bold, row[i].colour, columns[i].anchor};
-      text(anchored(columns[i], x),
-           shortened(canvas_, row[i].words, style, columns[i].width - kCellGap), style);
-      x += columns[i].width;
-    }
-    y_ += closeness_ * kRowHeight;
-  }
+  for (const TableRow& row : rows)
+    table_row(columns, row);
   y_ += closeness_ * kAfterBlock;
+}
+
+void SheetFlow::table_row(const std::vector<TableColumn>& columns, const TableRow& row) {
+  const std::size_t cells = std::min(columns.size(), row.size());
+  std::vector<std::vector<std::string>> lines(cells);
+  std::size_t most = 1;
+  for (std::size_t i = 0; i < cells; ++i) {
+    const TextStyle style{kBodySize, row[i].bold};
+    lines[i] = wrapped(canvas_, row[i].words, style, columns[i].width - kCellGap, kMostLinesOfCell);
+    most = std::max(most, lines[i].size());
+  }
+  const double more = closeness_ * kLineHeight * static_cast<double>(most - 1);
+  if (y_ + more + closeness_ * kRowHeight > text_bottom(canvas_)) {
+    start_page();
+    table_head(columns);
+  }
+  const double first = y_;
+  double x = kMargin;
+  for (std::size_t i = 0; i < cells; ++i) {
+    const TextStyle style{kBodySize, row[i].bold, row[i].colour, columns[i].anchor};
+    y_ = first;
+    for (const std::string& line : lines[i]) {
+      text(anchored(columns[i], x), line, style);
+      y_ += closeness_ * kLineHeight;
+    }
+    x += columns[i].width;
+  }
+  y_ = first + more + closeness_ * kRowHeight;
 }
 
 void SheetFlow::facts(const std::vector<Fact>& facts) {

@@ -11,7 +11,7 @@ namespace trammel {
 namespace {
 
 constexpr TextStyle kBalloonText{9.5, true, kInk, Anchor::Middle};
-constexpr double kWidestLabel = 46.0;
+constexpr double kWidestLabel = 64.0;
 
 std::vector<Eigen::Vector2d> regular_polygon(double x, double y, double radius, int corners,
                                              double first_turn) {
@@ -37,7 +37,7 @@ void draw_cross(PdfCanvas& canvas, double x, double y, double r) {
 
 /// The label as it stands in the balloon: long names are cut, the tables have them whole.
 std::string balloon_label(const PdfCanvas& canvas, const std::string& label) {
-  return shortened(canvas, label, kBalloonText, kWidestLabel);
+  return shortened_name(canvas, label, kBalloonText, kWidestLabel);
 }
 
 std::string short_hash(const std::string& sha256) {

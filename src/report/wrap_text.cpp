@@ -50,6 +50,31 @@ std::vector<std::string> wrapped(const PdfCanvas& canvas, const std::string& wor
   return lines;
 }
 
+std::string shortened_name(const PdfCanvas& canvas, const std::string& name, const TextStyle& style,
+                           double width) {
+  if (canvas.text_width(name, style) <= width) return name;
+  std::u32string rest = codes_of(name);
+  std::u32string start, end;
+  const auto whole = [&] { return utf8_of(start) + kEllipsis + utf8_of(end); };
+  // One from the start, one from the end, until no more fits.
+  while (rest.size() > 1) {
+    const std::u32string start_before = start, end_before = end;
+    const bool from_start = start.size() <= end.size();
+    if (from_start) {
+      start += rest.front();
+      rest.erase(0, 1);
+    } else {
+      end.insert(0, 1, rest.back());
+      rest.pop_back();
+    }
+    if (canvas.text_width(whole(), style) <= width) continue;
+    start = start_before;
+    end = end_before;
+    break;
+  }
+  return whole();
+}
+
 std::string shortened(const PdfCanvas& canvas, const std::string& words, const TextStyle& style,
                       double width) {
   if (canvas.text_width(words, style) <= width) return words;

@@ -34,6 +34,18 @@ TEST(WrapText, WhatDoesNotFitEndsInAnEllipsis) {
   EXPECT_NE(lines[1].find("\u2026"), std::string::npos);
 }
 
+TEST(WrapText, ShortNamesKeepBothEndsSoThatTheyStayApart) {
+  const PdfCanvas canvas("t", "");
+  const std::string left = shortened_name(canvas, "mounting hole left", kStyle, 60.0);
+  const std::string right = shortened_name(canvas, "mounting hole right", kStyle, 60.0);
+  EXPECT_NE(left, right);
+  EXPECT_EQ(left.rfind("mou", 0), 0U) << left;
+  EXPECT_EQ(left.substr(left.size() - 3), "eft") << left;
+  EXPECT_LE(canvas.text_width(left, kStyle), 60.0);
+  EXPECT_EQ(shortened_name(canvas, "A", kStyle, 60.0), "A");
+  EXPECT_EQ(shortened_name(canvas, "", kStyle, 60.0), "");
+}
+
 TEST(WrapText, NothingIsOneEmptyLine) {
   const PdfCanvas canvas("t", "");
   EXPECT_EQ(wrapped(canvas, "", kStyle, 50.0, 3), std::vector<std::string>{""});

@@ -76,6 +76,10 @@ class PdfCanvas {
                                                const TextStyle& style, double width,
                                                std::size_t most_lines);
 
+/// One line, its middle left out where it is longer than `width`: names differ at their ends.
+[[nodiscard]] std::string shortened_name(const PdfCanvas& canvas, const std::string& name,
+                                         const TextStyle& style, double width);
+
 /// One line, cut with an ellipsis where it is longer than `width`.
 [[nodiscard]] std::string shortened(const PdfCanvas& canvas, const std::string& words,
                                     const TextStyle& style, double width);

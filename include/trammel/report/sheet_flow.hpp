@@ -26,7 +26,7 @@ class SheetFlow final : public SheetWriter {
   /// A heading with its rule; stays together with the first row, fact or figure of what comes next,
   /// and with `following` points of it at least.
   void heading(const std::string& words, double following) override;
-  /// Column heads repeat on every page; long cells are shortened.
+  /// Column heads repeat on every page; long cells take several lines.
   void table(const std::vector<TableColumn>& columns, const std::vector<TableRow>& rows) override;
   /// Names in the second ink, words wrapped beside them.
   void facts(const std::vector<Fact>& facts) override;
@@ -41,6 +41,7 @@ class SheetFlow final : public SheetWriter {
   void begin(double height);
   void text(double x, const std::string& words, const TextStyle& style);
   void table_head(const std::vector<TableColumn>& columns);
+  void table_row(const std::vector<TableColumn>& columns, const TableRow& row);
 
   PdfCanvas& canvas_;
   std::function<double(PdfCanvas&)> page_head_;

@@ -1,0 +1,98 @@
+#include "pdf_fonts.hpp"
+
+#include <hpdf_font.h>
+#include <hpdf_fontdef.h>
+#include <hpdf_objects.h>
+#include <hpdf_streams.h>
+
+#include <cstring>
+#include <string_view>
+
+#include "pdf_glyph_parts.hpp"
+#include "pdf_text_map.hpp"
+#include "trammel/base/error.hpp"
+#include "trammel/report/utf8.hpp"
+#include "trammel/report/visual_order.hpp"
+
+namespace trammel {
+namespace {
+
+/// A font's file and the package that brings it.
+struct FontFile {
+  const char *path, *package;
+};
+
+constexpr FontFile kRegular{TRAMMEL_FONT_REGULAR, "fonts-dejavu-core"};
+constexpr FontFile kBold{TRAMMEL_FONT_BOLD, "fonts-dejavu-core"};
+constexpr std::array<FontFile, 2> kOthers{
+    {{TRAMMEL_FONT_SCRIPTS, "fonts-freefont-ttf"}, {TRAMMEL_FONT_CJK, "fonts-wqy-microhei"}}};
+
+/// libharu's own map from codes to Unicode breaks the rules of PDF: readers that look complain of
+/// it.
+void mend_text_map(HPDF_Font font) {
+  if (font == nullptr) return;
+  auto* map = static_cast<HPDF_Dict>(HPDF_Dict_GetItem(font, "ToUnicode", HPDF_OCLASS_DICT));
+  if (map == nullptr || map->stream == nullptr) return;
+  HPDF_MemStream_FreeData(map->stream);
+  HPDF_Stream_WriteStr(map->stream, text_map().c_str());
+  map->filter = HPDF_STREAM_FILTER_FLATE_DECODE;
+}
+
+HPDF_Font load_font(HPDF_Doc doc, const FontFile& file) {
+  const bool is_collection =
+      std::string_view(file.path).substr(std::strlen(file.path) - 4) == ".ttc";
+  const char* name = is_collection ? HPDF_LoadTTFontFromFile2(doc, file.path, 0, HPDF_TRUE)
+                                   : HPDF_LoadTTFontFromFile(doc, file.path, HPDF_TRUE);
+  if (name == nullptr) {
+    throw Error(ErrorKind::Output, file.path,
+                "expected a font of the sheet, found no readable file",
+                std::string("Install the package ") + file.package);
+  }
+  const HPDF_Font font = HPDF_GetFont(doc, name, "UTF-8");
+  mend_text_map(font);
+  return font;
+}
+
+bool has_glyph(HPDF_Font font, char32_t code) {
+  if (code > 0xFFFF) return false;
+  const auto* attributes = static_cast<HPDF_FontAttr>(font->attr);
+  return HPDF_TTFontDef_GetGlyphid(attributes->fontdef, static_cast<HPDF_UINT16>(code)) != 0;
+}
+
+}  // namespace
+
+PdfFonts::PdfFonts(HPDF_Doc doc)
+    : doc_(doc), regular_(load_font(doc, kRegular)), bold_(load_font(doc, kBold)) {}
+
+HPDF_Font PdfFonts::font_of(char32_t code, HPDF_Font own) {
+  if (code > 0xFFFF) return nullptr;  // libharu writes no more
+  if (has_glyph(own, code)) return own;
+  for (std::size_t i = 0; i < others_.size(); ++i) {
+    if (others_[i] == nullptr) others_[i] = load_font(doc_, kOthers[i]);
+    if (has_glyph(others_[i], code)) return others_[i];
+  }
+  return nullptr;
+}
+
+std::vector<PdfRun> PdfFonts::runs(const std::string& words, bool bold) {
+  std::vector<PdfRun> runs;
+  std::u32string codes;  // of the last run
+  for (char32_t code : in_visual_order(codes_of(words))) {
+    HPDF_Font font = font_of(code, own(bold));
+    if (font == nullptr) {
+      code = U'\uFFFD';
+      font = own(bold);
+    }
+    if (runs.empty() || runs.back().font != font) {
+      if (!runs.empty()) runs.back().words = utf8_of(codes);
+      runs.push_back({font, ""});
+      codes.clear();
+    }
+    use_parts_of(font, code);
+    codes += code;
+  }
+  if (!runs.empty()) runs.back().words = utf8_of(codes);
+  return runs;
+}
+
+}  // namespace trammel

@@ -1,0 +1,41 @@
+#pragma once
+
+/// The fonts of a PDF: the sheet's own, and those that stand in for letters it lacks.
+
+#include <hpdf.h>
+
+#include <array>
+#include <string>
+#include <vector>
+
+namespace trammel {
+
+/// Words in one font, to be written one after the other.
+struct PdfRun {
+  HPDF_Font font;
+  std::string words;  ///< UTF-8, as they stand on paper
+};
+
+/// Every font is embedded, with the letters that are used alone. Those that stand in are loaded
+/// when a letter first asks for them: they take megabytes to read.
+class PdfFonts {
+ public:
+  /// Throws Error Output when the sheet's own font is missing.
+  explicit PdfFonts(HPDF_Doc doc);
+
+  /// A letter is of the first font that has it, in the order: the sheet's own, one of many scripts,
+  /// one of Chinese, Japanese and Korean. What none has becomes U+FFFD.
+  /// @param words  UTF-8, in reading order
+  [[nodiscard]] std::vector<PdfRun> runs(const std::string& words, bool bold);
+
+  [[nodiscard]] HPDF_Font own(bool bold) const { return bold ? bold_ : regular_; }
+
+ private:
+  HPDF_Font font_of(char32_t code, HPDF_Font own);
+
+  HPDF_Doc doc_;
+  HPDF_Font regular_, bold_;
+  std::array<HPDF_Font, 2> others_{};  ///< null until they are asked for
+};
+
+}  // namespace trammel
