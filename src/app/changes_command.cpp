@@ -33,12 +33,12 @@ CLI::App* add_changes(CLI::App& app, ChangesOptions& options) {
   command
       ->add_option("--least", options.least_mm,
                    "Smallest change that matters, mm (default 0.2); less is not told")
-      ->check(CLI::PositiveNumber)
+      ->check(length_above_zero())
       ->option_text("MM");
   command
       ->add_option("--uncertainty", options.uncertainty_mm,
                    "U (k = 2) of a reading that does not average out, mm (default 0)")
-      ->check(CLI::NonNegativeNumber)
+      ->check(length_from_zero())
       ->option_text("MM");
   add_unit_option(*command, options.units);
   add_paper_option(*command, options.paper);
@@ -67,7 +67,8 @@ int run_changes(const ChangesOptions& options, const Common& common) {
       compare_scans(options.old_scan, options.new_scan, settings, unit_of(options.units),
                     run_info_of_this_process(common.arguments), narrate);
   narrate("writing " + folder.string());
-  write_changes_report(changes, folder, paper_of(options.paper));
+  write_changes_report(changes, folder, paper_of(options.paper),
+                       {options.old_scan, options.new_scan});
   narrate({});
   if (options.json.empty())
     std::cout << changes_summary(changes, folder) << std::flush;

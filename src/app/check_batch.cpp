@@ -7,6 +7,7 @@
 #include "plain_output.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/files.hpp"
+#include "trammel/base/folder_lock.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
 #include "trammel/inspect.hpp"
@@ -88,7 +89,8 @@ OverviewEntry check_one(const Batch& batch, const fs::path& scan, const std::str
   const Inspection inspection = inspect(batch.design, std::move(source), batch.plan, run, narrate,
                                         {batch.options.prove}, batch.mates);
   narrate("writing " + folder.string());
-  const Picture front = write_report(inspection, folder, paper_of(batch.options.paper));
+  const Picture front = write_report(inspection, folder, paper_of(batch.options.paper),
+                                     inputs_of(batch.options, batch.plan));
   return overview_entry(inspection, scan.filename().string(), name, front);
 }
 
@@ -151,14 +153,13 @@ std::vector<StageShare> shares_of_all(std::size_t scans) {
 int run_batch(const CheckOptions& options, const Common& common) {
   const Narrator narrate = narrator(common, shares_of_all(options.scans.size()));
   Batch batch{options, common, plan_of(options), {}, {}, batch_folder(options)};
-  std::vector<fs::path> inputs = options.scans;
-  inputs.insert(inputs.end(), {options.plan, options.design, batch.plan.design_path});
-  check_folder(batch.folder, inputs);
+  check_folder(batch.folder, inputs_of(options, batch.plan));
   narrate("reading " + batch.plan.design_path.filename().string());
   batch.design = read_design(batch.plan.design_path, batch.plan.design_units);
   batch.mates = measure_mates(batch.plan, narrate);
   Overview overview = all_waiting(batch, folder_names(options.scans));
   make_folder(batch.folder);
+  const FolderLock lock(batch.folder);
   // An old overview would tell of sheets that are about to be replaced.
   write_overview(overview, batch.folder);
   for (std::size_t i = 0; i < options.scans.size(); ++i) {

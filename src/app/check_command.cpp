@@ -60,6 +60,14 @@ Plan plan_of(const CheckOptions& options) {
   return plan;
 }
 
+std::vector<fs::path> inputs_of(const CheckOptions& options, const Plan& plan) {
+  std::vector<fs::path> inputs = options.scans;
+  inputs.insert(inputs.end(), {options.plan, options.design, plan.design_path});
+  for (const MateCheck& mate : plan.mates)
+    inputs.push_back(mate.scan_path);
+  return inputs;
+}
+
 CLI::App* add_check(CLI::App& app, CheckOptions& options) {
   CLI::App* command = app.add_subcommand("check", "Check a scan against a plan or a design");
   command->add_option("plan", options.plan, "Inspection plan (TOML)")->option_text("PLAN.toml");
@@ -73,12 +81,12 @@ CLI::App* add_check(CLI::App& app, CheckOptions& options) {
       ->option_text("FILE...");
   command
       ->add_option("--band", options.band_mm, "Deviation allowed to either side, mm (default 0.5)")
-      ->check(CLI::PositiveNumber)
+      ->check(length_above_zero())
       ->option_text("MM");
   command
       ->add_option("--uncertainty", options.uncertainty_mm,
                    "U (k = 2) of one reading, mm (default: from the scan)")
-      ->check(CLI::NonNegativeNumber)
+      ->check(length_from_zero())
       ->option_text("MM");
   command
       ->add_option("--out", options.out,
@@ -122,7 +130,7 @@ int run_check(const CheckOptions& given, const Common& common) {
   const Inspection inspection =
       inspect(plan, scan, run_info_of_this_process(common.arguments), narrate, {options.prove});
   narrate("writing " + folder.string());
-  write_report(inspection, folder, paper_of(options.paper));
+  write_report(inspection, folder, paper_of(options.paper), inputs_of(options, plan));
   narrate({});
   if (options.json.empty())
     std::cout << summary_text(inspection, folder) << std::flush;

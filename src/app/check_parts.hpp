@@ -9,6 +9,10 @@ namespace trammel::app {
 /// The plan's file, or a plan made of --design and what goes with it.
 [[nodiscard]] Plan plan_of(const CheckOptions& options);
 
+/// Every file that the check reads.
+[[nodiscard]] std::vector<std::filesystem::path> inputs_of(const CheckOptions& options,
+                                                           const Plan& plan);
+
 /// Of the stages of one check that takes long, each line beginning with `prefix`.
 [[nodiscard]] std::vector<StageShare> usual_shares(const std::string& prefix = "");
 

@@ -15,7 +15,8 @@
 
 namespace CLI {
 class App;
-}
+class Validator;
+}  // namespace CLI
 
 namespace trammel::app {
 
@@ -74,6 +75,11 @@ struct SquareOptions {
 /// stdout says so first.
 /// @param shares  of the time that the command's stages usually take where it takes long
 [[nodiscard]] Narrator narrator(const Common& common, const std::vector<StageShare>& shares = {});
+
+/// Checks of what an option is given, one message each. CLI11's own let through what is no number.
+[[nodiscard]] CLI::Validator length_above_zero();
+[[nodiscard]] CLI::Validator length_from_zero();
+[[nodiscard]] CLI::Validator count_above_zero();
 
 void add_paper_option(CLI::App& command, PaperOption& option);
 [[nodiscard]] Paper paper_of(const PaperOption& option);

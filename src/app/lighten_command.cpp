@@ -1,5 +1,6 @@
 #include <CLI/CLI.hpp>
 #include <iostream>
+#include <memory>
 
 #include "commands.hpp"
 #include "trammel/base/error.hpp"
@@ -34,6 +35,7 @@ Mesh mesh_of(const fs::path& path, const UnitOption& option, UnitChoice& units) 
   }
   units = unit_of_file(option, bounding_box(mesh.vertices_mm).diagonal_mm());
   mesh.vertices_mm *= units.mm_per_unit;
+  bytes.check_unchanged();
   return mesh;
 }
 
@@ -57,7 +59,7 @@ void say(const char* from, const FarthestPoint& found) {
             << fixed(found.at_least_mm, 4) << " mm near " << place_words(found.where_mm) << '\n';
 }
 
-/// A file beside the scan must not be the scan.
+/// A new file, or one that may be replaced: not the scan, nor a device.
 void check_file(const fs::path& file, const fs::path& scan) {
   std::error_code unknown;
   if (fs::equivalent(file, scan, unknown)) {
@@ -68,6 +70,30 @@ void check_file(const fs::path& file, const fs::path& scan) {
     throw Error(ErrorKind::Output, file.string(), "expected a file to write, found a folder",
                 "Name the file with --out");
   }
+  if (fs::exists(file, unknown) && !fs::is_regular_file(file, unknown)) {
+    throw Error(ErrorKind::Output, file.string(),
+                "expected a file to write, found a device or a pipe", "Name a file with --out");
+  }
+}
+
+void check_ending(const fs::path& file) {
+  const std::string ending = file.extension().string();
+  if (ending == ".stl" || ending == ".obj" || ending == ".ply") return;
+  throw Error(
+      ErrorKind::Usage, "--out",
+      "expected a file that ends in .stl, .obj or .ply, found '" + printable(file.string()) + "'",
+      "Other programs tell the format by it");
+}
+
+/// All pieces are written before the first takes its place.
+void write_pieces(const std::vector<Mesh>& pieces, const std::vector<fs::path>& files,
+                  double mm_per_unit) {
+  std::vector<std::unique_ptr<FileAside>> written;
+  for (std::size_t i = 0; i < pieces.size(); ++i)
+    written.push_back(std::make_unique<FileAside>(
+        files[i], mesh_file_bytes(pieces[i], files[i].extension().string(), mm_per_unit)));
+  for (const auto& file : written)
+    file->publish();
 }
 
 }  // namespace
@@ -80,12 +106,12 @@ CLI::App* add_lighten(CLI::App& app, LightenOptions& options) {
       ->option_text("SCAN");
   command->add_option("--within", options.within_mm, "Largest distance allowed either way, mm")
       ->required()
-      ->check(CLI::PositiveNumber)
+      ->check(length_above_zero())
       ->option_text("MM");
   command
       ->add_option("--triangles", options.triangles,
                    "Stop at so many triangles; the distance is kept all the same")
-      ->check(CLI::PositiveNumber)
+      ->check(count_above_zero())
       ->option_text("N");
   command->add_flag("--split", options.split, "Each connected piece into a file of its own");
   command->add_flag("--faces", options.faces,
@@ -101,6 +127,7 @@ CLI::App* add_lighten(CLI::App& app, LightenOptions& options) {
 
 int run_lighten(const LightenOptions& options, const Common& common) {
   const fs::path file = light_file(options);
+  check_ending(file);
   check_file(file, options.scan);
   UnitChoice units;
   // Of the time for millions of points: reports/speed.md, "The bar on the terminal".
@@ -125,9 +152,13 @@ int run_lighten(const LightenOptions& options, const Common& common) {
   const std::vector<Mesh> pieces = options.faces   ? smooth_pieces(light.mesh)
                                    : options.split ? connected_pieces(light.mesh)
                                                    : std::vector<Mesh>{light.mesh};
-  for (std::size_t i = 0; i < pieces.size(); ++i)
-    write_file_whole(apart ? piece_file(file, i) : file,
-                     mesh_file_bytes(pieces[i], file.extension().string(), units.mm_per_unit));
+  std::vector<fs::path> files{file};
+  if (apart) files.clear();
+  for (std::size_t i = 0; apart && i < pieces.size(); ++i)
+    files.push_back(piece_file(file, i));
+  for (const fs::path& one : files)
+    check_file(one, options.scan);
+  write_pieces(pieces, files, units.mm_per_unit);
   narrate({});
 
   const double share = 100.0 * static_cast<double>(light.mesh.triangles.cols()) /
@@ -144,6 +175,9 @@ int run_lighten(const LightenOptions& options, const Common& common) {
                             printable(piece_file(file, 0).string())
                       : printable(file.string()))
             << std::endl;
+  if (apart && fs::exists(piece_file(file, pieces.size())))
+    std::cout << "  " << printable(piece_file(file, pieces.size()).string())
+              << " and any after it are of an older run" << std::endl;
   return static_cast<int>(ExitCode::Pass);
 }
 

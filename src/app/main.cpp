@@ -6,6 +6,7 @@
 #include <iostream>
 #include <new>
 #include <string>
+#include <system_error>
 #include <vector>
 
 #include "commands.hpp"
@@ -81,14 +82,18 @@ int run(int argc, char** argv) {
 
 int main(int argc, char** argv) {
   trammel::app::answer_cut_input();
-  trammel::app::answer_stop_signals();
   const trammel::app::PlainOutput plain;
   try {
+    trammel::app::answer_stop_signals();
     return run(argc, argv);
   } catch (const trammel::Error& error) {
     return tell(error.what(), trammel::exit_code_of(error.kind()));
   } catch (const std::bad_alloc&) {
     return tell("not enough memory for this scan and design. Use a lighter scan",
+                ExitCode::Internal);
+  } catch (const std::system_error& error) {
+    return tell(std::string("the system gives no thread or no memory: ") + error.what() +
+                    ". Close other programs, raise the limits (ulimit -a) or use --threads 1",
                 ExitCode::Internal);
   } catch (const std::exception& error) {
     return tell(std::string("unexpected: ") + error.what(), ExitCode::Internal);

@@ -21,6 +21,7 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::uint64_t kSquareSeed = 22;
+constexpr double kFarthest = 1e9;  // file units: no place of a scan lies farther
 
 /// "X,Y,Z" in file units. @throws Error Usage
 Eigen::Vector3d place_of(const std::string& text, const char* option) {
@@ -30,7 +31,7 @@ Eigen::Vector3d place_of(const std::string& text, const char* option) {
     const std::size_t end = k < 2 ? text.find(',', start) : text.size();
     const auto value =
         end == text.npos ? std::nullopt : parse_double(text.substr(start, end - start));
-    if (!value || !std::isfinite(*value)) {
+    if (!value || !(std::abs(*value) <= kFarthest)) {
       throw Error(ErrorKind::Usage, option,
                   "expected X,Y,Z in the scan's own units, found '" + text + "'",
                   "Write it as 120.5,-3,80");
@@ -56,10 +57,11 @@ SquareSettings settings_of(const SquareOptions& options, double mm_per_unit) {
 }
 
 /// Each point of the scan, moved; a mesh stays one.
-std::pair<std::string, std::string> squared_scan(const fs::path& path, const Squared& squared) {
-  const FileBytes bytes(path);
+std::pair<std::string, std::string> squared_scan(const FileBytes& bytes, const fs::path& path,
+                                                 const Squared& squared) {
   const std::string name = path.filename().u8string();
   RawGeometry geometry = parse_geometry(bytes.view(), name);
+  bytes.check_unchanged();
   const double unit = squared.units.mm_per_unit;
   if (geometry.triangles.cols() > 0) {
     Mesh mesh = finite_mesh(std::move(geometry), name).mesh;
@@ -110,7 +112,9 @@ int run_square(const SquareOptions& options, const Common& common) {
   const Narrator narrate = narrator(common, {{"reading", 77}, {"looking", 17}, {"writing", 6}});
   (void)settings_of(options, 1.0);  // a misspelt place is told of before the work
   narrate("reading " + options.scan.filename().string());
-  RawScan raw = read_scan(options.scan);
+  // Kept open: the file is read once more at the end, and must be the same one.
+  const FileBytes bytes(options.scan);
+  RawScan raw = read_scan(bytes, options.scan.filename().u8string());
   // In file units first: their size tells the unit, which mostly is mm.
   const Eigen::Index points = raw.scan.size();
   const Scan enough = enough_points(std::move(raw.scan), kEnoughPoints);
@@ -135,8 +139,9 @@ int run_square(const SquareOptions& options, const Common& common) {
                             ", spread evenly; all are written");
   narrate("writing " + folder.string());
   StagedFolder staged(folder);
-  const auto [name, bytes] = squared_scan(options.scan, squared);
-  write_file_whole(staged.path() / name, bytes);
+  staged.spare({options.scan});
+  const auto [name, file] = squared_scan(bytes, options.scan, squared);
+  write_file_whole(staged.path() / name, file);
   write_file_whole(staged.path() / "square.json", squared_json(squared));
   write_file_whole(staged.path() / "square.pdf", squared_pdf(squared, paper_of(options.paper)));
   staged.publish();

@@ -30,7 +30,9 @@ void end_by_the_first_of(sigset_t stops) {
 void answer_stop_signals() {
   sigset_t stops;
   ::sigemptyset(&stops);
-  for (const int number : {SIGINT, SIGTERM, SIGHUP})
+  // A file at its largest allowed size is an error of writing like a full disk, and is told so.
+  ::signal(SIGXFSZ, SIG_IGN);
+  for (const int number : {SIGINT, SIGTERM, SIGHUP, SIGQUIT, SIGUSR1, SIGUSR2, SIGALRM})
     if (!is_ignored(number)) ::sigaddset(&stops, number);
   if (::pthread_sigmask(SIG_BLOCK, &stops, nullptr) != 0) return;
   std::thread(end_by_the_first_of, stops).detach();

@@ -164,20 +164,31 @@ std::string sha256_hex(std::string_view bytes) {
   return text;
 }
 
-void write_file_whole(const fs::path& path, std::string_view bytes) {
-  const fs::path aside = sibling(path, ".part");
-  const Unfinished unfinished(aside);
+FileAside::FileAside(fs::path path, std::string_view bytes)
+    : path_(std::move(path)), aside_(sibling(path_, ".part")), unfinished_(aside_) {
   try {
-    const Descriptor file{::open(aside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666)};
-    if (file.value < 0) cannot_write(path, std::strerror(errno));
-    write_all(file.value, bytes, path);
-    if (::fsync(file.value) != 0 && errno != EINVAL) cannot_write(path, std::strerror(errno));
-    const auto lock = finishing();
-    if (::rename(aside.c_str(), path.c_str()) != 0) cannot_write(path, std::strerror(errno));
+    const Descriptor file{::open(aside_.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666)};
+    if (file.value < 0) cannot_write(path_, std::strerror(errno));
+    write_all(file.value, bytes, path_);
+    if (::fsync(file.value) != 0 && errno != EINVAL) cannot_write(path_, std::strerror(errno));
   } catch (...) {
-    ::unlink(aside.c_str());
+    ::unlink(aside_.c_str());
     throw;
   }
+}
+
+FileAside::~FileAside() {
+  if (!aside_.empty()) ::unlink(aside_.c_str());
+}
+
+void FileAside::publish() {
+  const auto lock = finishing();
+  if (::rename(aside_.c_str(), path_.c_str()) != 0) cannot_write(path_, std::strerror(errno));
+  aside_.clear();
+}
+
+void write_file_whole(const fs::path& path, std::string_view bytes) {
+  FileAside(path, bytes).publish();
 }
 
 void make_folder(const fs::path& folder) {

@@ -12,7 +12,9 @@ namespace {
 
 std::time_t moment() {
   if (const char* epoch = std::getenv("SOURCE_DATE_EPOCH")) {
-    if (const auto seconds = parse_double(epoch)) return static_cast<std::time_t>(*seconds);
+    constexpr double kLast = 253402300799.0;  // the end of the year 9999
+    const auto seconds = parse_double(epoch);
+    if (seconds && *seconds >= 0.0 && *seconds <= kLast) return static_cast<std::time_t>(*seconds);
   }
   return std::time(nullptr);
 }

@@ -101,6 +101,18 @@ bool on_one_device(const fs::path& a, const fs::path& b) {
          first.st_dev == second.st_dev;
 }
 
+/// What stands in a folder, by name.
+std::vector<fs::path> names_in(const fs::path& folder) {
+  std::error_code code;
+  std::vector<fs::path> names;
+  for (fs::directory_iterator entry(folder, code), end; !code && entry != end;
+       entry.increment(code)) {
+    names.push_back(entry->path().filename());
+  }
+  if (code) cannot_stage(folder, code.message());
+  return names;
+}
+
 /// A second name for a file or link, or a copy where the system has no second names.
 bool give_second_name(const fs::path& from, const fs::path& to) {
   if (::linkat(AT_FDCWD, from.c_str(), AT_FDCWD, to.c_str(), 0) == 0) return true;
@@ -150,25 +162,40 @@ StagedFolder::~StagedFolder() {
   if (lock_ >= 0) ::close(lock_);
 }
 
+/// What the old folder, or one within it, has and the new one has not, as paths within it. False
+/// where that is more than can be linked into the new one.
+bool StagedFolder::others_of(const fs::path& within, std::vector<fs::path>& others) const {
+  std::error_code code;
+  for (fs::directory_iterator entry(final_ / within, code), end; !code && entry != end;
+       entry.increment(code)) {
+    std::error_code unknown;
+    const fs::path name = within / entry->path().filename();
+    const fs::file_type type = entry->symlink_status(unknown).type();
+    const bool is_new = fs::exists(fs::symlink_status(staging_ / name, unknown));
+    if (is_new && type == fs::file_type::directory) {
+      if (!within.empty() || !others_of(name, others)) return false;
+    } else if (!is_new) {
+      if (type != fs::file_type::regular && type != fs::file_type::symlink) return false;
+      if (within.empty() || !is_superseded(name)) others.push_back(name);
+    }
+  }
+  return !code;
+}
+
+bool StagedFolder::is_superseded(const fs::path& name) const {
+  return superseded_ && superseded_(name.filename().string());
+}
+
 bool StagedFolder::adopt_others() const {
   constexpr int kMostFiles = 1000;
   struct stat theirs {
   }, ours{};
   if (::stat(final_.c_str(), &theirs) != 0 || ::stat(staging_.c_str(), &ours) != 0) return false;
   if (theirs.st_uid != ours.st_uid || theirs.st_gid != ours.st_gid) return false;
-  std::error_code code;
   std::vector<fs::path> others;
-  for (fs::directory_iterator entry(final_, code), end; !code && entry != end;
-       entry.increment(code)) {
-    std::error_code unknown;
-    if (fs::exists(fs::symlink_status(staging_ / entry->path().filename(), unknown))) continue;
-    const fs::file_type type = entry->symlink_status(unknown).type();
-    if (type != fs::file_type::regular && type != fs::file_type::symlink) return false;
-    others.push_back(entry->path());
-  }
-  if (code || others.size() > kMostFiles) return false;
+  if (!others_of({}, others) || others.size() > kMostFiles) return false;
   for (const fs::path& other : others) {
-    if (!give_second_name(other, staging_ / other.filename())) return false;
+    if (!give_second_name(final_ / other, staging_ / other)) return false;
   }
   return ::chmod(staging_.c_str(), theirs.st_mode & 07777U) == 0;
 }
@@ -194,23 +221,43 @@ bool StagedFolder::exchange() {
   return true;
 }
 
-void StagedFolder::fill_in_place() {
+void StagedFolder::fill_in_place(const fs::path& within) {
   std::error_code code;
-  std::vector<fs::path> names;
-  for (fs::directory_iterator entry(staging_, code), end; !code && entry != end;
-       entry.increment(code)) {
-    names.push_back(entry->path());
-  }
-  if (code) cannot_stage(final_, code.message());
-  for (const fs::path& name : names) {
-    const fs::path target = final_ / name.filename();
-    if (fs::is_directory(name, code)) fs::remove_all(target, code);
-    fs::rename(name, target, code);
+  for (const fs::path& name : names_in(staging_ / within)) {
+    const fs::path from = staging_ / within / name, target = final_ / within / name;
+    if (fs::is_directory(from, code) && fs::is_directory(target, code)) {
+      for (const fs::path& old : names_in(target))
+        if (is_superseded(old) && !fs::is_directory(target / old, code))
+          fs::remove(target / old, code);
+      fill_in_place(within / name);
+      continue;
+    }
+    fs::rename(from, target, code);
     if (code) cannot_stage(target, code.message());
   }
 }
 
+/// Before anything is moved: a folder of the user's that has the name of a file would be lost, or
+/// stop the moving half-way.
+void StagedFolder::check_targets() const {
+  std::error_code unknown;
+  for (const fs::path& name : names_in(staging_)) {
+    const fs::path target = final_ / name;
+    for (const fs::path& input : inputs_) {
+      if (fs::equivalent(target, input, unknown))
+        cannot_stage(target, "it is an input of this run, and would be overwritten");
+    }
+    const bool is_folder = fs::is_directory(staging_ / name, unknown);
+    if (!fs::exists(target, unknown)) continue;
+    if (is_folder && !fs::is_directory(target, unknown))
+      cannot_stage(target, "it is in the way of the folder of that name");
+    if (!is_folder && !fs::is_regular_file(target, unknown))
+      cannot_stage(target, "it is in the way of the file of that name");
+  }
+}
+
 void StagedFolder::publish() {
+  check_targets();
   const auto lock = finishing();
   std::error_code code;
   if (!fs::exists(final_, code)) {
@@ -221,7 +268,7 @@ void StagedFolder::publish() {
   }
   const bool is_apart = staging_.parent_path() != final_;
   if (is_apart && !holds_current_folder(final_) && adopt_others() && exchange()) return;
-  fill_in_place();
+  fill_in_place({});
 }
 
 }  // namespace trammel

@@ -1,5 +1,6 @@
 #include <array>
 #include <cmath>
+#include <limits>
 #include <string>
 #include <utility>
 
@@ -62,13 +63,22 @@ Parser parser_by_ending(const std::string& ending) {
 
 /// Other formats that people have, by their first bytes, so that the message can name them.
 std::string foreign_format(std::string_view bytes) {
-  constexpr std::array<std::pair<std::string_view, const char*>, 6> kSigns = {
+  constexpr std::array<std::pair<std::string_view, const char*>, 13> kSigns = {
       {{"PK\x03\x04", "a ZIP archive such as 3MF"},
        {"ISO-10303-21", "a STEP file"},
        {"LASF", "a LAS file"},
        {"ASTM-E57", "an E57 file"},
        {"%PDF", "a PDF file"},
-       {"glTF", "a glTF file"}}};
+       {"glTF", "a glTF file"},
+       {"\x1F\x8B", "a file compressed with gzip: unpack it first"},
+       {"BZh", "a file compressed with bzip2: unpack it first"},
+       {"\xFD"
+        "7zXZ",
+        "a file compressed with xz: unpack it first"},
+       {"\x28\xB5\x2F\xFD", "a file compressed with zstd: unpack it first"},
+       {"7z\xBC\xAF", "a 7-Zip archive: unpack it first"},
+       {"\xFF\xFE", "UTF-16: save it again as UTF-8"},
+       {"\xFE\xFF", "UTF-16: save it again as UTF-8"}}};
   for (const auto& [sign, words] : kSigns) {
     if (bytes.substr(0, sign.size()) == sign) return words;
   }
@@ -97,6 +107,28 @@ void check_magnitudes(const RawGeometry& geometry, const std::string& name) {
       "The bytes may stand in the other order than the file says; save it again");
 }
 
+/// So many times its own size from the origin a part's coordinates are too coarse to be measured
+/// by.
+constexpr double kMostDistance = 1e7;
+
+/// @throws Error Input where the part lies too far from its origin
+void check_distance(const RawGeometry& geometry, const std::string& name) {
+  Eigen::Array3d low = Eigen::Array3d::Constant(std::numeric_limits<double>::infinity());
+  Eigen::Array3d high = -low;
+  for (const Eigen::Vector3d p : geometry.points.colwise()) {
+    if (!p.allFinite()) continue;
+    low = low.min(p.array());
+    high = high.max(p.array());
+  }
+  const double size = (high - low).matrix().norm();
+  const double distance = low.abs().max(high.abs()).maxCoeff();
+  if (!(size > 0.0) || !(distance > kMostDistance * size)) return;
+  throw Error(ErrorKind::Input, name,
+              "expected a part near its origin, found one of " + shortest(size) + " that lies " +
+                  shortest(distance) + " from it",
+              "Its coordinates have no digits left for it; move it nearer and save it again");
+}
+
 }  // namespace
 
 RawGeometry parse_geometry(std::string_view bytes, const std::string& name) {
@@ -119,6 +151,7 @@ RawGeometry parse_geometry(std::string_view bytes, const std::string& name) {
   }
   RawGeometry geometry = parser(bytes, name);
   check_magnitudes(geometry, name);
+  check_distance(geometry, name);
   return geometry;
 }
 

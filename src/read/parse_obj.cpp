@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <string>
 #include <vector>
@@ -38,6 +39,16 @@ class ObjLines {
   std::string joined_;
 };
 
+/// Keywords of OBJ that tell nothing of the shape. Those of free-form curves and surfaces are not
+/// among them: a part that is half of these would be read half.
+bool is_of_no_use(std::string_view keyword) {
+  constexpr std::array<std::string_view, 21> kOfNoUse = {
+      "vt",       "vp",       "l",          "p",         "o",      "g",     "s",
+      "mg",       "mtllib",   "usemtl",     "maplib",    "usemap", "bevel", "lod",
+      "c_interp", "d_interp", "shadow_obj", "trace_obj", "call",   "csh",   "newmtl"};
+  return std::find(kOfNoUse.begin(), kOfNoUse.end(), keyword) != kOfNoUse.end();
+}
+
 class ObjParser {
  public:
   ObjParser(std::string_view bytes, const std::string& name) : source_(bytes, name) {}
@@ -46,9 +57,18 @@ class ObjParser {
     while (source_.next()) {
       std::string_view rest = source_.line.substr(0, source_.line.find('#'));
       const std::string_view keyword = read::take_word(rest);
-      if (keyword == "v") add_numbers(rest, points_);
-      if (keyword == "vn") add_numbers(rest, normals_);
-      if (keyword == "f") add_face(rest);
+      if (keyword == "v") {
+        add_numbers(rest, points_);
+      } else if (keyword == "vn") {
+        add_numbers(rest, normals_);
+      } else if (keyword == "f") {
+        add_face(rest);
+      } else if (!keyword.empty() && !is_of_no_use(keyword)) {
+        source_.lines.fail(
+            "expected a keyword of OBJ that tells of vertices and flat faces, found " +
+                read::quoted(keyword),
+            "Save the part again as a mesh; or take the line out if it is none of its shape");
+      }
     }
     if (highest_.number >= static_cast<long long>(points_.size() / 3)) {
       read::fail_at_line(source_.lines.name(), highest_.line,

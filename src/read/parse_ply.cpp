@@ -97,8 +97,11 @@ class PlyParser {
         return;
       }
     }
-    for (std::size_t row = 0; row < element.count; ++row)
+    for (std::size_t row = 0; row < element.count; ++row) {
+      values_.begin_row();
       parse_vertex(element, places, row);
+      values_.end_row();
+    }
   }
 
   void parse_vertex(const PlyElement& element, const Places& places, std::size_t row) {
@@ -158,13 +161,19 @@ class PlyParser {
 
   void parse_faces(const PlyElement& element) {
     int corners_at = element.find("vertex_indices");
-    if (corners_at < 0) corners_at = element.find("vertex_index");
+    const int other_name = element.find("vertex_index");
+    if (corners_at >= 0 && other_name >= 0)
+      values_.fail("expected one list of corners, found 'vertex_indices' and 'vertex_index'");
+    if (corners_at < 0) corners_at = other_name;
     if (element.count > 0 &&
         (corners_at < 0 || !element.properties[static_cast<std::size_t>(corners_at)].list_size)) {
       values_.fail("expected the list 'vertex_indices' of 'face', found none");
     }
-    for (std::size_t row = 0; row < element.count; ++row)
+    for (std::size_t row = 0; row < element.count; ++row) {
+      values_.begin_row();
       parse_face(element, static_cast<std::size_t>(corners_at));
+      values_.end_row();
+    }
   }
 
   void parse_face(const PlyElement& element, std::size_t corners_at) {
@@ -202,8 +211,10 @@ class PlyParser {
     // Rows of nothing take no byte, and many elements could state many of them.
     const std::size_t rows = element.properties.empty() ? 0 : element.count;
     for (std::size_t row = 0; row < rows; ++row) {
+      values_.begin_row();
       for (const PlyProperty& property : element.properties)
         skip_value(property);
+      values_.end_row();
     }
     if (element.count > 0) {
       geometry_.notes.push_back(std::to_string(element.count) + " rows of '" +
@@ -252,6 +263,7 @@ RawGeometry parse_ply(std::string_view bytes, const std::string& name) {
   const PlyHeader header = read::parse_ply_header(bytes, name);
   const auto parsed = [&]() {
     if (header.encoding == PlyEncoding::Ascii) {
+      read::check_is_text(bytes.substr(header.bytes), name, header.lines + 1);
       read::TextWords words(bytes.substr(header.bytes), name, header.lines + 1);
       return PlyParser<TextValues>(header, TextValues(std::move(words))).parse();
     }

@@ -103,6 +103,7 @@ void parse_facet(read::TextWords& words, std::vector<double>& coordinates) {
 }
 
 RawGeometry parse_ascii(std::string_view text, const std::string& name) {
+  read::check_is_text(text, name);
   read::TextWords words(text, name);
   std::vector<double> coordinates;
   std::size_t solids = 0;

@@ -69,9 +69,9 @@ class XyzParser {
         add_point(columns);
       } else if (is_count(line)) {
         stated_points_ = values_[0];
-      } else if (columns > 0 || !points_.empty()) {
+      } else if (columns > 0 || !points_.empty() || !is_heading(line)) {
         lines_.fail("expected three or more numbers, found " + read::quoted(line));
-      }  // else: words, the names of the columns
+      }
     }
     check_count();
     return result();
@@ -116,6 +116,16 @@ class XyzParser {
     return kColumns;
   }
 
+  /// Words before the points, the names of the columns. Rows of numbers behind a word are none, nor
+  /// are many lines: they would be points that nobody read.
+  bool is_heading(std::string_view line) {
+    constexpr int kMostHeadings = 10;
+    std::size_t numbers = 0;
+    while (!line.empty())
+      numbers += number(take_column(line)) ? 1U : 0U;
+    return numbers < 3 && ++headings_ <= kMostHeadings;
+  }
+
   /// The number of points, alone on a line before them.
   [[nodiscard]] bool is_count(std::string_view line) const {
     const auto value = parse_double(line);
@@ -157,6 +167,9 @@ class XyzParser {
     geometry.points = read::columns_of(points_);
     if (normals_hold_) geometry.normals = read::columns_of(normals_);
     if (normals_hold_) geometry.notes.emplace_back("columns 4 to 6 were taken as normals");
+    if (headings_ > 0)
+      geometry.notes.push_back(counted(static_cast<std::size_t>(headings_), "line", "lines") +
+                               " of words before the first point");
     if (delimiters_.decimal_comma) geometry.notes.emplace_back("commas were taken as decimal");
     return geometry;
   }
@@ -168,6 +181,7 @@ class XyzParser {
   std::size_t first_columns_ = 0;
   double stated_points_ = -1.0;
   bool normals_hold_ = true;
+  int headings_ = 0;
   std::string with_stop_;
 };
 

@@ -58,7 +58,20 @@ std::optional<std::string> PlanTable::text(const std::string& key) const {
   if (value == nullptr) {
     fail(at(key), "expected text for '" + full(key) + "', found " + kind_words(at(key)));
   }
-  return value->get();
+  return text_of(at(key), key);
+}
+
+std::string PlanTable::text_of(const toml::node& node, const std::string& key) const {
+  constexpr std::size_t kMostBytes =
+      2000;  // of a name on a sheet; no path is longer on most systems
+  const std::string& text = node.as_string()->get();
+  if (text.size() > kMostBytes) {
+    fail(node, "expected at most " + std::to_string(kMostBytes) + " bytes of text for '" +
+                   full(key) + "', found " + std::to_string(text.size()));
+  }
+  if (text.find('\0') != text.npos)
+    fail(node, "expected text for '" + full(key) + "', found a byte of zero in it");
+  return text;
 }
 
 std::optional<double> PlanTable::number(const std::string& key, const NumberRange& range) const {
@@ -68,7 +81,8 @@ std::optional<double> PlanTable::number(const std::string& key, const NumberRang
   if (too_small || value > range.most) {
     const std::string low =
         (range.without_least ? "more than " : "at least ") + shortest(range.least);
-    const std::string high = range.most < 1e12 ? " and at most " + shortest(range.most) : "";
+    const std::string high =
+        too_small && range.most >= kLargestNumber ? "" : " and at most " + shortest(range.most);
     fail(at(key), "expected " + low + high + " for '" + full(key) + "', found " + shortest(value));
   }
   return value;
@@ -110,7 +124,7 @@ std::optional<std::vector<std::string>> PlanTable::texts(const std::string& key)
     if (node.as_string() == nullptr) {
       fail(node, "expected text in '" + full(key) + "', found " + kind_words(node));
     }
-    words.push_back(node.as_string()->get());
+    words.push_back(text_of(node, key));
   }
   return words;
 }
@@ -164,14 +178,19 @@ void PlanTable::need(const std::string& key, const std::string& what) const {
 }
 
 double PlanTable::finite_number(const toml::node& node, const std::string& key) const {
-  const std::optional<double> value = node.value<double>();
-  if (!node.is_number() || !value) {
+  if (!node.is_number()) {
     fail(node, "expected a number for '" + full(key) + "', found " + kind_words(node));
   }
-  if (!std::isfinite(*value)) {
-    fail(node, "expected a finite number for '" + full(key) + "', found " + shortest(*value));
+  const double value = node.is_integer() ? static_cast<double>(node.as_integer()->get())
+                                         : node.as_floating_point()->get();
+  if (!std::isfinite(value)) {
+    fail(node, "expected a finite number for '" + full(key) + "', found " + shortest(value));
   }
-  return *value;
+  if (std::abs(value) > kLargestNumber) {
+    fail(node, "expected a number of at most " + shortest(kLargestNumber) + " for '" + full(key) +
+                   "', found " + shortest(value));
+  }
+  return value;
 }
 
 std::vector<double> PlanTable::finite_numbers(const toml::node& node, const std::string& key,

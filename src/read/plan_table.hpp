@@ -12,15 +12,18 @@
 
 namespace trammel::read {
 
+/// No length, place or count of a plan is larger: a thousand million metres.
+inline constexpr double kLargestNumber = 1e12;
+
 /// What a number may be.
 struct NumberRange {
   double least = 0.0;
-  double most = 1e12;
+  double most = kLargestNumber;
   bool without_least = false;  ///< `least` itself is not allowed
 };
 
 inline constexpr NumberRange kNotNegative{};
-inline constexpr NumberRange kPositive{0.0, 1e12, true};
+inline constexpr NumberRange kPositive{0.0, kLargestNumber, true};
 
 class PlanTable {
  public:
@@ -65,6 +68,8 @@ class PlanTable {
   [[nodiscard]] const toml::node& at(const std::string& key) const;
 
  private:
+  /// Of a node that is text, short enough to be shown.
+  [[nodiscard]] std::string text_of(const toml::node& node, const std::string& key) const;
   [[nodiscard]] std::string full(const std::string& key) const;
 
   const toml::table* table_;

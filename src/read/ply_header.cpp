@@ -38,6 +38,7 @@ class HeaderParser {
       const std::string_view keyword = take_word(rest);
       if (keyword.empty() || keyword == "comment" || keyword == "obj_info") continue;
       if (keyword == "format") {
+        if (has_format) fail("expected one 'format' line, found two");
         parse_format(rest);
         has_format = true;
       } else if (keyword == "element") {
@@ -82,9 +83,14 @@ class HeaderParser {
       fail("expected format 'ascii', 'binary_little_endian' or 'binary_big_endian', found " +
            quoted(word));
     }
+    const std::string_view version = take_word(rest);
+    if (version != "1.0") fail("expected version 1.0 of the format, found " + quoted(version));
   }
 
   void parse_element(std::string_view rest) {
+    constexpr std::size_t kMostElements = 100;
+    if (header_.elements.size() == kMostElements)
+      fail("expected at most " + std::to_string(kMostElements) + " elements, found more");
     PlyElement element;
     element.name = take_word(rest);
     const std::string_view word = take_word(rest);
@@ -123,6 +129,9 @@ class HeaderParser {
     property.type = parse_type(rest);
     property.name = take_word(rest);
     if (property.name.empty()) fail("expected the property's name, found nothing");
+    if (header_.elements.back().find(property.name) >= 0)
+      fail("expected each property once, found " + quoted(std::string_view(property.name)) +
+           " again");
     header_.elements.back().properties.push_back(std::move(property));
   }
 

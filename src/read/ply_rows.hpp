@@ -58,6 +58,8 @@ class BinaryValues {
         type, [&](auto zero) { return static_cast<double>(load<decltype(zero), Swap>(from)); });
   }
 
+  void begin_row() {}
+  void end_row() {}
   void skip(std::size_t bytes) { at_ += bytes; }
   [[nodiscard]] const char* here() const { return bytes_.data() + at_; }
   [[nodiscard]] std::size_t bytes_left() const { return bytes_.size() - at_; }
@@ -79,7 +81,19 @@ class TextValues {
  public:
   explicit TextValues(TextWords words) : words_(std::move(words)) {}
 
-  double next(PlyType) { return words_.number(); }
+  double next(PlyType) {
+    const double value = words_.number();
+    if (row_line_ == 0) row_line_ = words_.line();
+    if (words_.line() != row_line_)
+      words_.fail("expected a row on one line, found that it goes on here");
+    return value;
+  }
+  /// Each row is a line: were one value missing in one of them, all after it would be shifted.
+  void begin_row() { row_line_ = 0; }
+  void end_row() {
+    if (!words_.at_line_end())
+      words_.fail("expected the end of the row, found " + quoted(words_.next()));
+  }
   [[nodiscard]] std::size_t bytes_left() const { return words_.bytes_left(); }
   /// Each value takes a digit and a blank, the last one perhaps a digit alone.
   [[nodiscard]] bool rows_fit(std::size_t rows, const PlyElement& element) const {
@@ -91,6 +105,7 @@ class TextValues {
 
  private:
   TextWords words_;
+  std::size_t row_line_ = 0;  ///< of the row being read; 0 before its first value
 };
 
 }  // namespace trammel::read

@@ -124,8 +124,10 @@ Design read_design(const std::filesystem::path& path, Unit unit) {
 }
 
 RawScan read_scan(const std::filesystem::path& path) {
-  const FileBytes bytes(path);
-  const std::string name = name_of(path);
+  return read_scan(FileBytes(path), name_of(path));
+}
+
+RawScan read_scan(const FileBytes& bytes, const std::string& name) {
   RawGeometry geometry = parse_geometry(bytes.view(), name);
   std::vector<std::string> notes = std::move(geometry.notes);
   RawScan result = triangles_join_most_points(geometry)

@@ -263,7 +263,9 @@ Plan parse_plan(std::string_view text, const std::filesystem::path& file) {
 
 Plan read_plan(const std::filesystem::path& path) {
   const FileBytes bytes(path);
-  return parse_plan(bytes.view(), path);
+  Plan plan = parse_plan(bytes.view(), path);
+  bytes.check_unchanged();
+  return plan;
 }
 
 Plan plan_for_design(const std::filesystem::path& design) {

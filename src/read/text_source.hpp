@@ -2,6 +2,7 @@
 
 /// Lines and words of a text file that stay in its bytes: nothing is copied, no locale is asked.
 
+#include <algorithm>
 #include <cstddef>
 #include <cstring>
 #include <limits>
@@ -91,31 +92,44 @@ inline std::string_view text_of(std::string_view bytes, const std::string& name)
   return bytes;
 }
 
-/// Gigabytes of zeros need not be searched for the end of their first line.
-/// @throws Error Input for what begins like no text at all
-inline void check_is_text(std::string_view bytes, const std::string& name) {
-  if (bytes.substr(0, 1000).find('\0') == bytes.npos) return;
-  fail_at_line(name, 1, "expected text in ASCII or UTF-8, found bytes of zero",
+/// A download that was cut leaves a hole of zeros, and what no reader looks at (the rest of a line,
+/// a line of no use) would swallow it with all that it holds.
+/// @param first_line  number of the line that `bytes` begins on
+/// @throws Error Input where a byte is zero
+inline void check_is_text(std::string_view bytes, const std::string& name,
+                          std::size_t first_line = 1) {
+  const std::size_t zero = bytes.find('\0');
+  if (zero == bytes.npos) return;
+  const auto lines_before =
+      std::count(bytes.begin(), bytes.begin() + static_cast<std::ptrdiff_t>(zero), '\n');
+  fail_at_line(name, first_line + static_cast<std::size_t>(lines_before),
+               "expected text in ASCII or UTF-8, found bytes of zero",
                "The file is damaged, or of another format than its name says");
 }
 
-/// Walks over the lines of a text; they end in LF, CR LF or, where there is no LF at all, CR.
+/// Walks over the lines of a text; they end in LF, CR LF or CR, and in one file in several of them.
 class TextLines {
  public:
   TextLines(std::string_view bytes, std::string name)
       : name_(std::move(name)), rest_(text_of(bytes, name_)) {
     check_is_text(rest_, name_);
-    if (rest_.find('\n') == rest_.npos) line_end_ = '\r';
   }
 
   /// Goes to the next line; false at the end of the text.
   bool next() {
     if (rest_.empty()) return false;
     ++number_;
-    const std::size_t end = rest_.find(line_end_);
-    line_ = rest_.substr(0, end);
-    rest_.remove_prefix(end == rest_.npos ? rest_.size() : end + 1);
-    if (!line_.empty() && line_.back() == '\r') line_.remove_suffix(1);
+    // Where no LF is left it must not be looked for again at each CR.
+    const std::size_t feed = has_feeds_ ? rest_.find('\n') : rest_.npos;
+    has_feeds_ = feed != rest_.npos;
+    line_ = rest_.substr(0, feed);
+    const std::size_t carriage = line_.find('\r');
+    if (carriage == line_.npos) {
+      rest_.remove_prefix(feed == rest_.npos ? rest_.size() : feed + 1);
+      return true;
+    }
+    line_ = line_.substr(0, carriage);
+    rest_.remove_prefix(carriage + (carriage + 1 == feed ? 2 : 1));
     return true;
   }
 
@@ -131,7 +145,7 @@ class TextLines {
   std::string name_;
   std::string_view rest_, line_;
   std::size_t number_ = 0;
-  char line_end_ = '\n';
+  bool has_feeds_ = true;
 };
 
 /// Walks over the words of a text, whichever lines they stand on.
@@ -146,16 +160,23 @@ class TextWords {
 
   /// The next word; empty at the end of the text.
   std::string_view next() {
-    while (at_ != end_ && (is_blank(*at_) || *at_ == '\n'))
-      line_ += *at_++ == '\n' ? 1U : 0U;
+    for (; at_ != end_ && (is_blank(*at_) || *at_ == '\n'); ++at_)
+      line_ += ends_line() ? 1U : 0U;
     const char* const begin = at_;
     while (at_ != end_ && !is_blank(*at_) && *at_ != '\n')
       ++at_;
     return {begin, static_cast<std::size_t>(at_ - begin)};
   }
 
+  /// Whether nothing but blanks is left of the line.
+  [[nodiscard]] bool at_line_end() {
+    while (at_ != end_ && is_blank(*at_) && *at_ != '\r')
+      ++at_;
+    return at_ == end_ || *at_ == '\n' || *at_ == '\r';
+  }
+
   void skip_line() {
-    while (at_ != end_ && *at_ != '\n')
+    while (at_ != end_ && *at_ != '\n' && *at_ != '\r')
       ++at_;
   }
 
@@ -167,9 +188,16 @@ class TextWords {
   }
 
   [[nodiscard]] std::size_t bytes_left() const { return static_cast<std::size_t>(end_ - at_); }
+  /// Number of the line that the last word stands on.
+  [[nodiscard]] std::size_t line() const { return line_; }
   [[noreturn]] void fail(const std::string& problem) const { fail_at_line(name_, line_, problem); }
 
  private:
+  /// LF, or a CR that no LF follows.
+  [[nodiscard]] bool ends_line() const {
+    return *at_ == '\n' || (*at_ == '\r' && at_ + 1 != end_ && at_[1] != '\n');
+  }
+
   std::string name_;
   const char* at_;
   const char* end_;

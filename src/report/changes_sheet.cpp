@@ -58,9 +58,10 @@ std::vector<View> changes_views(const Changes& c) {
   return {views.front(), other == views.end() ? views[1] : *other};
 }
 
-void write_changes_report(const Changes& changes, const std::filesystem::path& folder,
-                          Paper paper) {
+void write_changes_report(const Changes& changes, const std::filesystem::path& folder, Paper paper,
+                          const std::vector<std::filesystem::path>& inputs) {
   StagedFolder staged(folder);
+  staged.spare(inputs);
   const auto write = [&](const char* name, const std::string& bytes) {
     write_file_whole(staged.path() / name, bytes);
   };

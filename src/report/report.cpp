@@ -33,6 +33,13 @@ std::string view_file(std::size_t index, const View& view) {
   return name + ".png";
 }
 
+/// What an older sheet may have had more of.
+bool is_view_file(const std::string& name) {
+  const std::size_t digits = name.find_first_not_of("0123456789");
+  return digits != 0 && digits != name.npos && name.compare(digits, 6, "-from-") == 0 &&
+         name.size() > 4 && name.compare(name.size() - 4, 4, ".png") == 0;
+}
+
 std::vector<std::string> packed(const std::vector<Picture>& pictures) {
   std::vector<std::string> files(pictures.size());
   for_each_index(
@@ -42,8 +49,11 @@ std::vector<std::string> packed(const std::vector<Picture>& pictures) {
 
 }  // namespace
 
-Picture write_report(const Inspection& inspection, const fs::path& folder, Paper paper) {
+Picture write_report(const Inspection& inspection, const fs::path& folder, Paper paper,
+                     const std::vector<fs::path>& inputs) {
   StagedFolder staged(folder);
+  staged.supersede(is_view_file);
+  staged.spare(inputs);
   const auto write = [&](const std::string& name, const std::string& bytes) {
     write_file_whole(staged.path() / name, bytes);
   };

@@ -74,5 +74,21 @@ TEST(Sha256, MatchesThePublishedExamples) {
   EXPECT_EQ(sha256_hex(""), "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
 }
 
+TEST(FileAside, TakesItsPlaceWhenPublishedAndLeavesNothingElse) {
+  const std::filesystem::path folder =
+      std::filesystem::path(::testing::TempDir()) / "trammel-aside";
+  std::filesystem::remove_all(folder);
+  std::filesystem::create_directories(folder);
+  write_file_whole(folder / "a", "old");
+  {
+    FileAside a(folder / "a", "new"), b(folder / "b", "new");
+    EXPECT_EQ(FileBytes(folder / "a").view(), "old");
+    a.publish();
+  }
+  EXPECT_EQ(FileBytes(folder / "a").view(), "new");
+  EXPECT_EQ(std::distance(std::filesystem::directory_iterator(folder), {}), 1);
+  std::filesystem::remove_all(folder);
+}
+
 }  // namespace
 }  // namespace trammel

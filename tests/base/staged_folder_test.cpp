@@ -71,5 +71,56 @@ TEST_F(Staged, FolderCannotTakeTheNameOfAFileOrLieInOne) {
   EXPECT_EQ(names(), StagedNames{"x"});
 }
 
+TEST_F(Staged, FolderKeepsWhatLiesInAFolderThatBothHave) {
+  // A photograph of the user's in views/ went with the old pictures.
+  for (const bool with_folder_within : {false, true}) {
+    fs::create_directories(folder_ / "out" / "views");
+    write_file_whole(folder_ / "out" / "views" / "photo", "mine");
+    write_file_whole(folder_ / "out" / "views" / "old-2", "of the old sheet");
+    if (with_folder_within) {
+      fs::create_directories(folder_ / "out" / "views" / "deep");
+      write_file_whole(folder_ / "out" / "views" / "deep" / "photo", "mine too");
+    }
+    {
+      StagedFolder staged(folder_ / "out");
+      staged.supersede([](const std::string& name) { return name.rfind("old", 0) == 0; });
+      fs::create_directories(staged.path() / "views");
+      write_file_whole(staged.path() / "views" / "old-1", "new");
+      staged.publish();
+    }
+    StagedNames expected{"out", "out/views", "out/views/old-1", "out/views/photo"};
+    if (with_folder_within)
+      expected = {"out",
+                  "out/views",
+                  "out/views/deep",
+                  "out/views/deep/photo",
+                  "out/views/old-1",
+                  "out/views/photo"};
+    EXPECT_EQ(names(), expected);
+    EXPECT_EQ(FileBytes(folder_ / "out" / "views" / "photo").view(), "mine");
+  }
+}
+
+TEST_F(Staged, FolderIsNotTouchedWhereAFolderOfTheUsersHasTheNameOfAFile) {
+  fs::create_directories(folder_ / "out" / "sheet");
+  write_file_whole(folder_ / "out" / "sheet" / "mine", "kept");
+  StagedFolder staged(folder_ / "out");
+  write_file_whole(staged.path() / "another", "new");
+  write_file_whole(staged.path() / "sheet", "new");
+  EXPECT_EQ(kind_thrown_by([&] { staged.publish(); }), ErrorKind::Output);
+  EXPECT_EQ(FileBytes(folder_ / "out" / "sheet" / "mine").view(), "kept");
+  EXPECT_FALSE(fs::exists(folder_ / "out" / "another"));
+}
+
+TEST_F(Staged, FolderSparesTheInputs) {
+  fs::create_directories(folder_ / "out");
+  write_file_whole(folder_ / "out" / "scan", "measured");
+  StagedFolder staged(folder_ / "out");
+  staged.spare({folder_ / "out" / "scan"});
+  write_file_whole(staged.path() / "scan", "new");
+  EXPECT_EQ(kind_thrown_by([&] { staged.publish(); }), ErrorKind::Output);
+  EXPECT_EQ(FileBytes(folder_ / "out" / "scan").view(), "measured");
+}
+
 }  // namespace
 }  // namespace trammel

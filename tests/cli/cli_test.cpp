@@ -221,6 +221,11 @@ TEST_F(Cli, LightenRefusesWhatMakesNoSense) {
   expect_error("lighten --quiet " + plate + " --within 0.1 --out /proc/light.ply", 73, "/proc");
   (void)write("scan.ply", text_of(kDemo / "adapter-plate-1.ply"));
   expect_error("lighten --quiet scan.ply --within 0.1 --out scan.ply", 73, "scan.ply");
+  expect_error("lighten --quiet " + plate + " --within 0.1 --out light.off", 64, "light.off");
+  // Its first piece would take the place of the scan.
+  (void)write("part-1.ply", text_of(kDemo / "adapter-plate-1.ply"));
+  expect_error("lighten --quiet part-1.ply --within 0.1 --split --out part.ply", 73, "part-1.ply");
+  EXPECT_EQ(text_of(folder_ / "part-1.ply"), text_of(kDemo / "adapter-plate-1.ply"));
 }
 
 TEST_F(Cli, SquareWritesTheScanTheMatrixAndThePage) {
@@ -238,6 +243,7 @@ TEST_F(Cli, SquareRefusesWhatMakesNoSense) {
   expect_error("square", 64, "scan");
   expect_error("square --quiet " + wing("after") + " --up 1,2", 64, "--up");
   expect_error("square --quiet " + wing("after") + " --forward 1,2,3:x", 64, "--forward");
+  expect_error("square --quiet " + wing("after") + " --origin 1e308,0,0", 64, "--origin");
   expect_error("square --quiet none.ply", 66, "none.ply");
   (void)write("taken", "mine");
   expect_error("square --quiet " + wing("after") + " --out taken", 73, "taken");
@@ -284,7 +290,15 @@ TEST_F(Cli, WrongUseIsExit64) {
   expect_error("check a.toml --design b.stl --scan a.ply", 64, "both");
   expect_error("check a.toml --scan a.ply --band 1", 64, "--band");
   expect_error("check a.toml --scan a.ply --uncertainty 0.1", 64, "--uncertainty");
-  expect_error("check --design a.stl --scan a.ply --band -1", 64, "--band");
+  for (const char* number : {"-1", "0", "nan", "inf", "1e300", "0,5"}) {
+    expect_error(std::string("check --design a.stl --scan a.ply --band ") + number, 64, "--band");
+    expect_error(std::string("lighten a.stl --within ") + number, 64, "--within");
+    expect_error(std::string("changes a.ply b.ply --least ") + number, 64, "--least");
+    if (std::string(number) == "0") continue;
+    expect_error(std::string("check --design a.stl --scan a.ply --uncertainty ") + number, 64,
+                 "--uncertainty");
+    expect_error(std::string("changes a.ply b.ply --uncertainty ") + number, 64, "--uncertainty");
+  }
   expect_error("check --design a.stl --scan a.ply --json out.json", 64, "--json");
 }
 
@@ -339,14 +353,29 @@ TEST_F(Cli, InputsAreNeverTakenForTheFolderOfTheSheet) {
                73, "scan.ply");
 }
 
+TEST_F(Cli, AScanInTheFolderOfTheSheetIsNotOverwritten) {
+  fs::create_directory(folder_ / "sheet");
+  const std::string scan = text_of(kDemo / "adapter-plate-1.ply");
+  (void)write("sheet/aligned-scan.ply", scan);
+  expect_error("check --quiet '" + (kDemo / "adapter-plate.toml").string() +
+                   "' --scan sheet/aligned-scan.ply --out sheet",
+               73, "aligned-scan.ply");
+  EXPECT_EQ(text_of(folder_ / "sheet/aligned-scan.ply"), scan);
+}
+
 TEST_F(Cli, SecondSheetReplacesTheFirstAndLeavesOtherFilesAlone) {
   fs::create_directory(folder_ / "sheet");
   (void)write("sheet/notes.txt", "mine");
   (void)write("sheet/result.json", "old");
+  fs::create_directory(folder_ / "sheet/views");
+  (void)write("sheet/views/photo.jpg", "mine too");
+  (void)write("sheet/views/9-from-plus-X.png", "of an older sheet");
   const Finished run = trammel("check --quiet " +
                                demo("adapter-plate.toml", "adapter-plate-1.ply") + " --out sheet/");
   EXPECT_EQ(run.code, 0) << run.err;
   EXPECT_EQ(text_of(folder_ / "sheet/notes.txt"), "mine");
+  EXPECT_EQ(text_of(folder_ / "sheet/views/photo.jpg"), "mine too");
+  EXPECT_FALSE(fs::exists(folder_ / "sheet/views/9-from-plus-X.png"));
   EXPECT_EQ(nlohmann::json::parse(text_of(folder_ / "sheet/result.json"))["verdict"], "pass");
 }
 

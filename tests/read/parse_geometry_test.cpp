@@ -33,8 +33,19 @@ TEST(ParseGeometry, NamesWhatItCannotRead) {
   EXPECT_TRUE(test::has(error_of("", "a.stl"), "found an empty file"));
   EXPECT_TRUE(test::has(error_of("PK\x03\x04rest", "a.3mf"), "3MF"));
   EXPECT_TRUE(test::has(error_of("ISO-10303-21;", "a.stp"), "a STEP file"));
+  EXPECT_TRUE(test::has(error_of("\x1F\x8B\x08 rest", "a.ply"), "compressed with gzip"));
+  EXPECT_TRUE(test::has(error_of(std::string("\xFF\xFEp\0l\0y\0", 8), "a.ply"), "found UTF-16"));
   EXPECT_TRUE(test::has(error_of("1 2 3\n", "a.dat"), "neither the content nor the name's ending"));
   EXPECT_TRUE(test::has(error_of("1 2 3\n", "a.dat"), "Give STL, PLY, OBJ, OFF"));
+}
+
+TEST(ParseGeometry, RefusesAPartTooFarFromItsOriginToHaveDigitsLeft) {
+  const auto at = [](const std::string& x) {
+    return x + " 0 0\n" + x + " 100 0\n" + x + " 0 50\n";
+  };
+  EXPECT_EQ(parse_geometry(at("1e8"), "a.xyz").points.cols(), 3);
+  EXPECT_TRUE(test::has(test::input_error([&] { (void)parse_geometry(at("1e10"), "a.xyz"); }),
+                        "expected a part near its origin"));
 }
 
 }  // namespace

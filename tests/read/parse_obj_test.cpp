@@ -77,5 +77,31 @@ TEST(ParseObj, RefusesUtf16) {
   EXPECT_TRUE(test::has(obj_error(std::string("\xFF\xFEv\0 \0", 6)), "found UTF-16"));
 }
 
+TEST(ParseObj, SwallowsNothingInAHoleOfZeros) {
+  // A download that was cut leaves one; it began in a line of no use, and thousands were lost in
+  // it.
+  const std::string hole(5000, '\0');
+  const std::string error = obj_error(kSquare + "vt 0 0" + hole + "\nf 1 2 3\n");
+  EXPECT_TRUE(test::has(error, "a.obj:5: expected text in ASCII or UTF-8, found bytes of zero"));
+  EXPECT_TRUE(test::has(obj_error(kSquare + "f 1 2 3\n" + hole), "bytes of zero"));
+}
+
+TEST(ParseObj, RefusesWhatItWouldReadHalf) {
+  for (const char* line : {"curv 0 1 1 2", "surf 0 1 0 1 1 2 3", "V 1 2 3", "F 1 2 3", "fo 1 2 3"})
+    EXPECT_TRUE(test::has(obj_error(kSquare + line + "\nf 1 2 3\n"), "a.obj:5: expected a keyword"))
+        << line;
+  EXPECT_EQ(
+      obj_from("mtllib a.mtl\ng one\no two\ns 1\nusemtl steel\n" + kSquare + "l 1 2\nf 1 2 3\n")
+          .triangles.cols(),
+      1);
+}
+
+TEST(ParseObj, TakesLineEndsOfSeveralKinds) {
+  // Half of it saved by another program: a comment would have swallowed all after it.
+  EXPECT_EQ(
+      obj_from("v 0 0 0\nv 1 0 0\r# two\rv 1 1 0\r\nv 0 1 0\nf 1 2 3\rf 1 3 4").triangles.cols(),
+      2);
+}
+
 }  // namespace
 }  // namespace trammel

@@ -174,5 +174,34 @@ TEST(ParsePly, KeepsPointsThatAreNotFinite) {
   EXPECT_TRUE(std::isinf(geometry.points(1, 1)));
 }
 
+TEST(ParsePly, HoldsRowsOfTextToTheirLines) {
+  // One value missing in a row and one too many in a later one shifted all points in between.
+  const std::string head =
+      "ply\nformat ascii 1.0\nelement vertex 3\nproperty float x\nproperty float y\n"
+      "property float z\nend_header\n";
+  EXPECT_EQ(ply_from(head + "1 2 3\n4 5 6 \r\n7 8 9").points.cols(), 3);
+  EXPECT_TRUE(
+      test::has(ply_error(head + "1 2 3\n4 5\n6 7 8 9\n"), "a.ply:10: expected a row on one line"));
+  EXPECT_TRUE(test::has(ply_error(head + "1 2 3 4\n5 6\n7 8 9\n"),
+                        "expected the end of the row, found '4'"));
+  EXPECT_TRUE(test::has(ply_error(head + "1 2 3\n" + std::string(50, '\0') + "4 5 6\n7 8 9\n"),
+                        "bytes of zero"));
+}
+
+TEST(ParsePly, RefusesAHeaderThatSaysAThingTwice) {
+  const std::string end = "\nproperty float y\nproperty float z\nend_header\n1 2 3\n";
+  const std::string vertex = "element vertex 1\nproperty float x";
+  EXPECT_TRUE(test::has(ply_error("ply\nformat ascii 1.0\nformat ascii 1.0\n" + vertex + end),
+                        "expected one 'format' line"));
+  EXPECT_TRUE(
+      test::has(ply_error("ply\nformat ascii 2.0\n" + vertex + end), "expected version 1.0"));
+  EXPECT_TRUE(test::has(ply_error("ply\nformat ascii 1.0\n" + vertex + "\nproperty float x" + end),
+                        "found 'x' again"));
+  std::string many = "ply\nformat ascii 1.0\n";
+  for (int i = 0; i < 101; ++i)
+    many += "element e" + std::to_string(i) + " 0\n";
+  EXPECT_TRUE(test::has(ply_error(many + vertex + end), "expected at most 100 elements"));
+}
+
 }  // namespace
 }  // namespace trammel

@@ -107,5 +107,23 @@ TEST(ParseStl, KeepsCoordinatesThatAreNotFinite) {
   EXPECT_TRUE(std::isnan(parse_stl(text, "a.stl").points(1, 2)));
 }
 
+TEST(ParseStl, TakesASecondSolidWhateverItsLineEnds) {
+  // "endsolid" looked for LF alone, and a second solid written with CR was lost in its name.
+  std::string second = kAscii;
+  for (char& c : second)
+    c = c == '\n' ? '\r' : c;
+  EXPECT_EQ(parse_stl(kAscii + second, "a.stl").triangles.cols(), 4);
+  EXPECT_EQ(parse_stl(second, "a.stl").triangles.cols(), 2);
+}
+
+TEST(ParseStl, SwallowsNothingInAHoleOfZeros) {
+  std::string text;
+  for (int i = 0; i < 10; ++i)
+    text += kAscii;
+  text += "solid " + std::string(4000, '\0') + "\nendsolid\n";
+  const std::string error = test::input_error([&] { (void)parse_stl(text, "a.stl"); });
+  EXPECT_TRUE(test::has(error, "bytes of zero")) << error;
+}
+
 }  // namespace
 }  // namespace trammel

@@ -67,5 +67,28 @@ TEST(ParseXyz, KeepsPointsThatAreNotFinite) {
   EXPECT_TRUE(std::isnan(geometry.points(2, 2)));
 }
 
+TEST(ParseXyz, TakesFewLinesOfWordsBeforeThePointsAndTellsThem) {
+  const auto found = xyz_from("name of the scan\nx y z\n1 2 3\n4 5 6\n");
+  EXPECT_EQ(found.points.cols(), 2);
+  ASSERT_FALSE(found.notes.empty());
+  EXPECT_EQ(found.notes.back(), "2 lines of words before the first point");
+  std::string many;
+  for (int i = 0; i < 11; ++i)
+    many += "p1.0 lost\n";
+  EXPECT_TRUE(test::has(xyz_error(many + "1 2 3\n"), "a.xyz:11: expected three or more numbers"));
+}
+
+TEST(ParseXyz, TakesNoRowOfNumbersForWords) {
+  EXPECT_TRUE(test::has(xyz_error("p 1 2 3\n1 2 3\n"), "a.xyz:1: expected three or more numbers"));
+}
+
+TEST(ParseXyz, SwallowsNothingBehindTheSixthColumn) {
+  const std::string rows = "1 2 3 0 0 1 7\n", hole(3000, '\0');
+  EXPECT_TRUE(
+      test::has(xyz_error(rows + rows + "1 2 3 0 0 1 " + hole + "\n" + rows), "bytes of zero"));
+  EXPECT_EQ(xyz_from("1 2 3 0 0 1 7\n2 2 3 0 0 1 7\r3 2 3 0 0 1 7\r4 2 3 0 0 1 7\n").points.cols(),
+            4);
+}
+
 }  // namespace
 }  // namespace trammel

@@ -259,5 +259,15 @@ TEST(ReadPlan, KnowsTheClearanceHoleOfABolt) {
   EXPECT_FALSE(parse(hole).holes[0].clearance_mm.has_value());
 }
 
+TEST(ReadPlan, RefusesTextAndNumbersBeyondWhatASheetCanShow) {
+  EXPECT_TRUE(test::has(error_with_design("title = \"" + std::string(2001, 'x') + "\"\n"),
+                        "expected at most 2000 bytes of text for 'title', found 2001"));
+  EXPECT_TRUE(test::has(error_of("design = \"a\\u0000b.stl\"\n"), "found a byte of zero"));
+  EXPECT_TRUE(test::has(error_with_design("[band]\nover = 1e300\n"), "at most 1e+12"));
+  EXPECT_TRUE(test::has(error_with_design("[band]\nover = 9223372036854775807\n"), "found 92233"));
+  EXPECT_TRUE(test::has(error_with_design("[[hole]]\nname = \"A\"\nat = [1e30, 0, 0]\n"),
+                        "expected a number of at most 1e+12 for 'hole 1.at'"));
+}
+
 }  // namespace
 }  // namespace trammel

@@ -7,6 +7,8 @@
 #include <string>
 #include <string_view>
 
+#include "trammel/base/unfinished.hpp"
+
 namespace trammel {
 
 /// The bytes of a file, mapped read-only where the system can (so that 10 million points cost no
@@ -41,6 +43,25 @@ class FileBytes {
 
 /// SHA-256 of the bytes as 64 lower-case hex digits (OpenSSL).
 [[nodiscard]] std::string sha256_hex(std::string_view bytes);
+
+/// A file that is written beside its place and moved there: of several, all are written before the
+/// first is moved.
+class FileAside {
+ public:
+  /// @throws Error Output when it cannot be written
+  FileAside(std::filesystem::path path, std::string_view bytes);
+  /// Removes what was not published.
+  ~FileAside();
+  FileAside(const FileAside&) = delete;
+  FileAside& operator=(const FileAside&) = delete;
+
+  /// Renames it over its place. @throws Error Output; the old file is then untouched
+  void publish();
+
+ private:
+  std::filesystem::path path_, aside_;
+  Unfinished unfinished_;
+};
 
 /// Writes bytes to a new file beside `path`, then renames it over `path`.
 /// @throws Error Output when it cannot be written; the old file is then untouched

@@ -4,6 +4,7 @@
 
 #include <filesystem>
 
+#include "trammel/base/files.hpp"
 #include "trammel/model/inspection.hpp"
 #include "trammel/read/raw_geometry.hpp"
 
@@ -21,6 +22,8 @@ namespace trammel {
 /// normals are made unit; when one of them is zero or not finite, all are dropped with a note.
 /// @throws Error Missing, or Input when the file holds fewer than 3 finite points
 [[nodiscard]] RawScan read_scan(const std::filesystem::path& path);
+/// The same of a file that is open already and stays so, to be read again.
+[[nodiscard]] RawScan read_scan(const FileBytes& bytes, const std::string& name);
 
 /// The triangles of a file as a mesh, without those that touch a corner that is not finite.
 struct FiniteMesh {

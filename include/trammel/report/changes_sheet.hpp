@@ -30,6 +30,7 @@ namespace trammel {
 /// Writes sheet.pdf, sheet.html, result.json, changes.csv and changed.ply, all or nothing.
 /// @throws Error Output
 void write_changes_report(const Changes& changes, const std::filesystem::path& folder,
-                          Paper paper = Paper::A4);
+                          Paper paper = Paper::A4,
+                          const std::vector<std::filesystem::path>& inputs = {});
 
 }  // namespace trammel

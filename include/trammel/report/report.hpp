@@ -4,6 +4,7 @@
 
 #include <filesystem>
 #include <string>
+#include <vector>
 
 #include "trammel/model/inspection.hpp"
 #include "trammel/report/paper.hpp"
@@ -36,9 +37,11 @@ namespace trammel {
 /// Writes sheet.pdf, sheet.html, result.json, regions.csv, holes.csv, slots.csv, deviation.ply,
 /// deviation.glb, aligned-scan.ply and the sheet's pictures in views/ into the folder, all or
 /// nothing.
+/// @param inputs  files that the run read: none of them is overwritten
 /// @throws Error Output
 /// @return the first view, without balloons
 Picture write_report(const Inspection& inspection, const std::filesystem::path& folder,
-                     Paper paper = Paper::A4);
+                     Paper paper = Paper::A4,
+                     const std::vector<std::filesystem::path>& inputs = {});
 
 }  // namespace trammel

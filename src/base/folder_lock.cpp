@@ -1,0 +1,26 @@
+#include "trammel/base/folder_lock.hpp"
+
+#include <fcntl.h>
+#include <sys/file.h>
+#include <unistd.h>
+
+#include <cerrno>
+
+#include "trammel/base/error.hpp"
+
+namespace trammel {
+
+FolderLock::FolderLock(const std::filesystem::path& folder)
+    : file_(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
+  if (file_ < 0 || ::flock(file_, LOCK_EX | LOCK_NB) == 0 || errno != EWOULDBLOCK) return;
+  ::close(file_);
+  throw Error(ErrorKind::Output, folder.string(),
+              "expected a folder that no other run writes to, found one at work in it",
+              "Wait for it to end, or choose another --out");
+}
+
+FolderLock::~FolderLock() {
+  if (file_ >= 0) ::close(file_);
+}
+
+}  // namespace trammel
