@@ -179,6 +179,11 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
           "Or say which way round it lies: three [[pair]] in the plan, places of the design and "
           "where the scan has them, with align.method = \"pairs\"");
     }
+  } else if (!alignment.converged || !alignment.free_directions.empty() ||
+             !alignment.doubts.empty()) {
+    out.emplace_back(
+        "Scan more of what holds the part: edges, holes and faces that look other ways than those "
+        "that were seen");
   } else if (verdict.coverage.seen_fraction < plan.least_coverage) {
     out.emplace_back("Scan the hatched sides as well and check again");
   }

@@ -1,5 +1,7 @@
 #include "trammel/judge/withdraw.hpp"
 
+#include <cctype>
+
 namespace trammel {
 
 void withdraw_faults(Verdict& verdict) {
@@ -19,8 +21,12 @@ void withdraw_faults(Verdict& verdict) {
       slot.outcome = Outcome::Undecided;
     }
   }
-  for (BoltUp& up : verdict.bolt_ups)
+  for (BoltUp& up : verdict.bolt_ups) {
     up.outcome = Outcome::Undecided;
+    if (up.words.empty()) continue;
+    const char first = static_cast<char>(std::tolower(static_cast<unsigned char>(up.words[0])));
+    up.words = "How the part lies is in doubt; as it was laid: " + (first + up.words.substr(1));
+  }
   for (DistanceResult& distance : verdict.distances) {
     distance.conformity.reset();
     distance.outcome = Outcome::Undecided;

@@ -86,11 +86,13 @@ FrontColumn what_was_checked(const SheetContext& context) {
   const Inspection& inspection = context.inspection;
   const Coverage& coverage = inspection.verdict.coverage;
   FrontColumn column{"What was checked", {}};
-  column.entries.push_back(
-      plain("The surface, " + percent_words(coverage.seen_fraction) + " of it.",
-            area_words(coverage.seen_area_mm2) + " of " + area_words(coverage.design_area_mm2) +
-                " by " + grouped(static_cast<long long>(inspection.verdict.summary.count)) +
-                " readings; the rest was not seen and is not vouched for."));
+  column.entries.push_back(plain(
+      "The surface, " + percent_words(coverage.seen_fraction) + " of it.",
+      area_words(coverage.seen_area_mm2) + " of " + area_words(coverage.design_area_mm2) + " by " +
+          grouped(static_cast<long long>(inspection.verdict.summary.count)) + " readings" +
+          (percent_words(coverage.seen_fraction) == "100 %"
+               ? "."
+               : "; the rest was not seen and is not vouched for.")));
   const auto& holes = inspection.verdict.holes;
   if (!holes.empty()) {
     std::vector<const HoleResult*> all;

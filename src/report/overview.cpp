@@ -124,8 +124,23 @@ std::string overview_sentence(const Overview& overview) {
 std::string overview_text(const Overview& overview, const std::filesystem::path& folder) {
   std::string text = in_capitals(outcome_name(outcome_of(overview))) + "  " + overview.part + ": " +
                      overview_sentence(overview) + "\n";
+  // As many as a screen shows beside the rest; the worst, where they are more.
+  constexpr std::size_t kMostLines = 8;
+  std::vector<const OverviewEntry*> told;
   for (const OverviewEntry& entry : overview.entries)
-    text += line_of(entry) + "\n";
+    told.push_back(&entry);
+  if (told.size() > kMostLines) {
+    std::stable_sort(told.begin(), told.end(), [](const auto* a, const auto* b) {
+      return rank_of(a->code) > rank_of(b->code);
+    });
+    told.resize(kMostLines - 1);
+  }
+  for (const OverviewEntry* entry : told)
+    text += line_of(*entry) + "\n";
+  if (told.size() < overview.entries.size()) {
+    text += "  and " + std::to_string(overview.entries.size() - told.size()) +
+            " more, none of them worse.\n";
+  }
   return text + "  Overview: " + printable((folder / "overview.html").string()) + "\n";
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/report/scale_bar.hpp"
 #include "trammel/report/sheet_marks.hpp"
@@ -11,21 +12,22 @@
 namespace trammel {
 namespace {
 
-constexpr double kInset = 26.0;        ///< free room inside the frame, for the magnified misfit
+constexpr double kInset = 22.0;        ///< free room inside the frame, for the magnified misfit
+constexpr double kRulerRoom = 14.0;    ///< and more of it below, for the ruler and the caption
 constexpr double kHeadingRoom = 15.0;  ///< above the frame
-constexpr double kMostPoints = 20.0;   ///< the peak is drawn at most so long
+constexpr double kMostPoints = 14.0;   ///< the largest misfit is drawn at most so long
 constexpr double kRulerLength = 26.0;  ///< at least
 constexpr double kStrokeEvery = 3.2;   ///< points along the design's line
 
 /// The section on the page.
 struct Drawing {
   const Section& section;
-  FlatBox frame;
+  FlatBox room;      ///< that the lines lie in, with their misfit; above the ruler
   double scale;      ///< points a mm
   double magnified;  ///< the misfit, beside the shape
   [[nodiscard]] Eigen::Vector2d on_page(const Eigen::Vector2d& flat_mm) const {
     const Eigen::Vector2d off = scale * (flat_mm - section.window.center());
-    return {frame.center().x() + off.x(), frame.center().y() - off.y()};
+    return {room.center().x() + off.x(), room.center().y() - off.y()};
   }
   [[nodiscard]] Eigen::Vector2d scanned(const Eigen::Vector2d& flat_mm,
                                         const Eigen::Vector2d& outward, double deviation) const {
@@ -33,9 +35,18 @@ struct Drawing {
   }
 };
 
-/// 1, 2 or 5 times a power of ten, at least 1, so that the peak is not too long.
-double magnification(double peak_mm, double scale) {
-  const double most = kMostPoints / std::max(1e-9, std::abs(peak_mm) * scale);
+/// The peak, or what is off by more beside it: a hole's wall must not be drawn across the next one.
+double largest_misfit_mm(const Section& section, double peak_mm) {
+  double largest = std::abs(peak_mm);
+  for (const SectionPiece& piece : section.pieces)
+    for (const double off : {piece.from_mm, piece.to_mm})
+      if (std::isfinite(off)) largest = std::max(largest, std::abs(off));
+  return largest;
+}
+
+/// 1, 2 or 5 times a power of ten, at least 1, so that the misfit is not drawn too long.
+double magnification(double misfit_mm, double scale) {
+  const double most = kMostPoints / std::max(1e-9, misfit_mm * scale);
   double factor = 1.0;
   for (double power = 1.0; power < 1e4; power *= 10.0) {
     for (const double digit : {1.0, 2.0, 5.0}) {
@@ -82,24 +93,58 @@ void draw_scanned(PdfCanvas& canvas, const Drawing& drawing) {
   }
 }
 
+/// Whether a rectangle holds a place.
+bool holds(const FlatBox& box, const Eigen::Vector2d& p) {
+  return (p.array() >= box.low.array()).all() && (p.array() <= box.high.array()).all();
+}
+
+/// How many ends of drawn lines a rectangle would cover.
+int lines_under(const Drawing& drawing, const FlatBox& box) {
+  int count = 0;
+  for (const SectionPiece& piece : drawing.section.pieces) {
+    count += holds(box, drawing.on_page(piece.from)) ? 1 : 0;
+    if (std::isfinite(piece.from_mm))
+      count += holds(box, drawing.scanned(piece.from, piece.outward, piece.from_mm)) ? 1 : 0;
+  }
+  return count;
+}
+
+/// Where the words of the peak cover least of what is drawn: beside it all round, near ones first.
+FlatBox place_beside(const Drawing& drawing, const Eigen::Vector2d& tip,
+                     const Eigen::Vector2d& size) {
+  constexpr int kDirections = 12;
+  FlatBox best;
+  int fewest = -1;
+  for (const double away : {7.0, 13.0, 20.0, 30.0}) {
+    for (int k = 0; k < kDirections; ++k) {
+      const double turn = 2.0 * kPi * k / kDirections;
+      const Eigen::Vector2d towards(std::cos(turn), std::sin(turn));
+      const Eigen::Vector2d center = tip + away * towards + 0.5 * size.cwiseProduct(towards);
+      const FlatBox box{center - 0.5 * size, center + 0.5 * size};
+      if (!holds(drawing.room, box.low) || !holds(drawing.room, box.high)) continue;
+      const int under = lines_under(drawing, box);
+      if (fewest >= 0 && under >= fewest) continue;
+      best = box;
+      fewest = under;
+    }
+  }
+  if (fewest >= 0) return best;
+  const Eigen::Vector2d low = tip.cwiseMax(drawing.room.low).cwiseMin(drawing.room.high - size);
+  return {low, low + size};
+}
+
 void draw_peak(PdfCanvas& canvas, const SheetContext& context, const Drawing& drawing,
                const Region& region) {
   const Section& section = drawing.section;
   const std::string words = signed_fixed(region.peak_mm, context.decimals) + " mm";
   const TextStyle style{8.5, true, kInk};
-  const double width = canvas.text_width(words, style);
+  const Eigen::Vector2d size(canvas.text_width(words, style) + 3.0, 9.5);
   const Eigen::Vector2d tip = drawing.scanned(section.peak, section.peak_outward, region.peak_mm);
-  // On the side away from the material, kept inside the frame.
-  const bool to_the_right = section.peak_outward.x() >= -0.3;
-  const double x = std::clamp(to_the_right ? tip.x() + 6.0 : tip.x() - 6.0 - width,
-                              drawing.frame.low.x() + 4.0, drawing.frame.high.x() - 4.0 - width);
-  const double above = section.peak_outward.y() > 0.3    ? -6.0
-                       : section.peak_outward.y() < -0.3 ? 12.0
-                                                         : 3.0;
-  const double y =
-      std::clamp(tip.y() + above, drawing.frame.low.y() + 12.0, drawing.frame.high.y() - 16.0);
-  canvas.fill_rectangle(x - 1.5, y - 7.5, width + 3.0, 9.5, kPaper);
-  canvas.text(x, y, words, style);
+  const FlatBox box = place_beside(drawing, tip, size);
+  const Eigen::Vector2d nearest = tip.cwiseMax(box.low).cwiseMin(box.high);
+  canvas.line(tip.x(), tip.y(), nearest.x(), nearest.y(), {kSecondInk, 0.6});
+  canvas.fill_rectangle(box.low.x(), box.low.y(), size.x(), size.y(), kPaper);
+  canvas.text(box.low.x() + 1.5, box.high.y() - 2.0, words, style);
 }
 
 /// What the lines are, in as many words as the frame has room for.
@@ -116,16 +161,18 @@ void draw_caption(PdfCanvas& canvas, const Section& section, const FlatBox& fram
 
 double section_height(const Section& section, double width) {
   const double shape = section.window.height() / std::max(section.window.width(), 1e-6);
-  return kHeadingRoom + shape * (width - 2.0 * kInset) + 2.0 * kInset;
+  return kHeadingRoom + shape * (width - 2.0 * kInset) + 2.0 * kInset + kRulerRoom;
 }
 
 void draw_section(PdfCanvas& canvas, const SheetContext& context, const Section& section,
                   const Region& region, const FlatBox& box) {
   const FlatBox frame{{box.low.x(), box.low.y() + kHeadingRoom}, box.high};
+  const FlatBox room{frame.low, {frame.high.x(), frame.high.y() - kRulerRoom}};
   const double scale =
-      std::min((frame.width() - 2.0 * kInset) / std::max(section.window.width(), 1e-6),
-               (frame.height() - 2.0 * kInset) / std::max(section.window.height(), 1e-6));
-  const Drawing drawing{section, frame, scale, magnification(region.peak_mm, scale)};
+      std::min((room.width() - 2.0 * kInset) / std::max(section.window.width(), 1e-6),
+               (room.height() - 2.0 * kInset) / std::max(section.window.height(), 1e-6));
+  const Drawing drawing{section, room, scale,
+                        magnification(largest_misfit_mm(section, region.peak_mm), scale)};
   draw_heading(canvas, box.low.x(), box.low.y() + 7.0,
                "Section through " + std::to_string(region.id) + ", misfit \u00d7 " +
                    shortest(drawing.magnified));

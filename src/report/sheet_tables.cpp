@@ -140,9 +140,9 @@ void draw_uncertainty(SheetWriter& flow, const SheetContext& context) {
                               (budget.from_plan ? "given in the plan" : "estimated from the scan");
   std::vector<Fact> facts = {
       {"one reading", reading},
-      {"made of", "noise " + fixed(budget.noise_mm, 3) + ", alignment " +
-                      fixed(budget.alignment_mm, 3) + ", coating " + fixed(budget.coating_mm, 3) +
-                      " mm (1 \u03c3 each)"},
+      {budget.from_plan ? "scan shows" : "made of",
+       "noise " + fixed(budget.noise_mm, 3) + ", alignment " + fixed(budget.alignment_mm, 3) +
+           ", coating " + fixed(budget.coating_mm, 3) + " mm (1 \u03c3 each)"},
       {"decision rule",
        "ISO 14253-1: pass only where a value with U to both sides lies inside its limits, fail "
        "only where it lies outside with U to both sides, otherwise undecided"}};
@@ -165,6 +165,7 @@ void draw_origin(SheetWriter& flow, const SheetContext& context) {
   const Inspection& inspection = context.inspection;
   const Eigen::Vector3d size = bounding_box(inspection.design.mesh.vertices_mm).size_mm();
   std::vector<Fact> facts = {
+      {"part", part_title(inspection)},
       {"design", printable(inspection.design.file) + ", " + fixed(size.x(), 1) + " \u00d7 " +
                      fixed(size.y(), 1) + " \u00d7 " + fixed(size.z(), 1) + " mm, " +
                      grouped(inspection.design.triangles_read) + " triangles, " +
@@ -176,7 +177,7 @@ void draw_origin(SheetWriter& flow, const SheetContext& context) {
        "trammel " + printable(inspection.run.version) + ", " + date_words(inspection.run.date)},
       {"to repeat", printable(inspection.run.command_line)}};
   if (const std::string made = maker_words(inspection.plan); !made.empty())
-    facts.insert(facts.begin() + 4, {"record", made});
+    facts.insert(facts.begin() + 5, {"record", made});
   flow.heading("Where it comes from", 60.0);
   flow.facts(facts);
 }

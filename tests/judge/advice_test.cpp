@@ -305,5 +305,16 @@ TEST(Advice, OfAHoleOrPinThatTheDesignDoesNotHaveSaysToMendThePlan) {
   EXPECT_TRUE(says("Scan pin P from all around it"));
 }
 
+TEST(Advice, ForAPartThatIsHeldByTooLittleSaysWhatToScan) {
+  Verdict verdict;
+  verdict.outcome = Outcome::Undecided;
+  verdict.coverage.seen_fraction = 1.0;
+  Alignment free = settled();
+  free.free_directions = {"sliding along x"};
+  const auto out = advice(verdict, free, Plan{});
+  ASSERT_FALSE(out.empty());
+  EXPECT_EQ(out.front().rfind("Scan more of what holds the part", 0), 0U) << out.front();
+}
+
 }  // namespace
 }  // namespace trammel

@@ -32,5 +32,15 @@ TEST(WithdrawFaults, LeavesNothingPassedOrFailed) {
   }
 }
 
+TEST(WithdrawFaults, DoesNotSayThatBoltsGoThroughWhereThePlaceIsInDoubt) {
+  Verdict verdict;
+  verdict.bolt_ups.emplace_back().words = "The bolts all go through";
+  verdict.bolt_ups.emplace_back();
+  withdraw_faults(verdict);
+  EXPECT_EQ(verdict.bolt_ups[0].words,
+            "How the part lies is in doubt; as it was laid: the bolts all go through");
+  EXPECT_EQ(verdict.bolt_ups[1].words, "");
+}
+
 }  // namespace
 }  // namespace trammel

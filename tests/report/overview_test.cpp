@@ -118,5 +118,21 @@ TEST(Overview, WritesThreeFilesAndTouchesNothingElse) {
   EXPECT_EQ(std::string(std::istreambuf_iterator<char>(in), {}), overview_html(overview));
 }
 
+TEST(Overview, TextOfManyScansTellsTheWorstInTenLines) {
+  Overview overview;
+  for (int i = 0; i < 20; ++i) {
+    OverviewEntry entry;
+    entry.scan = "scan-" + std::to_string(i) + ".ply";
+    entry.state = ScanState::Checked;
+    entry.outcome = i == 13 ? Outcome::Fail : Outcome::Pass;
+    entry.code = exit_code_of(*entry.outcome);
+    overview.entries.push_back(entry);
+  }
+  const std::string text = overview_text(overview, "out");
+  EXPECT_LE(std::count(text.begin(), text.end(), '\n'), 10);
+  EXPECT_NE(text.find("fail: scan-13.ply"), std::string::npos) << text;
+  EXPECT_NE(text.find("and 13 more, none of them worse"), std::string::npos) << text;
+}
+
 }  // namespace
 }  // namespace trammel
