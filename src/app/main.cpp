@@ -36,6 +36,12 @@ std::string usage_message(const CLI::App& app, const CLI::ParseError& error, int
     message = std::string("expected a command, found '") + argv[1] + "'" +
               trammel::did_you_mean(argv[1], trammel::app::Commands::names());
   }
+  const std::string required = " is required";
+  if (message.size() > required.size() &&
+      message.compare(message.size() - required.size(), required.size(), required) == 0) {
+    message.resize(message.size() - required.size());
+    message = "expected " + message + ", found none";
+  }
   if (message.back() != '?') message += '.';
   return message + " Run 'trammel --help' for the commands and their options";
 }

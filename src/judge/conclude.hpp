@@ -38,10 +38,15 @@ template <class Result>
   return result;
 }
 
-/// "… is more than …" for a proven fail, "… is too near to …" for what is undecided.
+/// "… is more than …" for a proven fail, "… is too near to …" for what is undecided: of
+/// a limit within U of nothing no value is known to keep it.
 inline std::string against_limit(const std::string& what, double value, const char* relation,
                                  double limit, double uncertainty, Outcome outcome) {
   if (outcome == Outcome::Fail) return what + " " + mm(value) + " is " + relation + " " + mm(limit);
+  if (uncertainty > limit) {
+    return what + " " + mm(value) + " cannot be told from the limit " + mm(limit) +
+           ": the uncertainty " + mm(uncertainty) + " is larger than it";
+  }
   return what + " " + mm(value) + " is too near to the limit " + mm(limit) +
          " to tell (uncertainty " + mm(uncertainty) + ")";
 }

@@ -1,5 +1,6 @@
 #include "trammel/report/csv_tables.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <optional>
 
@@ -105,8 +106,10 @@ std::string csv_text(std::string_view text) {
   const std::string words = printable(text);
   // Blanks in front do not keep a spreadsheet from seeing a formula.
   const std::size_t first = words.find_first_not_of(" \t");
-  if (first != words.npos && std::string_view("=+-@").find(words[first]) != std::string_view::npos)
-    out += '\'';
+  const std::string_view rest = std::string_view(words).substr(std::min(first, words.size()));
+  for (const char* sign :
+       {"=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20"})  // wide ones too
+    if (rest.substr(0, std::string_view(sign).size()) == sign) out += '\'';
   for (const char c : words) {
     if (c == '"') out += '"';
     out += c;

@@ -266,7 +266,12 @@ TEST_F(JudgeHole, IsUndecidedWhileThePlaceOfTheScanIsInDoubt) {
 TEST_F(JudgeHole, CountsTheDoubtOfTheAlignmentAgainstThePositionAlone) {
   check_.position_mm = 0.5;
   alignment_.standard_error_mm = 0.2;
-  EXPECT_EQ(judged(0.0, 8.4).outcome, Outcome::Undecided);
+  const HoleResult open = judged(0.0, 8.4);
+  EXPECT_EQ(open.outcome, Outcome::Undecided);
+  // 2 · 2 · 0.2 = 0.8: no place at all is known to keep 0.5.
+  ASSERT_FALSE(open.reasons.empty());
+  EXPECT_NE(open.reasons.front().find("is larger than it"), std::string::npos)
+      << open.reasons.front();
   check_.position_mm.reset();
   check_.diameter_mm = Limits{8.2, 8.8};
   EXPECT_EQ(judged(0.0, 8.4).outcome, Outcome::Pass);

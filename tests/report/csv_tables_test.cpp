@@ -76,6 +76,7 @@ TEST(CsvTables, NoNameIsTakenForAFormula) {
   // Control characters, tabs among them, are made visible before anything else.
   EXPECT_EQ(csv_text("\t=1"), "\"\uFFFD=1\"");
   EXPECT_EQ(csv_text("a \"b\", c"), "\"a \"\"b\"\", c\"");
+  EXPECT_EQ(csv_text("\uff1d1+1"), "\"'\uff1d1+1\"");  // full-width signs begin a formula too
   EXPECT_EQ(csv_text("M8 left"), "\"M8 left\"");
 }
 
