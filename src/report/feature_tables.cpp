@@ -21,7 +21,7 @@ std::string optional_words(const std::optional<double>& value, int decimals) {
 }
 
 /// "0.31 +X −Y"; no direction for what rounds to nothing.
-std::string offset_words(const Eigen::Vector3d& offset_mm, int decimals) {
+std::string offset_cell(const Eigen::Vector3d& offset_mm, int decimals) {
   const std::string length = fixed(offset_mm.norm(), decimals);
   return length == fixed(0.0, decimals) ? length : length + " " + axes_words(offset_mm);
 }
@@ -32,7 +32,7 @@ TableRow hole_row(const Inspection& inspection, std::size_t index, int decimals)
   const bool placed = check != nullptr && check->position_mm.has_value();
   const bool sized = check != nullptr && check->diameter_mm.has_value();
   const std::string none = "\u2013";
-  const std::string offset = hole.offset_mm ? offset_words(*hole.offset_mm, decimals) : none;
+  const std::string offset = hole.offset_mm ? offset_cell(*hole.offset_mm, decimals) : none;
   const std::string name = (hole.kind == RoundKind::Pin ? "pin " : "") + printable(hole.name);
   return {{name, kInk, true, mark_of_hole(index)},
           {point_words(hole.nominal_mm)},
@@ -169,7 +169,7 @@ std::string other_hole_words(const OtherHole& hole) {
 
 TableRow other_hole_row(const OtherHole& hole, int decimals) {
   const std::string none = "\u2013";
-  const std::string offset = hole.offset_mm ? offset_words(*hole.offset_mm, decimals) : none;
+  const std::string offset = hole.offset_mm ? offset_cell(*hole.offset_mm, decimals) : none;
   return {{point_words(hole.center_mm)},
           {fixed(hole.drawn_diameter_mm, decimals)},
           {hole.diameter_mm ? fixed(*hole.diameter_mm, decimals) : none},
