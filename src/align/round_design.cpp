@@ -22,10 +22,10 @@ constexpr int kTurns = 7;
 constexpr double kNothing = 1e-9;  // share of the diagonal squared: a triangle without a facing
 constexpr double kOneAxis = 0.05;  // a ball's moments are alike to this
 
-/// Places of the design with their facing, to be turned: vertices by themselves (a zero facing),
-/// and the middles of its triangles.
-struct Marks {
-  Eigen::Matrix3Xd points_mm, facing;
+/// A place of the design, to be turned: a vertex by itself (a zero facing), or the middle of a
+/// triangle.
+struct Mark {
+  Eigen::Vector3d point_mm, facing;
 };
 
 /// Sums over the surface: its centroid, and second moments of places and of normals.
@@ -68,26 +68,24 @@ SurfaceMoments moments_of(const Mesh& mesh) {
   return out;
 }
 
-Marks marks_of(const Mesh& mesh, double diagonal_mm) {
-  const Index vertices = mesh.vertices_mm.cols(), triangles = mesh.triangles.cols();
-  Marks marks{Eigen::Matrix3Xd(3, vertices + triangles),
-              Eigen::Matrix3Xd::Zero(3, vertices + triangles)};
-  marks.points_mm.leftCols(vertices) = mesh.vertices_mm;
-  for (Index t = 0; t < triangles; ++t) {
-    const Eigen::Matrix3d corners = corners_of(mesh, t);
-    const Eigen::Vector3d cross = cross_of(corners);
-    marks.points_mm.col(vertices + t) = corners.rowwise().mean();
-    if (cross.norm() > kNothing * diagonal_mm * diagonal_mm)
-      marks.facing.col(vertices + t) = cross.normalized();
-  }
-  return marks;
+Index count_of_marks(const Mesh& mesh) {
+  return mesh.vertices_mm.cols() + mesh.triangles.cols();
+}
+
+/// Vertices first. Made when it is asked for: most designs are refused by the first few.
+Mark mark_of(const Mesh& mesh, Index i, double diagonal_mm) {
+  const Index vertices = mesh.vertices_mm.cols();
+  if (i < vertices) return {mesh.vertices_mm.col(i), Eigen::Vector3d::Zero()};
+  const Eigen::Matrix3d corners = corners_of(mesh, i - vertices);
+  const Eigen::Vector3d cross = cross_of(corners);
+  const bool faces = cross.norm() > kNothing * diagonal_mm * diagonal_mm;
+  return {corners.rowwise().mean(), faces ? cross.normalized() : Eigen::Vector3d::Zero().eval()};
 }
 
 /// How far a mark lies off the design after a turn; infinite beyond the reach.
-double off_after(const SurfaceIndex& design, const Marks& marks, Index i,
-                 const Eigen::Isometry3d& turn, double reach_mm) {
-  const Eigen::Vector3d p = turn * marks.points_mm.col(i);
-  const Eigen::Vector3d facing = turn.linear() * marks.facing.col(i);
+double off_after(const SurfaceIndex& design, const Mark& mark, const Eigen::Isometry3d& turn,
+                 double reach_mm) {
+  const Eigen::Vector3d p = turn * mark.point_mm, facing = turn.linear() * mark.facing;
   const SurfacePoint foot = facing.isZero() ? design.nearest(p, reach_mm)
                                             : design.nearest_facing(p, facing, kFacing, reach_mm);
   return foot.found() ? foot.distance_mm : SurfaceIndex::kNoLimit;
@@ -95,16 +93,19 @@ double off_after(const SurfaceIndex& design, const Marks& marks, Index i,
 
 /// The most that the marks, every `stride`-th of them, lie off the design after any of the turns;
 /// infinite beyond the reach.
-double most_off(const SurfaceIndex& design, const Marks& marks, const Eigen::Vector3d& at_mm,
-                const Eigen::Vector3d& axis, double reach_mm, Index stride) {
+double most_off(const SurfaceIndex& design, const Eigen::Vector3d& at_mm,
+                const Eigen::Vector3d& axis, double diagonal_mm, Index stride) {
+  const double reach_mm = kMostOff * diagonal_mm;
   double most = 0.0;
   for (int k = 1; k <= kTurns && most <= reach_mm; ++k) {
     const Eigen::Isometry3d turn = Eigen::Translation3d(at_mm) *
                                    Eigen::AngleAxisd(k * kGoldenTurn, axis) *
                                    Eigen::Translation3d(-at_mm);
-    std::vector<double> off(static_cast<std::size_t>((marks.points_mm.cols() - 1) / stride + 1));
+    std::vector<double> off(
+        static_cast<std::size_t>((count_of_marks(design.mesh()) - 1) / stride + 1));
     for_each_index(off.size(), [&](std::size_t i) {
-      off[i] = off_after(design, marks, static_cast<Index>(i) * stride, turn, reach_mm);
+      const Index at = static_cast<Index>(i) * stride;
+      off[i] = off_after(design, mark_of(design.mesh(), at, diagonal_mm), turn, reach_mm);
     });
     most = std::max(most, *std::max_element(off.begin(), off.end()));
   }
@@ -140,12 +141,11 @@ std::optional<RoundAxis> axis_of_round(const SurfaceIndex& design) {
   if (is_ball(moments)) return {};
   const double diagonal_mm = bounding_box(mesh.vertices_mm).diagonal_mm();
   const double reach_mm = kMostOff * diagonal_mm;
-  const Marks marks = marks_of(mesh, diagonal_mm);
-  const Index stride = std::max<Index>(1, marks.points_mm.cols() / kFirstLook);
+  const Index stride = std::max<Index>(1, count_of_marks(mesh) / kFirstLook);
   std::optional<RoundAxis> best;
   for (const Eigen::Vector3d& axis : axes_to_try(moments)) {
-    if (most_off(design, marks, moments.centroid_mm, axis, reach_mm, stride) > reach_mm) continue;
-    const double off_mm = most_off(design, marks, moments.centroid_mm, axis, reach_mm, 1);
+    if (most_off(design, moments.centroid_mm, axis, diagonal_mm, stride) > reach_mm) continue;
+    const double off_mm = most_off(design, moments.centroid_mm, axis, diagonal_mm, 1);
     if (off_mm <= (best ? best->off_mm : reach_mm)) best = {moments.centroid_mm, axis, off_mm};
   }
   return best;
