@@ -19,9 +19,7 @@ using test::reasons_of;
 Inspection turned_check(const Mesh& design, const Mesh& made, const Plan& plan, std::uint64_t seed,
                         test::ScannerSettings settings = {}) {
   settings.points = 50000;
-  return inspect(test::design_of(design),
-                 test::raw_scan(test::scan_of(made, settings, Rng(seed)).scan), plan,
-                 {"test", "2026-01-01", "check"});
+  return test::check_made(design, made, plan, seed, settings);
 }
 
 std::string all_actions(const Inspection& out) {

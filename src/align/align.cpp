@@ -38,16 +38,11 @@ Alignment align_by(const Scan& scan, const FineStage& stage, const AlignSettings
   return best_fit(stage, settings);
 }
 
-/// Whether the plan says where the part lies.
-bool is_place_given(const AlignSettings& settings) {
-  return settings.method == AlignMethod::AsScanned || settings.method == AlignMethod::Pairs;
-}
-
 /// Where the plan does not say where the part lies, all of the scan is gone through.
 std::vector<PlaceInScene> places_to_try(const Scan& scan, const SurfaceIndex& design,
                                         const CoarseDesign& coarse, const AlignSettings& settings,
                                         const Eigen::Isometry3d& T_given, const Rng& rng) {
-  if (!is_place_given(settings)) return places_in_scene(scan, design, coarse, rng);
+  if (!is_place_given(settings.method)) return places_in_scene(scan, design, coarse, rng);
   return {place_at(piece_about(scan, T_given, coarse), design, coarse, T_given, rng)};
 }
 
@@ -102,7 +97,7 @@ Alignment align(const Scan& scan, const SurfaceIndex& design, const AlignSetting
     CoarseDesign coarse(design.mesh(), rng.stream("design"));
     coarse.round = axis_of_round(design);
     const FineStage stage(sample, design, coarse);
-    if (settings.small_part != SmallPart::Only || is_place_given(settings))
+    if (settings.small_part != SmallPart::Only || is_place_given(settings.method))
       alignment = align_by(scan, stage, settings, rng);
     if (settings.small_part != SmallPart::Never && alignment.overlap < settings.least_overlap) {
       auto small = align_in_scene(scan, design, coarse, settings, alignment.T_design_scan,

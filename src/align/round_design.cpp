@@ -42,18 +42,13 @@ Eigen::Matrix3d corners_of(const Mesh& mesh, Index triangle) {
   return corners;
 }
 
-/// Twice the area times the normal.
-Eigen::Vector3d cross_of(const Eigen::Matrix3d& corners) {
-  return (corners.col(1) - corners.col(0)).cross(corners.col(2) - corners.col(0));
-}
-
 /// Exact over each triangle: ∫ x xᵀ = A / 12 (Σ vᵢ vᵢᵀ + Σ vᵢ Σ vᵢᵀ).
 SurfaceMoments moments_of(const Mesh& mesh) {
   SurfaceMoments out;
   double area_mm2 = 0.0;
   for (Index t = 0; t < mesh.triangles.cols(); ++t) {
     const Eigen::Matrix3d corners = corners_of(mesh, t);
-    const Eigen::Vector3d cross = cross_of(corners), sum = corners.rowwise().sum();
+    const Eigen::Vector3d cross = area_vector(mesh, t), sum = corners.rowwise().sum();
     const double area = 0.5 * cross.norm();
     if (area <= 0.0) continue;
     area_mm2 += area;
@@ -76,10 +71,10 @@ Index count_of_marks(const Mesh& mesh) {
 Mark mark_of(const Mesh& mesh, Index i, double diagonal_mm) {
   const Index vertices = mesh.vertices_mm.cols();
   if (i < vertices) return {mesh.vertices_mm.col(i), Eigen::Vector3d::Zero()};
-  const Eigen::Matrix3d corners = corners_of(mesh, i - vertices);
-  const Eigen::Vector3d cross = cross_of(corners);
+  const Eigen::Vector3d cross = area_vector(mesh, i - vertices);
   const bool faces = cross.norm() > kNothing * diagonal_mm * diagonal_mm;
-  return {corners.rowwise().mean(), faces ? cross.normalized() : Eigen::Vector3d::Zero().eval()};
+  return {corners_of(mesh, i - vertices).rowwise().mean(),
+          faces ? cross.normalized() : Eigen::Vector3d::Zero().eval()};
 }
 
 /// How far a mark lies off the design after a turn; infinite beyond the reach.

@@ -152,10 +152,9 @@ int run_lighten(const LightenOptions& options, const Common& common) {
   const std::vector<Mesh> pieces = options.faces   ? smooth_pieces(light.mesh)
                                    : options.split ? connected_pieces(light.mesh)
                                                    : std::vector<Mesh>{light.mesh};
-  std::vector<fs::path> files{file};
-  if (apart) files.clear();
-  for (std::size_t i = 0; apart && i < pieces.size(); ++i)
-    files.push_back(piece_file(file, i));
+  std::vector<fs::path> files;
+  for (std::size_t i = 0; i < pieces.size(); ++i)
+    files.push_back(apart ? piece_file(file, i) : file);
   for (const fs::path& one : files)
     check_file(one, options.scan);
   write_pieces(pieces, files, units.mm_per_unit);

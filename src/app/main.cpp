@@ -37,8 +37,7 @@ std::string usage_message(const CLI::App& app, const CLI::ParseError& error, int
               trammel::did_you_mean(argv[1], trammel::app::Commands::names());
   }
   const std::string required = " is required";
-  if (message.size() > required.size() &&
-      message.compare(message.size() - required.size(), required.size(), required) == 0) {
+  if (trammel::ends_with(message, required)) {
     message.resize(message.size() - required.size());
     message = "expected " + message + ", found none";
   }

@@ -2,7 +2,6 @@
 
 #include <fcntl.h>
 #include <linux/fs.h>
-#include <sys/file.h>
 #include <sys/stat.h>
 #include <sys/syscall.h>
 #include <unistd.h>
@@ -13,6 +12,8 @@
 #include <system_error>
 
 #include "trammel/base/error.hpp"
+#include "trammel/base/folder_lock.hpp"
+#include "trammel/base/text.hpp"
 
 namespace trammel {
 namespace {
@@ -45,20 +46,6 @@ std::string hidden_prefix(const fs::path& final_path) {
 
 constexpr const char* kEnding = ".new";
 
-bool ends_with(const std::string& text, const std::string& ending) {
-  return text.size() >= ending.size() &&
-         text.compare(text.size() - ending.size(), ending.size(), ending) == 0;
-}
-
-/// Opens a folder and holds it against other runs; −1 when another one does.
-int locked(const fs::path& folder) {
-  const int file = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-  if (file < 0) return -1;
-  if (::flock(file, LOCK_EX | LOCK_NB) == 0) return file;
-  ::close(file);
-  return -1;
-}
-
 /// A run that was killed left its sibling behind; nobody holds it any more.
 void remove_abandoned(const fs::path& parent, const std::string& prefix) {
   std::error_code code;
@@ -66,7 +53,7 @@ void remove_abandoned(const fs::path& parent, const std::string& prefix) {
        entry.increment(code)) {
     const std::string name = entry->path().filename().string();
     if (name.rfind(prefix, 0) != 0 || !ends_with(name, kEnding)) continue;
-    const int lock = locked(entry->path());
+    const int lock = locked_folder(entry->path());
     if (lock < 0) continue;
     std::error_code ignored;
     fs::remove_all(entry->path(), ignored);
@@ -147,7 +134,7 @@ void StagedFolder::make_staging(const fs::path& parent) {
       cannot_stage(final_, std::strerror(errno));
     }
     unfinished_.emplace(staging_);
-    lock_ = locked(staging_);
+    lock_ = locked_folder(staging_);
     // Between the two, another run may have taken it for abandoned.
     if (lock_ >= 0 && same_folder(lock_, staging_)) return;
     if (lock_ >= 0) ::close(lock_);

@@ -100,9 +100,18 @@ std::string capitalised(std::string text) {
   return text;
 }
 
+std::string uncapitalised(std::string text) {
+  if (!text.empty() && text[0] >= 'A' && text[0] <= 'Z') text[0] = static_cast<char>(text[0] + 32);
+  return text;
+}
+
 std::string in_capitals(std::string text) {
   std::transform(text.begin(), text.end(), text.begin(), capital_of);
   return text;
+}
+
+bool ends_with(std::string_view text, std::string_view ending) {
+  return text.size() >= ending.size() && text.substr(text.size() - ending.size()) == ending;
 }
 
 }  // namespace trammel

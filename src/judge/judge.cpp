@@ -35,14 +35,9 @@ std::string percent(double share) {
   return fixed(100.0 * share, 0) + " %";
 }
 
-/// Whether the plan itself says how far a round part is turned about its axis.
-bool is_turn_given(const Plan& plan) {
-  return plan.method == AlignMethod::AsScanned || plan.method == AlignMethod::Pairs;
-}
-
 /// What hangs on a turn that is not known.
 Reasons doubts_of_turn(const Evidence& e) {
-  if (!e.alignment.round || is_turn_given(e.plan)) return {};
+  if (!e.alignment.round || is_place_given(e.plan.method)) return {};
   const auto names = zones_on_one_side(e.plan, e.tree.cells(), *e.alignment.round);
   if (names.empty()) return {};
   return {
@@ -263,7 +258,7 @@ Judgement judge(const Evidence& e) {
   if (!e.design_holes.complete) {
     out.notes.emplace_back("The list of other holes may lack some: the design is all of creases");
   }
-  if (e.alignment.round && !is_turn_given(e.plan)) {
+  if (e.alignment.round && !is_place_given(e.plan.method)) {
     out.notes.emplace_back(
         "The design is round: how far the part is turned about its axis cannot be known, and where "
         "around it something lies is told as it happened to be turned");

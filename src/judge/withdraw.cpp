@@ -1,6 +1,6 @@
 #include "trammel/judge/withdraw.hpp"
 
-#include <cctype>
+#include "trammel/base/text.hpp"
 
 namespace trammel {
 
@@ -23,9 +23,8 @@ void withdraw_faults(Verdict& verdict) {
   }
   for (BoltUp& up : verdict.bolt_ups) {
     up.outcome = Outcome::Undecided;
-    if (up.words.empty()) continue;
-    const char first = static_cast<char>(std::tolower(static_cast<unsigned char>(up.words[0])));
-    up.words = "How the part lies is in doubt; as it was laid: " + (first + up.words.substr(1));
+    if (!up.words.empty())
+      up.words = "How the part lies is in doubt; as it was laid: " + uncapitalised(up.words);
   }
   for (DistanceResult& distance : verdict.distances) {
     distance.conformity.reset();

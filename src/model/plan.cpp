@@ -43,6 +43,10 @@ std::string method_name(AlignMethod method) {
   return "best-fit";
 }
 
+bool is_place_given(AlignMethod method) {
+  return method == AlignMethod::AsScanned || method == AlignMethod::Pairs;
+}
+
 std::string datum_fit_name(DatumFit fit) {
   return fit == DatumFit::Outer ? "outer" : "least-squares";
 }

@@ -63,7 +63,7 @@ Parser parser_by_ending(const std::string& ending) {
 
 /// Other formats that people have, by their first bytes, so that the message can name them.
 std::string foreign_format(std::string_view bytes) {
-  constexpr std::array<std::pair<std::string_view, const char*>, 13> kSigns = {
+  constexpr std::array<std::pair<std::string_view, const char*>, 11> kSigns = {
       {{"PK\x03\x04", "a ZIP archive such as 3MF"},
        {"ISO-10303-21", "a STEP file"},
        {"LASF", "a LAS file"},
@@ -76,9 +76,7 @@ std::string foreign_format(std::string_view bytes) {
         "7zXZ",
         "a file compressed with xz: unpack it first"},
        {"\x28\xB5\x2F\xFD", "a file compressed with zstd: unpack it first"},
-       {"7z\xBC\xAF", "a 7-Zip archive: unpack it first"},
-       {"\xFF\xFE", "UTF-16: save it again as UTF-8"},
-       {"\xFE\xFF", "UTF-16: save it again as UTF-8"}}};
+       {"7z\xBC\xAF", "a 7-Zip archive: unpack it first"}}};
   for (const auto& [sign, words] : kSigns) {
     if (bytes.substr(0, sign.size()) == sign) return words;
   }
@@ -136,6 +134,7 @@ RawGeometry parse_geometry(std::string_view bytes, const std::string& name) {
     throw Error(ErrorKind::Input, name, "expected a mesh or points, found an empty file",
                 read::kSaveAgain);
   }
+  read::check_not_utf16(bytes, name);
   const std::string foreign = foreign_format(bytes);
   if (!foreign.empty()) {
     throw Error(ErrorKind::Input, name, "expected a mesh or points, found " + foreign,

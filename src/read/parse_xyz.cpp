@@ -58,7 +58,7 @@ Delimiters delimiters_of(std::string_view line) {
 class XyzParser {
  public:
   XyzParser(std::string_view bytes, const std::string& name)
-      : lines_(bytes, name), delimiters_(find_delimiters(bytes, name)) {}
+      : lines_(bytes, name), delimiters_(find_delimiters(lines_)) {}
 
   RawGeometry parse() {
     while (lines_.next()) {
@@ -69,7 +69,7 @@ class XyzParser {
         add_point(columns);
       } else if (is_count(line)) {
         stated_points_ = values_[0];
-      } else if (columns > 0 || !points_.empty() || !is_heading(line)) {
+      } else if (columns > 0 || !points_.empty() || !take_heading(line)) {
         lines_.fail("expected three or more numbers, found " + read::quoted(line));
       }
     }
@@ -79,9 +79,8 @@ class XyzParser {
 
  private:
   /// From the first lines of numbers: the first that tells commas and semicolons apart decides.
-  static Delimiters find_delimiters(std::string_view bytes, const std::string& name) {
+  static Delimiters find_delimiters(read::TextLines lines) {
     constexpr int kLinesToLookAt = 50;
-    read::TextLines lines(bytes, name);
     for (int looked = 0; looked < kLinesToLookAt && lines.next();) {
       const std::string_view line = read::trimmed(lines.line());
       if (is_comment(line) || !begins_with_number(line)) continue;
@@ -118,7 +117,7 @@ class XyzParser {
 
   /// Words before the points, the names of the columns. Rows of numbers behind a word are none, nor
   /// are many lines: they would be points that nobody read.
-  bool is_heading(std::string_view line) {
+  bool take_heading(std::string_view line) {
     constexpr int kMostHeadings = 10;
     std::size_t numbers = 0;
     while (!line.empty())

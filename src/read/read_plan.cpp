@@ -112,7 +112,8 @@ class PlanReader {
                  "A profile of 1.0 is an over and an under of 0.5");
     }
     const double half_mm = 0.5 * *table.number("profile", kPositive);
-    const double out_mm = table.number("uz", NumberRange{-1e12, 1e12}).value_or(0.0);
+    const double out_mm =
+        table.number("uz", NumberRange{-read::kLargestNumber, read::kLargestNumber}).value_or(0.0);
     if (std::abs(out_mm) > half_mm) {
       table.fail(table.at("uz"),
                  "expected 'uz' of no more than half of 'profile', found " + shortest(out_mm),

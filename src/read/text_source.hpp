@@ -80,15 +80,18 @@ inline std::optional<double> coordinate(std::string_view word) {
   return value;
 }
 
-/// The bytes without a UTF-8 byte order mark.
-/// @throws Error Input for UTF-16, which the text formats do not allow
+/// @throws Error Input for UTF-16, which no format allows
+inline void check_not_utf16(std::string_view bytes, const std::string& name) {
+  if (bytes.substr(0, 2) != "\xFE\xFF" && bytes.substr(0, 2) != "\xFF\xFE") return;
+  fail_at_line(name, 1, "expected text in ASCII or UTF-8, found UTF-16",
+               "Save the file again as UTF-8");
+}
+
+/// The bytes without a UTF-8 byte order mark. @throws Error Input for UTF-16
 inline std::string_view text_of(std::string_view bytes, const std::string& name) {
   constexpr std::string_view kUtf8Mark = "\xEF\xBB\xBF";
   if (bytes.substr(0, 3) == kUtf8Mark) return bytes.substr(3);
-  if (bytes.substr(0, 2) == "\xFE\xFF" || bytes.substr(0, 2) == "\xFF\xFE") {
-    fail_at_line(name, 1, "expected text in ASCII or UTF-8, found UTF-16",
-                 "Save the file again as UTF-8");
-  }
+  check_not_utf16(bytes, name);
   return bytes;
 }
 

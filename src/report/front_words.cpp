@@ -68,8 +68,7 @@ bool is_about(const std::string& sentence, const Finding& finding) {
                          : finding.title.substr(0, finding.title.find(' ') + 1);
   name += finding.label;
   if (names(sentence, name)) return true;
-  name.front() = static_cast<char>(std::tolower(static_cast<unsigned char>(name.front())));
-  return names(sentence, name);
+  return names(sentence, uncapitalised(name));
 }
 
 /// Reasons that no finding says: coverage, alignment, design.

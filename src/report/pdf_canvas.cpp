@@ -62,6 +62,13 @@ double width_of(const PdfRun& run, double size) {
   return width.width * size / 1000.0;
 }
 
+double width_of(const std::vector<PdfRun>& runs, double size) {
+  double width = 0.0;
+  for (const PdfRun& run : runs)
+    width += width_of(run, size);
+  return width;
+}
+
 void set_fill(HPDF_Page page, Rgb colour) {
   HPDF_Page_SetRGBFill(page, real(colour.red / 255.0), real(colour.green / 255.0),
                        real(colour.blue / 255.0));
@@ -151,20 +158,18 @@ void PdfCanvas::select_page(std::size_t index) {
 }
 
 double PdfCanvas::text_width(const std::string& words, const TextStyle& style) const {
-  double width = 0.0;
-  for (const PdfRun& run : document_->fonts->runs(words, style.bold))
-    width += width_of(run, style.size);
-  return width;
+  return width_of(document_->fonts->runs(words, style.bold), style.size);
 }
 
 void PdfCanvas::text(double x, double baseline_y, const std::string& words,
                      const TextStyle& style) {
   if (words.empty()) return;
-  const double width = style.anchor == Anchor::Start ? 0.0 : text_width(words, style);
+  const std::vector<PdfRun> runs = document_->fonts->runs(words, style.bold);
+  const double width = style.anchor == Anchor::Start ? 0.0 : width_of(runs, style.size);
   double start = x - (style.anchor == Anchor::End ? width : 0.5 * width);
   set_fill(document_->page, style.colour);
   HPDF_Page_BeginText(document_->page);
-  for (const PdfRun& run : document_->fonts->runs(words, style.bold)) {
+  for (const PdfRun& run : runs) {
     HPDF_Page_SetFontAndSize(document_->page, run.font, real(style.size));
     HPDF_Page_TextOut(document_->page, real(start), document_->flipped(baseline_y),
                       run.words.c_str());

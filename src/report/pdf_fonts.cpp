@@ -5,12 +5,10 @@
 #include <hpdf_objects.h>
 #include <hpdf_streams.h>
 
-#include <cstring>
-#include <string_view>
-
 #include "pdf_glyph_parts.hpp"
 #include "pdf_text_map.hpp"
 #include "trammel/base/error.hpp"
+#include "trammel/base/text.hpp"
 #include "trammel/report/utf8.hpp"
 #include "trammel/report/visual_order.hpp"
 
@@ -39,10 +37,9 @@ void mend_text_map(HPDF_Font font) {
 }
 
 HPDF_Font load_font(HPDF_Doc doc, const FontFile& file) {
-  const bool is_collection =
-      std::string_view(file.path).substr(std::strlen(file.path) - 4) == ".ttc";
-  const char* name = is_collection ? HPDF_LoadTTFontFromFile2(doc, file.path, 0, HPDF_TRUE)
-                                   : HPDF_LoadTTFontFromFile(doc, file.path, HPDF_TRUE);
+  const char* name = ends_with(file.path, ".ttc")
+                         ? HPDF_LoadTTFontFromFile2(doc, file.path, 0, HPDF_TRUE)
+                         : HPDF_LoadTTFontFromFile(doc, file.path, HPDF_TRUE);
   if (name == nullptr) {
     throw Error(ErrorKind::Output, file.path,
                 "expected a font of the sheet, found no readable file",
@@ -64,9 +61,9 @@ bool has_glyph(HPDF_Font font, char32_t code) {
 PdfFonts::PdfFonts(HPDF_Doc doc)
     : doc_(doc), regular_(load_font(doc, kRegular)), bold_(load_font(doc, kBold)) {}
 
-HPDF_Font PdfFonts::font_of(char32_t code, HPDF_Font own) {
+HPDF_Font PdfFonts::first_that_has(char32_t code, bool bold) {
   if (code > 0xFFFF) return nullptr;  // libharu writes no more
-  if (has_glyph(own, code)) return own;
+  if (has_glyph(own(bold), code)) return own(bold);
   for (std::size_t i = 0; i < others_.size(); ++i) {
     if (others_[i] == nullptr) others_[i] = load_font(doc_, kOthers[i]);
     if (has_glyph(others_[i], code)) return others_[i];
@@ -74,21 +71,27 @@ HPDF_Font PdfFonts::font_of(char32_t code, HPDF_Font own) {
   return nullptr;
 }
 
+HPDF_Font PdfFonts::font_of(char32_t code, bool bold) {
+  const auto [known, is_new] = known_[bold ? 1 : 0].try_emplace(code, nullptr);
+  if (is_new) known->second = first_that_has(code, bold);
+  if (is_new && known->second != nullptr) use_parts_of(known->second, code);
+  return known->second;
+}
+
 std::vector<PdfRun> PdfFonts::runs(const std::string& words, bool bold) {
   std::vector<PdfRun> runs;
   std::u32string codes;  // of the last run
   for (char32_t code : in_visual_order(codes_of(words))) {
-    HPDF_Font font = font_of(code, own(bold));
+    HPDF_Font font = font_of(code, bold);
     if (font == nullptr) {
       code = U'\uFFFD';
-      font = own(bold);
+      font = font_of(code, bold);
     }
     if (runs.empty() || runs.back().font != font) {
       if (!runs.empty()) runs.back().words = utf8_of(codes);
       runs.push_back({font, ""});
       codes.clear();
     }
-    use_parts_of(font, code);
     codes += code;
   }
   if (!runs.empty()) runs.back().words = utf8_of(codes);

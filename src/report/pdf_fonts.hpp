@@ -6,6 +6,7 @@
 
 #include <array>
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 namespace trammel {
@@ -31,11 +32,14 @@ class PdfFonts {
   [[nodiscard]] HPDF_Font own(bool bold) const { return bold ? bold_ : regular_; }
 
  private:
-  HPDF_Font font_of(char32_t code, HPDF_Font own);
+  [[nodiscard]] HPDF_Font first_that_has(char32_t code, bool bold);
+  /// The same, each letter being looked for once: words are measured far more often than written.
+  [[nodiscard]] HPDF_Font font_of(char32_t code, bool bold);
 
   HPDF_Doc doc_;
   HPDF_Font regular_, bold_;
-  std::array<HPDF_Font, 2> others_{};  ///< null until they are asked for
+  std::array<std::unordered_map<char32_t, HPDF_Font>, 2> known_;  ///< regular and bold; null: none
+  std::array<HPDF_Font, 2> others_{};                             ///< null until they are asked for
 };
 
 }  // namespace trammel

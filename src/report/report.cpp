@@ -8,6 +8,7 @@
 #include "trammel/base/files.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/staged_folder.hpp"
+#include "trammel/base/text.hpp"
 #include "trammel/report/csv_tables.hpp"
 #include "trammel/report/deviation_glb.hpp"
 #include "trammel/report/png.hpp"
@@ -37,7 +38,7 @@ std::string view_file(std::size_t index, const View& view) {
 bool is_view_file(const std::string& name) {
   const std::size_t digits = name.find_first_not_of("0123456789");
   return digits != 0 && digits != name.npos && name.compare(digits, 6, "-from-") == 0 &&
-         name.size() > 4 && name.compare(name.size() - 4, 4, ".png") == 0;
+         ends_with(name, ".png");
 }
 
 std::vector<std::string> packed(const std::vector<Picture>& pictures) {

@@ -62,5 +62,18 @@ TEST(Capitals, AreOfTheTwentySixLettersOnly) {
   EXPECT_EQ(in_capitals("undecided 2ü"), "UNDECIDED 2ü");
 }
 
+TEST(Uncapitalised, MakesTheFirstLetterSmallAndNoOther) {
+  EXPECT_EQ(uncapitalised("The Bolts"), "the Bolts");
+  EXPECT_EQ(uncapitalised("8 bolts"), "8 bolts");
+  EXPECT_EQ(uncapitalised(""), "");
+}
+
+TEST(EndsWith, IsTrueOfTheWholeEndingAlone) {
+  EXPECT_TRUE(ends_with("views.png", ".png"));
+  EXPECT_TRUE(ends_with("x", ""));
+  EXPECT_FALSE(ends_with("png", ".png"));
+  EXPECT_FALSE(ends_with("a.png.txt", ".png"));
+}
+
 }  // namespace
 }  // namespace trammel

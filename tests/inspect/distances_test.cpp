@@ -44,8 +44,7 @@ Plan plan_of_bracket(double either_mm) {
 Inspection checked(const Mesh& real, const Plan& plan, test::ScannerSettings settings = {},
                    std::uint64_t seed = 7) {
   settings.points = 60000;
-  return inspect(test::design_of(test::bracket()),
-                 test::raw_scan(test::scan_of(real, settings, Rng(seed)).scan), plan, RunInfo{});
+  return test::check_made(test::bracket(), real, plan, seed, settings);
 }
 
 std::string words_of(const Inspection& inspection) {

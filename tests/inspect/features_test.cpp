@@ -66,8 +66,7 @@ Inspection checked(const Mesh& design, const Mesh& real, test::ScannerSettings s
   settings.points = points;
   Plan plan;
   plan.scan_units = Unit::Mm;
-  return inspect(test::design_of(design),
-                 test::raw_scan(test::scan_of(real, settings, Rng(5)).scan), plan, RunInfo{});
+  return test::check_made(design, real, plan, 5, settings);
 }
 
 Inspection checked(const Mesh& design, const Mesh& real, bool with_normals) {

@@ -52,8 +52,7 @@ Plan plan_of_bracket(double zone_mm = 0.3) {
 
 Inspection checked(const Mesh& real, const Plan& plan, test::ScannerSettings settings = {},
                    std::uint64_t seed = 7, const Mesh& design = test::bracket()) {
-  return inspect(test::design_of(design),
-                 test::raw_scan(test::scan_of(real, settings, Rng(seed)).scan), plan, RunInfo{});
+  return test::check_made(design, real, plan, seed, settings);
 }
 
 std::string words_of(const Inspection& inspection) {

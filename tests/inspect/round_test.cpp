@@ -22,9 +22,7 @@ Plan within(double band_mm) {
 Inspection round_check(const Mesh& design, const Mesh& made, const Plan& plan, std::uint64_t seed,
                        test::ScannerSettings settings = {}) {
   settings.points = 40000;
-  return inspect(test::design_of(design),
-                 test::raw_scan(test::scan_of(made, settings, Rng(seed)).scan), plan,
-                 {"test", "2026-01-01", "check"});
+  return test::check_made(design, made, plan, seed, settings);
 }
 
 Mesh washer(double bore_mm = 13.0) {

@@ -39,8 +39,7 @@ Plan plan_of() {
 Inspection checked(const Mesh& real, std::uint64_t seed, test::ScannerSettings settings = {},
                    const Plan& plan = plan_of(), double thickness_mm = 2.0) {
   settings.points = 60000;
-  return inspect(test::design_of(plate_of({kLeft, kRight}, thickness_mm)),
-                 test::raw_scan(test::scan_of(real, settings, Rng(seed)).scan), plan, RunInfo{});
+  return test::check_made(plate_of({kLeft, kRight}, thickness_mm), real, plan, seed, settings);
 }
 
 TEST(Slots, AGoodPlatePassesFromSeveralPosesAndNamesNoOtherHole) {

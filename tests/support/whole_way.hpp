@@ -7,7 +7,8 @@
 #include <utility>
 #include <vector>
 
-#include "trammel/model/inspection.hpp"
+#include "support/virtual_scanner.hpp"
+#include "trammel/inspect.hpp"
 
 namespace trammel::test {
 
@@ -25,6 +26,13 @@ inline RawScan raw_scan(Scan scan) {
   out.scan = std::move(scan);
   out.scan.name = out.file = "scan.ply";
   return out;
+}
+
+/// A virtual scan of what was made, checked against what was drawn.
+inline Inspection check_made(const Mesh& design, const Mesh& made, const Plan& plan,
+                             std::uint64_t seed, const ScannerSettings& settings) {
+  return inspect(design_of(design), raw_scan(scan_of(made, settings, Rng(seed)).scan), plan,
+                 {"test", "2026-01-01", "check"});
 }
 
 /// Whether a scan brings the scanner's normals: with and without in a long run (TRAMMEL_LONG=1, as

@@ -32,10 +32,10 @@ struct Freedom {
 ///   count as independent (the sandwich of Liang & Zeger 1986, doi:10.1093/biomet/73.1.13). In each
 ///   direction the larger of both counts; the standard error follows from it.
 /// - Free directions: eigenvectors of Σ JJᵀ, centred, turns about each axis scaled so that their
-///   unit moves the points by 1 (root mean square), with an
-///   eigenvalue below a hundredth of the largest [Gelfand & Guibas 2004, "Shape segmentation using
-///   local slippage analysis"] whose two standard errors move a corner by more than 0.1 mm and
-///   1/2000 of the diagonal; and all those below a thousandth, which only facets and rims hold.
+///   unit moves the points by 1 (root mean square), with an eigenvalue below a hundredth of the
+///   largest [Gelfand & Guibas 2004, "Shape segmentation using local slippage analysis"] whose two
+///   standard errors move a corner by more than 0.1 mm and 1/2000 of the diagonal; and all those
+///   below a thousandth, which only facets and rims hold.
 /// - Scale: one more unknown beside the six, solved from the same points with the same weights;
 ///   then three instead of it, growth along each axis of the design.
 /// @param points  matched at the solution

@@ -6,6 +6,11 @@
 
 namespace trammel {
 
+/// Opens a folder and holds it against other runs until it is closed.
+/// @return a descriptor; −1, with errno EWOULDBLOCK, when another run holds it, or with another one
+///         where there is no such folder or the system knows no locks
+[[nodiscard]] int locked_folder(const std::filesystem::path& folder);
+
 /// Held while it lives; a run that ends in any way lets go.
 class FolderLock {
  public:

@@ -20,8 +20,11 @@ namespace trammel {
 /// each of these, and what is no UTF-8, becomes U+FFFD. For names from files.
 [[nodiscard]] std::string printable(std::string_view text);
 
-/// The first letter, or every letter, of the 26 as a capital.
+/// The first letter of the 26 as a capital, or as a small one; every letter as a capital.
 [[nodiscard]] std::string capitalised(std::string text);
+[[nodiscard]] std::string uncapitalised(std::string text);
 [[nodiscard]] std::string in_capitals(std::string text);
+
+[[nodiscard]] bool ends_with(std::string_view text, std::string_view ending);
 
 }  // namespace trammel

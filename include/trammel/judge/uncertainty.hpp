@@ -13,10 +13,10 @@ namespace trammel {
 /// The plan's U when it gives one. Otherwise U = 2 √(noise² + alignment² + coating²) (GUM, JCGM
 /// 100, independent inputs, k = 2) with
 /// - noise: robust sigma of readings about the median of their cell's surroundings,
-/// - alignment: its 1 σ at the worst corner of the part, and for a round design, whose turn about
-/// its
-///   axis is not known, what its facets make of a turn as the half-width of a rectangular
-///   distribution (with the plan's U as well),
+/// - alignment: its 1 σ at the worst corner of the part, and for a round design what its facets
+/// make
+///   of a turn about its axis, which is not known, as the half-width of a rectangular distribution
+///   (with the plan's U as well),
 /// - coating: the spray's thickness is taken off, half of it counts as the half-width of a
 /// rectangular
 ///   distribution (common practice, no source: sprays are seldom even),

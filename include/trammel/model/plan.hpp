@@ -26,6 +26,8 @@ enum class DatumFit { Outer, LeastSquares };
 [[nodiscard]] std::string unit_name(Unit unit);
 /// "best-fit", "datums", "pairs" or "as-scanned", as the plan spells it.
 [[nodiscard]] std::string method_name(AlignMethod method);
+/// Whether a plan of this method says itself where, and how far turned, the part lies.
+[[nodiscard]] bool is_place_given(AlignMethod method);
 /// "outer" or "least-squares".
 [[nodiscard]] std::string datum_fit_name(DatumFit fit);
 
