@@ -1,6 +1,8 @@
 #include "trammel/report/pdf_canvas.hpp"
 
 #include <hpdf.h>
+#include <hpdf_doc.h>
+#include <hpdf_objects.h>
 
 #include <algorithm>
 #include <cmath>
@@ -80,6 +82,15 @@ void set_stroke(HPDF_Page page, const Stroke& stroke) {
   HPDF_Page_SetLineWidth(page, real(stroke.width));
 }
 
+/// Puts words into a dictionary as a text string (ISO 32000-1, 7.9.2.2): libharu's own way stops at
+/// the basic plane.
+void set_title(HPDF_Dict dictionary, const std::string& words) {
+  std::string bytes = "\xFE\xFF" + utf16_bytes(codes_of(words));
+  HPDF_Dict_Add(dictionary, "Title",
+                HPDF_Binary_New(dictionary->mmgr, reinterpret_cast<HPDF_BYTE*>(bytes.data()),
+                                static_cast<HPDF_UINT>(bytes.size())));
+}
+
 /// As libharu wants it; an odd date is left out of the file, it stands on the page all the same.
 bool is_date(const HPDF_Date& date) {
   const bool short_month =
@@ -117,8 +128,8 @@ PdfCanvas::PdfCanvas(const std::string& title, const std::string& iso_date, Pape
   HPDF_SetCurrentEncoder(document_->doc, "UTF-8");
   HPDF_SetCompressionMode(document_->doc, HPDF_COMP_ALL);
   document_->fonts.emplace(document_->doc);
-  HPDF_SetInfoAttr(document_->doc, HPDF_INFO_TITLE, basic_plane(title).c_str());
   HPDF_SetInfoAttr(document_->doc, HPDF_INFO_CREATOR, "trammel");
+  set_title(document_->doc->info, title);
   set_date(document_->doc, iso_date);
   document_->check("start the document");
 }
@@ -140,10 +151,10 @@ PaperSize PdfCanvas::size() const {
 }
 
 void PdfCanvas::bookmark(const std::string& words, double y) {
-  const HPDF_Outline entry = HPDF_CreateOutline(document_->doc, nullptr, basic_plane(words).c_str(),
-                                                HPDF_GetEncoder(document_->doc, "UTF-8"));
+  const HPDF_Outline entry = HPDF_CreateOutline(document_->doc, nullptr, "", nullptr);
   const HPDF_Destination place = HPDF_Page_CreateDestination(document_->page);
   document_->check("make a bookmark");
+  set_title(entry, words);
   HPDF_Destination_SetFitH(place, document_->flipped(y));
   HPDF_Outline_SetDestination(entry, place);
   document_->check("make a bookmark");

@@ -47,12 +47,20 @@ std::string utf8_of(const std::u32string& codes) {
   return text;
 }
 
-std::string basic_plane(std::string_view utf8) {
-  std::u32string codes = codes_of(utf8);
-  for (char32_t& code : codes) {
-    if (code > 0xFFFF) code = U'\uFFFD';
+std::string utf16_bytes(const std::u32string& codes) {
+  std::string bytes;
+  const auto put = [&](char32_t unit) {
+    bytes += {static_cast<char>(unit >> 8), static_cast<char>(unit & 0xFFU)};
+  };
+  for (const char32_t code : codes) {
+    if (code < 0x10000) {
+      put(code);
+    } else {
+      put(0xD800U + ((code - 0x10000U) >> 10));
+      put(0xDC00U + ((code - 0x10000U) & 0x3FFU));
+    }
   }
-  return utf8_of(codes);
+  return bytes;
 }
 
 }  // namespace trammel

@@ -34,7 +34,7 @@ needed=$(
   {
     # NEEDED of the program itself; what a library needs is that library's affair.
     objdump -p "$root/usr/bin/trammel" | sed -n "s|^ *NEEDED *|*/$(dpkg-architecture -qDEB_HOST_MULTIARCH)/|p"
-    printf '%s\n' '*/DejaVuSans.ttf' '*/DejaVuSans-Bold.ttf' '*/FreeSerif.ttf' '*/wqy-microhei.ttc'
+    printf '%s\n' '*/DejaVuSans.ttf' '*/DejaVuSans-Bold.ttf' '*/FreeSerif.ttf' '*/wqy-microhei.ttc' '*/Symbola_hint.ttf'
   } | xargs -d '\n' dpkg-query -S | sed 's/[:,].*//' | sort -u
 )
 depends=$(dpkg-deb -f "$program_deb" Depends | tr ',' '\n' | sed 's/^ *//; s/[ (].*//' | sort -u)

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include "trammel/report/utf8.hpp"
+
 namespace trammel {
 namespace {
 
@@ -47,7 +49,19 @@ TEST_F(Fonts, StandInForLettersThatTheSheetsOwnLacks) {
 
 TEST_F(Fonts, WriteAReplacementForWhatNoneHas) {
   PdfFonts fonts(doc);
-  EXPECT_EQ(all_of(fonts.runs("a\U0001F600b", false)), "a\ufffdb");
+  EXPECT_EQ(all_of(fonts.runs("a\U00020000b", false)), "a\ufffdb");
+}
+
+TEST_F(Fonts, WriteEmojiByPrivateCodesOfTheFontOfSymbols) {
+  PdfFonts fonts(doc);
+  const auto runs = fonts.runs("a\U0001F527\U0001F697", true);
+  ASSERT_EQ(runs.size(), 2U);
+  EXPECT_NE(runs[1].font, fonts.own(true));
+  const std::u32string written = codes_of(runs[1].words);
+  ASSERT_EQ(written.size(), 2U);
+  EXPECT_NE(written[0], written[1]);
+  for (const char32_t code : written)
+    EXPECT_TRUE(code >= 0xE000 && code <= 0xF8FF) << static_cast<unsigned>(code);
 }
 
 TEST_F(Fonts, WriteHebrewAsItStandsOnPaper) {

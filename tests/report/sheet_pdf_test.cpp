@@ -172,7 +172,7 @@ TEST(SheetPdf, HasTheSameBytesTwiceAndOnAnyNumberOfThreads) {
 TEST(SheetPdf, OddNamesComeThrough) {
   Inspection inspection = test::failing_inspection(5.0);
   for (const std::string& name :
-       {std::string("<script>alert(1)</script>"), std::string("\U0001F600\U0001F600"),
+       {std::string("<script>alert(1)</script>"), std::string("\U0001F600\U00020000"),
         std::string(300, 'W'), std::string("a\"b'c\\d(e)f\n\x01\xff"), std::string()}) {
     inspection.plan.title = name;
     inspection.plan.file = name;
@@ -192,13 +192,13 @@ TEST(SheetPdf, OddNamesComeThrough) {
 }
 
 TEST(SheetPdf, OddNamesAreReadAsTheyAre) {
-  // No glyph lies beyond the basic plane in the PDF's font: there a box stands, as for any other
-  // that is missing.
+  // None of the PDF's fonts has the letter U+20000: there a replacement stands.
   for (const auto& [name, shown] :
        {std::pair<std::string, std::string>{"<script>alert(1)</script>", ""},
         {"a\"b'c\\d(e)f&g", ""},
         {"\u0414\u0435\u0442\u0430\u043b\u044c \u00fc \u2212", ""},
-        {"part \U0001F600 left", "part \uFFFD left"}}) {
+        {"part \U0001F600 \U0001F527 left", ""},
+        {"part \U00020000 left", "part \uFFFD left"}}) {
     Inspection inspection = test::failing_inspection(6.0);
     inspection.plan.title = inspection.source.file = name;
     const auto text = print_of("pdftotext", "-layout", sheet_pdf(inspection));

@@ -15,8 +15,9 @@ TEST(Utf8, BrokenBytesBecomeReplacementCharacters) {
   EXPECT_EQ(codes_of("a\xff\xc3"), U"a\uFFFD\uFFFD");
 }
 
-TEST(Utf8, TheBasicPlaneHasNoEmoji) {
-  EXPECT_EQ(basic_plane("x\U0001F600\u4e2d"), "x\uFFFD\u4e2d");
+TEST(Utf8, Utf16HasTwoUnitsBeyondTheBasicPlane) {
+  // The worked example of RFC 2781, 5: U+12345 is D808 DF45.
+  EXPECT_EQ(utf16_bytes(U"=\u4e2d\U00012345"), std::string("\0=\x4e\x2d\xd8\x08\xdf\x45", 8));
 }
 
 }  // namespace

@@ -1,6 +1,6 @@
 #pragma once
 
-/// UTF-8 to code points and back.
+/// UTF-8 to code points and back, and to UTF-16.
 
 #include <string>
 #include <string_view>
@@ -11,7 +11,7 @@ namespace trammel {
 [[nodiscard]] std::u32string codes_of(std::string_view utf8);
 [[nodiscard]] std::string utf8_of(const std::u32string& codes);
 
-/// The same text with everything above U+FFFF replaced by U+FFFD: what libharu can write.
-[[nodiscard]] std::string basic_plane(std::string_view utf8);
+/// UTF-16, most significant byte first, without a mark of its order.
+[[nodiscard]] std::string utf16_bytes(const std::u32string& codes);
 
 }  // namespace trammel
