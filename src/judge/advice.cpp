@@ -19,7 +19,27 @@ std::string absent_advice(const std::string& what, bool is_slot) {
          " and that nothing lies across it";
 }
 
-std::string hole_advice(const HoleResult& hole) {
+/// "open hole A to 10.9 mm, or make it 1.3 mm longer towards −X".
+std::string opening_words(const HoleOpening& opening, const std::string& it) {
+  return "open " + it + " to " + fixed(opening.diameter_mm, 1) + " mm, or make it " +
+         fixed(opening.slot_mm, 1) + " mm longer towards " + direction_words(opening.towards);
+}
+
+const HoleOpening* opening_of(const Verdict& verdict, const std::string& hole) {
+  for (const BoltUp& up : verdict.bolt_ups)
+    for (const HoleOpening& opening : up.openings)
+      if (opening.hole == hole) return &opening;
+  return nullptr;
+}
+
+/// Whether the hole has a line of its own among what is to be done.
+bool is_to_move(const HoleResult& hole) {
+  const bool is_off = hole.offset_mm && hole.offset_mm->norm() > 0.02 * hole.nominal_diameter_mm;
+  return hole.outcome == Outcome::Fail && (is_off || is_absent(hole.state));
+}
+
+/// @param opening  what its bolts ask for, or null: one hole is not to be opened to two sizes
+std::string hole_advice(const HoleResult& hole, const HoleOpening* opening) {
   if (hole.state == HoleState::Missing) return "See that pin " + hole.name + " is set";
   if (hole.state == HoleState::Closed) return absent_advice("hole " + hole.name, false);
   const double off = hole.offset_mm->norm();
@@ -27,6 +47,8 @@ std::string hole_advice(const HoleResult& hole) {
                            fixed(off, 2) + " mm towards " + direction_words(*hole.offset_mm);
   if (hole.kind == RoundKind::Pin)
     return sits + ": set it anew, or, where play is allowed, open what it goes into by as much";
+  if (opening != nullptr)
+    return sits + ": move it, " + opening_words(*opening, "it") + ", so that all bolts go through";
   const double opened = hole.nominal_diameter_mm + 2.0 * off;
   return sits + ": move it, or, where play is allowed, open it to " + fixed(opened, 1) +
          " mm so that it clears its place";
@@ -204,7 +226,7 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
     if (hole.nominal_diameter_mm <= 0.0) {
       out.push_back(mend_advice(round_word(hole.kind) + " " + hole.name, hole.reasons));
     } else if (is_absent(hole.state)) {
-      out.push_back(hole_advice(hole));
+      out.push_back(hole_advice(hole, nullptr));
     } else if (!hole.position_mm || hole.rims == 1) {
       out.push_back(hole.kind == RoundKind::Pin
                         ? "Scan pin " + hole.name + " from all around it"
@@ -242,9 +264,7 @@ std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignme
   const bool failed = verdict.outcome == Outcome::Fail;
   if (failed) add_flaw_advice(verdict, out);
   for (const HoleResult& hole : verdict.holes) {
-    const bool is_off = hole.offset_mm && hole.offset_mm->norm() > 0.02 * hole.nominal_diameter_mm;
-    if (hole.outcome == Outcome::Fail && (is_off || is_absent(hole.state)))
-      out.push_back(hole_advice(hole));
+    if (is_to_move(hole)) out.push_back(hole_advice(hole, opening_of(verdict, hole.name)));
   }
   for (const SlotResult& slot : verdict.slots) {
     const SlotCheck* check = slot_check_of(plan, slot.name);
@@ -257,9 +277,13 @@ std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignme
                     " are in the order of the holes and that the face given lies on it");
     }
     for (const HoleOpening& opening : up.openings) {
-      out.push_back("So that all bolts go through, open hole " + opening.hole + " to " +
-                    fixed(opening.diameter_mm, 1) + " mm, or make it " + fixed(opening.slot_mm, 1) +
-                    " mm longer towards " + direction_words(opening.towards));
+      const bool is_said =
+          std::any_of(verdict.holes.begin(), verdict.holes.end(), [&](const HoleResult& hole) {
+            return hole.name == opening.hole && is_to_move(hole) && !is_absent(hole.state);
+          });
+      if (!is_said)
+        out.push_back("So that all bolts go through, " +
+                      opening_words(opening, "hole " + opening.hole));
     }
   }
   for (const DistanceResult& distance : verdict.distances)

@@ -81,6 +81,32 @@ TEST(Advice, OffsetHoleNamesTheWay) {
   EXPECT_NE(out.front().find("10.8 mm"), std::string::npos);  // 8.4 + 2 · 1.2
 }
 
+TEST(Advice, OneHoleIsNotToBeOpenedToTwoSizes) {
+  Verdict verdict = failed();
+  HoleResult off;
+  off.name = "B";
+  off.nominal_diameter_mm = 8.4;
+  off.offset_mm = Eigen::Vector3d(0, 1.2, 0);
+  off.outcome = Outcome::Fail;
+  HoleResult tight = off;
+  tight.name = "C";
+  tight.offset_mm = Eigen::Vector3d(0, 0.01, 0);
+  verdict.holes = {off, tight};
+  BoltUp up;
+  up.outcome = Outcome::Fail;
+  up.openings = {{"B", 10.2, 1.1, -Eigen::Vector3d::UnitY()},
+                 {"C", 8.9, 0.5, Eigen::Vector3d::UnitX()}};
+  verdict.bolt_ups = {up};
+  const auto out = advice(verdict, settled(), Plan{});
+  ASSERT_EQ(out.size(), 2U);
+  EXPECT_EQ(out[0],
+            "Hole B sits 1.20 mm towards +Y: move it, open it to 10.2 mm, or make it 1.1 mm longer "
+            "towards −Y, so that all bolts go through");
+  EXPECT_EQ(
+      out[1],
+      "So that all bolts go through, open hole C to 8.9 mm, or make it 0.5 mm longer towards +X");
+}
+
 SlotResult failed_slot() {
   SlotResult slot;
   slot.name = "left";
