@@ -132,11 +132,11 @@ std::optional<Section> section_through(const Inspection& inspection,
                                        : Eigen::Vector3d(Eigen::Vector3d::Unit(square)));
   section.window = window_around(inspection, region, section.view);
   const std::vector<Eigen::Index> outside = cells_outside(inspection, region);
-  const double plane_mm = worst_slice_mm(inspection, region, outside, section.view.towards);
+  section.plane_mm = worst_slice_mm(inspection, region, outside, section.view.towards);
   double worst = 0.0;
   const SurfaceCells& cells = inspection.surface.cells;
   for (Eigen::Index c = 0; c < cells.size(); ++c) {
-    const auto piece = cut(cells, corners, c, section.view, plane_mm);
+    const auto piece = cut(cells, corners, c, section.view, section.plane_mm);
     if (!piece || !is_inside(section.window, piece->from) ||
         !is_inside(section.window, piece->to)) {
       continue;

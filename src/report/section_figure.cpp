@@ -147,6 +147,18 @@ void draw_peak(PdfCanvas& canvas, const SheetContext& context, const Drawing& dr
   canvas.text(box.low.x() + 1.5, box.high.y() - 2.0, words, style);
 }
 
+/// "cut at Y 30.0", beside the ruler or not at all.
+/// @param from_x  where the ruler ends
+void draw_plane(PdfCanvas& canvas, const Section& section, double from_x, const FlatBox& frame) {
+  int axis = 0;
+  section.view.towards.cwiseAbs().maxCoeff(&axis);
+  const double at_mm = section.plane_mm * section.view.towards[axis];
+  const TextStyle style{6.4, false, kSecondInk, Anchor::End};
+  const std::string words = std::string("cut at ") + "XYZ"[axis] + " " + fixed(at_mm, 1);
+  if (frame.high.x() - 5.0 - canvas.text_width(words, style) > from_x + 6.0)
+    canvas.text(frame.high.x() - 5.0, frame.high.y() - 14.5, words, style);
+}
+
 /// What the lines are, in as many words as the frame has room for.
 void draw_caption(PdfCanvas& canvas, const Section& section, const FlatBox& frame) {
   const TextStyle style{6.4, false, kSecondInk, Anchor::End};
@@ -181,7 +193,9 @@ void draw_section(PdfCanvas& canvas, const SheetContext& context, const Section&
   draw_strokes(canvas, band_at(context.inspection.plan, region.center_mm).band, drawing);
   draw_scanned(canvas, drawing);
   draw_peak(canvas, context, drawing, region);
-  draw_ruler(canvas, frame.low.x() + 7.0, frame.high.y() - 17.0, scale, kRulerLength);
+  draw_plane(canvas, section,
+             draw_ruler(canvas, frame.low.x() + 7.0, frame.high.y() - 17.0, scale, kRulerLength),
+             frame);
   draw_caption(canvas, section, frame);
 }
 

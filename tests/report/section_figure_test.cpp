@@ -8,6 +8,7 @@
 
 #include "report/pdf_tools.hpp"
 #include "report/sample_inspection.hpp"
+#include "trammel/base/numbers.hpp"
 
 namespace trammel {
 namespace {
@@ -45,6 +46,8 @@ TEST_F(SectionFigure, StatesItsFactorAndThePeak) {
   }
   EXPECT_NE(text->find("Section through 1, misfit × " + factor), std::string::npos) << *text;
   EXPECT_NE(text->find("+1.2"), std::string::npos) << *text;
+  // The view is from −Y: a plane at Y 12 lies −12 along it.
+  EXPECT_NE(text->find("cut at Y " + fixed(-section_->plane_mm, 1)), std::string::npos) << *text;
 }
 
 TEST_F(SectionFigure, KeepsItsWordsInsideANarrowFrame) {

@@ -17,6 +17,9 @@ TEST(Section, CutsTheLeaningUprightAcrossItsBend) {
   ASSERT_TRUE(section.has_value());
   // The lean changes with z and not with y: the cut is square to y.
   EXPECT_NEAR(std::abs(section->view.towards.y()), 1.0, 1e-12);
+  // Through the region, whose cells lie within the 60 mm of the upright.
+  const double cut_y = section->plane_mm * section->view.towards.y();
+  EXPECT_TRUE(cut_y > 0.0 && cut_y < 60.0) << cut_y;
   EXPECT_GT(section->pieces.size(), 100U);
   // Worst at the upper end, away from the material towards +X.
   EXPECT_GT(section->peak.y(), 45.0);

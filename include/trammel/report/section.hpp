@@ -20,6 +20,7 @@ struct SectionPiece {
 
 struct Section {
   View view;                           ///< looks square at the cut
+  double plane_mm = 0.0;               ///< the cut is where p · view.towards is this, design frame
   std::vector<SectionPiece> pieces;    ///< all of the cut inside the window
   FlatBox window;                      ///< what is worth showing
   Eigen::Vector2d peak, peak_outward;  ///< the region's worst in the cut; away from material
