@@ -110,6 +110,11 @@ std::string in_capitals(std::string text) {
   return text;
 }
 
+std::string named(const std::string& word, const std::string& name) {
+  const bool says_it = in_capitals(name.substr(0, word.size() + 1)) == in_capitals(word + " ");
+  return says_it ? name : word + " " + name;
+}
+
 bool ends_with(std::string_view text, std::string_view ending) {
   return text.size() >= ending.size() && text.substr(text.size() - ending.size()) == ending;
 }

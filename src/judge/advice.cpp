@@ -41,9 +41,9 @@ bool is_to_move(const HoleResult& hole) {
 /// @param opening  what its bolts ask for, or null: one hole is not to be opened to two sizes
 std::string hole_advice(const HoleResult& hole, const HoleOpening* opening) {
   if (hole.state == HoleState::Missing) return "See that pin " + hole.name + " is set";
-  if (hole.state == HoleState::Closed) return absent_advice("hole " + hole.name, false);
+  if (hole.state == HoleState::Closed) return absent_advice(named("hole", hole.name), false);
   const double off = hole.offset_mm->norm();
-  const std::string sits = capitalised(round_word(hole.kind)) + " " + hole.name + " sits " +
+  const std::string sits = capitalised(named(round_word(hole.kind), hole.name)) + " sits " +
                            fixed(off, 2) + " mm towards " + direction_words(*hole.offset_mm);
   if (hole.kind == RoundKind::Pin)
     return sits + ": set it anew, or, where play is allowed, open what it goes into by as much";
@@ -66,8 +66,8 @@ std::string lies_words(const SlotResult& slot) {
 }
 
 std::string slot_advice(const SlotResult& slot, const SlotCheck& check) {
-  if (slot.state == HoleState::Closed) return absent_advice("slot " + slot.name, true);
-  const std::string name = "Slot " + slot.name;
+  if (slot.state == HoleState::Closed) return absent_advice(named("slot", slot.name), true);
+  const std::string name = capitalised(named("slot", slot.name));
   const auto out = [](double value, const std::optional<Limits>& limits) {
     if (!limits) return 0.0;
     return value < limits->low_mm ? value - limits->low_mm : std::max(0.0, value - limits->high_mm);
@@ -107,8 +107,9 @@ std::string distance_advice(const DistanceResult& distance) {
   const bool is_long = *distance.actual_mm > *distance.most_mm;
   const double beyond =
       is_long ? *distance.actual_mm - *distance.most_mm : *distance.least_mm - *distance.actual_mm;
-  return "Distance " + distance.name + " must become at least " + fixed(beyond, 2) + " mm " +
-         (is_long ? "shorter" : "longer") + ": move whichever of its ends can be moved";
+  return capitalised(named("distance", distance.name)) + " must become at least " +
+         fixed(beyond, 2) + " mm " + (is_long ? "shorter" : "longer") +
+         ": move whichever of its ends can be moved";
 }
 
 /// What would bring a face or wall within its limits, as far as its figures tell.
@@ -224,27 +225,27 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
   for (const HoleResult& hole : verdict.holes) {
     if (hole.outcome != Outcome::Undecided) continue;
     if (hole.nominal_diameter_mm <= 0.0) {
-      out.push_back(mend_advice(round_word(hole.kind) + " " + hole.name, hole.reasons));
+      out.push_back(mend_advice(named(round_word(hole.kind), hole.name), hole.reasons));
     } else if (is_absent(hole.state)) {
       out.push_back(hole_advice(hole, nullptr));
     } else if (!hole.position_mm || hole.rims == 1) {
       out.push_back(hole.kind == RoundKind::Pin
-                        ? "Scan pin " + hole.name + " from all around it"
-                        : "Scan into hole " + hole.name + ", obliquely from both sides");
+                        ? "Scan " + named("pin", hole.name) + " from all around it"
+                        : "Scan into " + named("hole", hole.name) + ", obliquely from both sides");
     }
   }
   for (const SlotResult& slot : verdict.slots) {
     if (slot.outcome != Outcome::Undecided) continue;
     if (slot.nominal_length_mm <= 0.0)
-      out.push_back(mend_advice("slot " + slot.name, slot.reasons));
+      out.push_back(mend_advice(named("slot", slot.name), slot.reasons));
     else if (slot.state == HoleState::Closed)
-      out.push_back(absent_advice("slot " + slot.name, true));
+      out.push_back(absent_advice(named("slot", slot.name), true));
     else if (slot.state != HoleState::Measured || slot.rims == 1)
       out.push_back("Scan into slot " + slot.name + ", obliquely from both sides");
   }
   for (const DistanceResult& distance : verdict.distances) {
     if (distance.outcome != Outcome::Undecided) continue;
-    const std::string name = "distance " + distance.name;
+    const std::string name = named("distance", distance.name);
     if (!distance.drawn_mm)
       out.push_back(mend_advice(name, distance.reasons));
     else
@@ -283,7 +284,7 @@ std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignme
           });
       if (!is_said)
         out.push_back("So that all bolts go through, " +
-                      opening_words(opening, "hole " + opening.hole));
+                      opening_words(opening, named("hole", opening.hole)));
     }
   }
   for (const DistanceResult& distance : verdict.distances)

@@ -7,6 +7,7 @@
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
 #include "trammel/judge/bolt_pattern.hpp"
 #include "trammel/judge/decide.hpp"
@@ -46,13 +47,13 @@ std::string doubt_of(const Group& group) {
   const Vector3d axis = group.front().result->axis;
   for (const GroupHole& hole : group) {
     if (!hole.result->free_width_mm || !hole.result->offset_mm) {
-      return "hole " + hole.check->name +
-             (hole.result->rims == 1                      ? " was seen by one rim only"
-              : hole.result->state == HoleState::Measured ? " may not go all the way"
-                                                          : " was not measured");
+      return named("hole", hole.check->name) + (hole.result->rims == 1 ? " was seen by one rim only"
+                                                : hole.result->state == HoleState::Measured
+                                                    ? " may not go all the way"
+                                                    : " was not measured");
     }
     if (std::abs(hole.result->axis.dot(axis)) < kParallel) {
-      return "hole " + hole.check->name + " does not run the way the others do";
+      return named("hole", hole.check->name) + " does not run the way the others do";
     }
   }
   return {};
@@ -280,7 +281,7 @@ std::vector<std::string> notes_on_bolts(const Plan& plan, const std::vector<Hole
     const double drawn_mm = holes[i].nominal_diameter_mm;
     if (!check.bolt_mm || !check.clearance_mm || !(drawn_mm > 0.0)) continue;
     if (drawn_mm >= *check.clearance_mm - kSameSize_mm) continue;
-    out.push_back("Hole " + check.name + " is drawn " + fixed(drawn_mm, 2) +
+    out.push_back(capitalised(named("hole", check.name)) + " is drawn " + fixed(drawn_mm, 2) +
                   " mm across for a bolt of " + shortest(*check.bolt_mm) +
                   " mm; the finest clearance hole of ISO 273 is " + shortest(*check.clearance_mm) +
                   " mm");

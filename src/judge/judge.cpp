@@ -158,7 +158,7 @@ Reasons told_of(const Verdict& verdict, Outcome outcome) {
   for (const HoleResult& hole : verdict.holes) {
     if (hole.outcome != outcome) continue;
     for (const std::string& reason : hole.reasons)
-      out.push_back(capitalised(round_word(hole.kind)) + " " + hole.name + ": " + reason);
+      out.push_back(capitalised(named(round_word(hole.kind), hole.name)) + ": " + reason);
   }
   for (const SlotResult& slot : verdict.slots) {
     if (slot.outcome != outcome) continue;

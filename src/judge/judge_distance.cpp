@@ -8,6 +8,7 @@
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
+#include "trammel/base/text.hpp"
 #include "trammel/judge/decide.hpp"
 #include "trammel/model/words.hpp"
 
@@ -46,7 +47,7 @@ struct End {
 
 End hole_end(const std::string& name, const std::vector<HoleResult>& holes) {
   End end;
-  end.name = "hole " + name;
+  end.name = named("hole", name);
   end.is_hole = true;
   const auto hole = std::find_if(holes.begin(), holes.end(),
                                  [&](const HoleResult& one) { return one.name == name; });
@@ -54,7 +55,7 @@ End hole_end(const std::string& name, const std::vector<HoleResult>& holes) {
     end.reason = "it is not in the plan";
     return end;
   }
-  end.name = round_word(hole->kind) + " " + name;
+  end.name = named(round_word(hole->kind), name);
   end.drawn_mm = end.made_mm = hole->nominal_mm;
   end.direction = hole->axis;
   end.is_drawn = hole->nominal_diameter_mm > 0.0;

@@ -73,7 +73,7 @@ std::string offset_words(const Eigen::Vector3d& offset_mm, int decimals) {
 }
 
 std::string hole_title(const HoleResult& hole, const HoleCheck* check, int decimals) {
-  const std::string name = capitalised(round_word(hole.kind)) + " " + printable(hole.name);
+  const std::string name = capitalised(named(round_word(hole.kind), printable(hole.name)));
   if (is_absent(hole.state)) return name + " " + absence_words(hole.outcome) + ".";
   if (!hole.offset_mm) return name + " could not be measured.";
   const bool off_place = check != nullptr && check->position_mm && hole.position_mm &&
@@ -112,7 +112,7 @@ double distance_severity(const DistanceResult& distance) {
 }
 
 std::string distance_title(const DistanceResult& distance, int decimals) {
-  const std::string name = "Distance " + printable(distance.name);
+  const std::string name = capitalised(named("distance", printable(distance.name)));
   if (!distance.actual_mm) return name + " could not be measured.";
   if (distance.outcome != Outcome::Fail) return name + " cannot be decided.";
   const bool is_short = *distance.actual_mm < *distance.nominal_mm;

@@ -41,7 +41,7 @@ Point reading_point(const NearestReading& reading, const OverviewEntry& entry) {
 Point hole_point(const OverviewEntry& entry) {
   if (!entry.hole) return {};
   return {true, share_of(entry.hole->position_mm, entry.hole->allowed_mm),
-          "hole " + entry.hole->name + ", position " +
+          named("hole", entry.hole->name) + ", position " +
               fixed(entry.hole->position_mm, entry.decimals) + " of " +
               fixed(entry.hole->allowed_mm, std::max(2, entry.decimals)) + " mm allowed"};
 }

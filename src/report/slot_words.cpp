@@ -91,7 +91,8 @@ Finding slot_finding(const Inspection& inspection, std::size_t index) {
   finding.index = index;
   finding.outcome = slot.outcome;
   finding.severity = slot_severity(slot, check);
-  finding.title = "Slot " + finding.label + " " + slot_fault(slot, check, decimals) + ".";
+  finding.title =
+      capitalised(named("slot", finding.label)) + " " + slot_fault(slot, check, decimals) + ".";
   finding.detail = is_absent(slot.state)
                        ? reason_sentence(slot.reasons.front())
                        : why_or(slot.outcome, slot.reasons, slot_figures(slot, check, decimals));
@@ -101,7 +102,7 @@ Finding slot_finding(const Inspection& inspection, std::size_t index) {
 std::string slot_names(const std::vector<SlotResult>& slots) {
   std::vector<std::string> names;
   for (const SlotResult& slot : slots)
-    names.push_back("slot " + printable(slot.name));
+    names.push_back(named("slot", printable(slot.name)));
   return list_words(names, kMostSlotNames);
 }
 

@@ -29,7 +29,7 @@ FrontEntry flaw_entry(const Flaw& flaw, std::size_t index) {
 }
 
 std::string opening_words(const HoleOpening& opening, bool is_first) {
-  return "hole " + printable(opening.hole) + (is_first ? " is opened to " : " to ") +
+  return named("hole", printable(opening.hole)) + (is_first ? " is opened to " : " to ") +
          fixed(opening.diameter_mm, 1) + " mm";
 }
 

@@ -109,7 +109,8 @@ std::string distances_clause(const Inspection& inspection) {
   if (bad.empty()) return {};
   if (bad.size() == 1) {
     const bool is_short = *bad[0]->actual_mm < *bad[0]->nominal_mm;
-    return "distance " + printable(bad[0]->name) + (is_short ? " is too short" : " is too long");
+    return named("distance", printable(bad[0]->name)) +
+           (is_short ? " is too short" : " is too long");
   }
   std::vector<std::string> names;
   for (const DistanceResult* distance : bad)
@@ -318,8 +319,9 @@ std::string round_names(const std::vector<const HoleResult*>& holes, std::size_t
     for (const HoleResult* hole : holes)
       if (hole->kind == kind) names.push_back(printable(hole->name));
     if (names.empty()) continue;
-    words += (words.empty() ? "" : " and ") + round_word(kind) + (names.size() == 1 ? " " : "s ") +
-             list_words(names, most);
+    words += (words.empty() ? "" : " and ") +
+             (names.size() == 1 ? named(round_word(kind), names.front())
+                                : round_word(kind) + "s " + list_words(names, most));
   }
   return words;
 }

@@ -26,6 +26,14 @@ TEST(DidYouMean, IsSilentWhenNothingIsNear) {
   EXPECT_EQ(did_you_mean("x", {}), "");
 }
 
+TEST(Named, DoesNotSayAWordTwiceThatTheNameBeginsWith) {
+  EXPECT_EQ(named("hole", "A"), "hole A");
+  EXPECT_EQ(named("hole", "hole 33"), "hole 33");
+  EXPECT_EQ(named("hole", "Hole left"), "Hole left");
+  EXPECT_EQ(named("hole", "holes of the lid"), "hole holes of the lid");
+  EXPECT_EQ(named("hole", ""), "hole ");
+}
+
 TEST(Printable, KeepsWellFormedText) {
   EXPECT_EQ(printable("Halter, 3 mm \u00FC \u2212 \U0001F6B2"),
             "Halter, 3 mm \u00FC \u2212 \U0001F6B2");

@@ -25,6 +25,9 @@ namespace trammel {
 [[nodiscard]] std::string uncapitalised(std::string text);
 [[nodiscard]] std::string in_capitals(std::string text);
 
+/// "hole A"; "Hole 7" stays as it is, a name that begins with the word, small or capital.
+[[nodiscard]] std::string named(const std::string& word, const std::string& name);
+
 [[nodiscard]] bool ends_with(std::string_view text, std::string_view ending);
 
 }  // namespace trammel
