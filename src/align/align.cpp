@@ -21,7 +21,9 @@ Alignment as_scanned(const FineStage& stage, const AlignSettings& settings) {
   Alignment alignment;
   const Rival given = rival_at(stage, Eigen::Isometry3d::Identity());
   note_pose(alignment, given);
-  note_freedom(alignment, freedom_at(stage, given.fit));
+  // Nothing was fitted that could slide: where the part lies was said, however little of it is seen
+  // or lies where it should.
+  alignment.scale = freedom_at(stage, given.fit).scale;
   alignment.held_by = "as scanned";
   decide_found(alignment, settings, stage.coarse.diagonal_mm);
   return alignment;
