@@ -7,6 +7,8 @@
 
 #include "pose_judge.hpp"
 #include "trammel/align/align.hpp"
+#include "trammel/base/numbers.hpp"
+#include "trammel/compare/compare.hpp"
 #include "trammel/geometry/own_frame.hpp"
 #include "trammel/geometry/seen_from_outside.hpp"
 #include "trammel/read/choose_units.hpp"
@@ -48,7 +50,16 @@ TidySettings tidy_settings(const Plan& plan) {
   return out;
 }
 
-/// Tidies and aligns the scan in one unit.
+/// The scan without its matting spray, as far as the pose tells which side is out.
+Scan without_coating(Scan scan, const SurfaceIndex& design, const Isometry3d& T_design_scan,
+                     double coating_mm) {
+  const Eigen::Matrix3Xd normals = facing_normals(scan, design, T_design_scan);
+  scan.points_mm -= coating_mm * (T_design_scan.linear().transpose() * normals);
+  return scan;
+}
+
+/// Tidies and aligns the scan in one unit. A coat on one side alone would push the part off: it is
+/// laid once with it, to know which side is out, and then without.
 /// @param raw  in its own frame and the file's unit, as `T_own_file` laid it
 Placed place_in(const UnitChoice& units, SmallPart small_part, const Scan& raw,
                 const Isometry3d& T_own_file, const SurfaceIndex& design, const Plan& plan) {
@@ -62,8 +73,29 @@ Placed place_in(const UnitChoice& units, SmallPart small_part, const Scan& raw,
   out.tidy = tidied.counts;
   AlignSettings settings = align_settings(plan, units, T_own_file);
   settings.small_part = small_part;
-  out.alignment = align(out.scan, design, settings, Rng(kSeed).stream("align"));
+  const Rng rng = Rng(kSeed).stream("align");
+  out.alignment = align(out.scan, design, settings, rng);
+  if (plan.coating_mm == 0.0 || !out.alignment.found) return out;
+  settings.coating_mm = 0.0;
+  out.alignment =
+      align(without_coating(out.scan, design, out.alignment.T_design_scan, plan.coating_mm), design,
+            settings, rng);
   return out;
+}
+
+/// Where no pose was found in the unit that the plan gives, and the sizes say why.
+void doubt_given_unit(Placed& placed, const SurfaceIndex& design, const Plan& plan) {
+  constexpr double kAnotherUnit = 2.0;  // cm and inches, the nearest two, are 2.54 apart
+  const double scan_mm = bounding_box(placed.scan.points_mm).diagonal_mm();
+  const double design_mm = bounding_box(design.mesh().vertices_mm).diagonal_mm();
+  const double ratio = scan_mm / design_mm;
+  if (placed.alignment.found || plan.scan_units == Unit::Auto ||
+      (ratio < kAnotherUnit && ratio > 1.0 / kAnotherUnit)) {
+    return;
+  }
+  placed.alignment.doubts.push_back("taken to be in " + placed.units.unit +
+                                    ", as the plan says, the scan measures " + fixed(scan_mm, 1) +
+                                    " mm and the design " + fixed(design_mm, 1) + " mm");
 }
 
 /// The part would not fit the design in any other unit: a plane fits in all.
@@ -101,6 +133,7 @@ PlacedInOwnFrame place_in_own_frame(Scan raw, const SurfaceIndex& design, const 
   // Only where the design explains little of the scan in every unit may it be a small part of it.
   if (best->alignment.overlap < AlignSettings().least_overlap) try_units(SmallPart::Only);
   if (settles_unit(best->alignment)) best->units.certain = true;
+  doubt_given_unit(*best, lies_on, plan);
   T_own_file.translation() *= best->units.mm_per_unit;
   return {std::move(*best), T_own_file};
 }

@@ -128,6 +128,44 @@ TEST(Place, PosesAreToldOfTheFileAsItWas) {
   }
 }
 
+TEST(Place, AGivenUnitThatCannotBeSaysSo) {
+  const Mesh part = test::bracket();
+  test::ScannerSettings settings;
+  settings.points = 20000;
+  const test::VirtualScan made = test::scan_of(part, settings, Rng(7));
+  Plan plan;
+  const auto doubts = [&] { return place(made.scan, SurfaceIndex(part), plan).alignment.doubts; };
+  EXPECT_TRUE(doubts().empty());
+  plan.scan_units = Unit::Cm;
+  ASSERT_FALSE(doubts().empty());
+  EXPECT_NE(doubts().back().find("taken to be in cm"), std::string::npos) << doubts().back();
+}
+
+/// Seen from above alone, a coat would lift the part by its own thickness.
+TEST(Place, ACoatDoesNotPushThePart) {
+  const Mesh part = test::bracket();
+  constexpr double kCoat_mm = 0.2;
+  test::ScannerSettings settings;
+  settings.points = 30000;
+  settings.views = {Vector3d(0.5, 0.2, 1).normalized(), Vector3d(-0.3, 0.5, 1).normalized(),
+                    Vector3d(0.4, -0.5, 1).normalized()};
+  for (const bool with_normals : {true, false}) {
+    test::VirtualScan made = test::scan_of(part, settings, Rng(6));
+    made.scan.points_mm += kCoat_mm * made.scan.normals;
+    if (!with_normals) made.scan.normals.resize(3, 0);
+    Plan plan;
+    const auto error_mm = [&] {
+      const Isometry3d T_design_scan =
+          place(made.scan, SurfaceIndex(part), plan).alignment.T_design_scan;
+      return test::corner_error_mm(T_design_scan.inverse(), made.T_design_scan.inverse(),
+                                   bounding_box(part.vertices_mm));
+    };
+    if (with_normals) EXPECT_GT(error_mm(), 0.1);
+    plan.coating_mm = kCoat_mm;
+    EXPECT_LT(error_mm(), 0.03) << with_normals;
+  }
+}
+
 /// To the last digit: the plan says that the file's frame is the design's.
 TEST(Place, AScanHeldAsScannedIsNotMovedAtAll) {
   const Mesh part = test::bracket();

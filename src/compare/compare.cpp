@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdint>
 #include <limits>
+#include <optional>
 #include <vector>
 
 #include "trammel/base/error.hpp"
@@ -12,6 +13,7 @@
 #include "trammel/compare/missing_features.hpp"
 #include "trammel/compare/settle_readings.hpp"
 #include "trammel/geometry/point_index.hpp"
+#include "trammel/geometry/surface_gaps.hpp"
 #include "trammel/geometry/thin_points.hpp"
 
 namespace trammel {
@@ -54,10 +56,15 @@ bool near_and_not_opposed(const SurfaceIndex& design, const SurfacePoint& at,
   return at.distance_mm <= level_mm && design.face_normal(at.triangle).dot(normal) > -0.3;
 }
 
+/// Of a point that lies so much in a gap of the design not even the side is known.
+constexpr double kDoubtOfSide = 0.2;
+
+/// @param gaps       of an open design, else null
 /// @param reach_mm   where nothing is nearer, the point is too far
 /// @param within_mm  the design is known to be as near, or infinite
-PointReading read_point(const SurfaceIndex& design, const Vector3d& p, const Vector3d& normal,
-                        double reach_mm, double within_mm, const CompareSettings& settings) {
+PointReading read_point(const SurfaceIndex& design, const SurfaceGaps* gaps, const Vector3d& p,
+                        const Vector3d& normal, double reach_mm, double within_mm,
+                        const CompareSettings& settings) {
   SurfacePoint any = design.nearest(p, std::min(reach_mm, within_mm));
   if (!any.found() && within_mm < reach_mm) any = design.nearest(p, reach_mm);  // but for rounding
   if (!any.found()) return {};
@@ -66,6 +73,8 @@ PointReading read_point(const SurfaceIndex& design, const Vector3d& p, const Vec
   const SurfacePoint facing =
       faces ? any : design.nearest_facing(p, normal, settings.least_cosine, reach_mm);
   if (design.on_border(any)) return {Reading::BorderEdge, kNan, any};
+  if (gaps != nullptr && !faces && gaps->doubt_of_side(p) > kDoubtOfSide)
+    return {Reading::BorderEdge, kNan, any};
   const double true_mm = design.signed_distance(p, any);
   if (facing.found()) {
     if (design.on_border(facing)) return {Reading::BorderEdge, kNan, facing};
@@ -117,13 +126,15 @@ Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const Surf
   ReadingDoubts doubts{std::vector<std::uint8_t>(count), std::vector<double>(count)};
   Eigen::Matrix3Xd points_mm = moved_points(T_design_scan, scan.points_mm);
   if (settings.coating_mm != 0.0) points_mm -= settings.coating_mm * normals;
+  std::optional<SurfaceGaps> gaps;
+  if (design.has_border()) gaps.emplace(design.mesh());
   for_each_chunk(count, 1024, [&](std::size_t begin, std::size_t end) {
     PointReading reading;
     for (std::size_t i = begin; i < end; ++i) {
       const auto c = static_cast<Index>(i);
       const Vector3d p = points_mm.col(c);
-      reading = read_point(design, p, normals.col(c), out.reach_mm, as_near_as_last_mm(reading, p),
-                           settings);
+      reading = read_point(design, gaps ? &*gaps : nullptr, p, normals.col(c), out.reach_mm,
+                           as_near_as_last_mm(reading, p), settings);
       out.signed_mm[c] = reading.signed_mm;
       out.triangle[c] = reading.at.triangle;
       out.foot_mm.col(c) = reading.at.found() ? reading.at.foot_mm : Vector3d::Constant(kNan);

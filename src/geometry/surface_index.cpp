@@ -221,6 +221,11 @@ bool SurfaceIndex::on_border(const SurfacePoint& at) const {
              parts_->mesh.triangles(corner, at.triangle))] != 0;
 }
 
+bool SurfaceIndex::has_border() const {
+  const auto& border = parts_->border_vertex;
+  return std::find(border.begin(), border.end(), 1) != border.end();
+}
+
 SurfacePoint nearest_on_mesh(const Mesh& mesh, const Vector3d& point_mm) {
   const double size_mm = mesh.triangles.cols() == 0
                              ? 0.0

@@ -6,6 +6,7 @@
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
+#include "trammel/judge/hole_advice.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -13,45 +14,11 @@ namespace {
 
 constexpr std::size_t kMostFlawLines = 4;
 
-/// @param what  "hole A", "the slot drawn at (1, 2, 3)"
-std::string absent_advice(const std::string& what, bool is_slot) {
-  return "See that " + what + " is " + (is_slot ? "cut" : "drilled") +
-         " and that nothing lies across it";
-}
-
-/// "open hole A to 10.9 mm, or make it 1.3 mm longer towards −X".
-std::string opening_words(const HoleOpening& opening, const std::string& it) {
-  return "open " + it + " to " + fixed(opening.diameter_mm, 1) + " mm, or make it " +
-         fixed(opening.slot_mm, 1) + " mm longer towards " + direction_words(opening.towards);
-}
-
 const HoleOpening* opening_of(const Verdict& verdict, const std::string& hole) {
   for (const BoltUp& up : verdict.bolt_ups)
     for (const HoleOpening& opening : up.openings)
       if (opening.hole == hole) return &opening;
   return nullptr;
-}
-
-/// Whether the hole has a line of its own among what is to be done.
-bool is_to_move(const HoleResult& hole) {
-  const bool is_off = hole.offset_mm && hole.offset_mm->norm() > 0.02 * hole.nominal_diameter_mm;
-  return hole.outcome == Outcome::Fail && (is_off || is_absent(hole.state));
-}
-
-/// @param opening  what its bolts ask for, or null: one hole is not to be opened to two sizes
-std::string hole_advice(const HoleResult& hole, const HoleOpening* opening) {
-  if (hole.state == HoleState::Missing) return "See that pin " + hole.name + " is set";
-  if (hole.state == HoleState::Closed) return absent_advice(named("hole", hole.name), false);
-  const double off = hole.offset_mm->norm();
-  const std::string sits = capitalised(named(round_word(hole.kind), hole.name)) + " sits " +
-                           fixed(off, 2) + " mm towards " + direction_words(*hole.offset_mm);
-  if (hole.kind == RoundKind::Pin)
-    return sits + ": set it anew, or, where play is allowed, open what it goes into by as much";
-  if (opening != nullptr)
-    return sits + ": move it, " + opening_words(*opening, "it") + ", so that all bolts go through";
-  const double opened = hole.nominal_diameter_mm + 2.0 * off;
-  return sits + ": move it, or, where play is allowed, open it to " + fixed(opened, 1) +
-         " mm so that it clears its place";
 }
 
 /// "sits 1.00 mm towards +X and is turned by 2.0°", without what makes less than a tenth of how far
@@ -227,7 +194,7 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
     if (hole.nominal_diameter_mm <= 0.0) {
       out.push_back(mend_advice(named(round_word(hole.kind), hole.name), hole.reasons));
     } else if (is_absent(hole.state)) {
-      out.push_back(hole_advice(hole, nullptr));
+      out.push_back(hole_advice(hole, nullptr, nullptr).front());
     } else if (!hole.position_mm || hole.rims == 1) {
       out.push_back(hole.kind == RoundKind::Pin
                         ? "Scan " + named("pin", hole.name) + " from all around it"
@@ -265,7 +232,9 @@ std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignme
   const bool failed = verdict.outcome == Outcome::Fail;
   if (failed) add_flaw_advice(verdict, out);
   for (const HoleResult& hole : verdict.holes) {
-    if (is_to_move(hole)) out.push_back(hole_advice(hole, opening_of(verdict, hole.name)));
+    if (hole.outcome != Outcome::Fail) continue;
+    const auto lines = hole_advice(hole, check_of(plan, hole.name), opening_of(verdict, hole.name));
+    out.insert(out.end(), lines.begin(), lines.end());
   }
   for (const SlotResult& slot : verdict.slots) {
     const SlotCheck* check = slot_check_of(plan, slot.name);
@@ -278,13 +247,14 @@ std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignme
                     " are in the order of the holes and that the face given lies on it");
     }
     for (const HoleOpening& opening : up.openings) {
+      const HoleCheck* check = check_of(plan, opening.hole);
       const bool is_said =
           std::any_of(verdict.holes.begin(), verdict.holes.end(), [&](const HoleResult& hole) {
-            return hole.name == opening.hole && is_to_move(hole) && !is_absent(hole.state);
+            return hole.name == opening.hole && is_to_move(hole, check);
           });
       if (!is_said)
         out.push_back("So that all bolts go through, " +
-                      opening_words(opening, named("hole", opening.hole)));
+                      opening_words(opening, named("hole", opening.hole), check));
     }
   }
   for (const DistanceResult& distance : verdict.distances)

@@ -11,11 +11,13 @@
 #include "trammel/judge/coverage.hpp"
 #include "trammel/judge/diagnosis.hpp"
 #include "trammel/judge/feature_walls.hpp"
+#include "trammel/judge/hole_meant.hpp"
 #include "trammel/judge/independent_readings.hpp"
 #include "trammel/judge/judge_distance.hpp"
 #include "trammel/judge/judge_form.hpp"
 #include "trammel/judge/judge_hole.hpp"
 #include "trammel/judge/judge_slot.hpp"
+#include "trammel/judge/open_edges.hpp"
 #include "trammel/judge/other_holes.hpp"
 #include "trammel/judge/points_beyond.hpp"
 #include "trammel/judge/region_words.hpp"
@@ -120,6 +122,13 @@ Reasons flaws_of_design(const Evidence& e) {
   return out;
 }
 
+Reasons open_edges(const Evidence& e, const Eigen::Matrix3Xd& points_mm, const Verdict& verdict) {
+  const auto measured = static_cast<double>(count_of(e.deviations, Reading::Measured));
+  return beyond_open_edges({e.plan, e.deviations, points_mm, verdict.uncertainty.expanded_mm,
+                            e.tidy.spacing_mm,
+                            verdict.coverage.seen_area_mm2 / std::max(1.0, measured)});
+}
+
 std::vector<HoleResult> judge_holes(const Evidence& e, const OpeningEvidence& scan,
                                     double expanded_mm) {
   std::vector<HoleResult> out;
@@ -128,6 +137,7 @@ std::vector<HoleResult> judge_holes(const Evidence& e, const OpeningEvidence& sc
     evidence.bolts_up_in_group = bolts_up_in_group(e.plan, check);
     out.push_back(judge_hole(check, evidence));
   }
+  doubt_holes_not_meant(e.plan.holes, e.design_holes.holes, out);
   return out;
 }
 
@@ -289,6 +299,7 @@ Judgement judge(const Evidence& e) {
   if (placed) open = things_on_part(e, points_mm);
   append(open, open_questions(verdict));
   append(open, gaps_of_scan(e, verdict.coverage));
+  if (placed) append(open, open_edges(e, points_mm, verdict));
   if (placed) append(open, open_places(e, points_mm, verdict, out.region_of_cell));
   if (placed && proven.empty() && open.empty())
     append(open, why_beyond(points_beyond({e.plan, e.design, cells, e.readings, e.deviations,

@@ -14,7 +14,6 @@
 namespace trammel {
 namespace {
 
-constexpr std::size_t kEntries = 3;
 constexpr std::size_t kMostTitle = 110;  ///< letters that still read as a title: two lines or three
 
 FrontEntry plain(std::string title, std::string detail) {
@@ -27,19 +26,23 @@ FrontEntry entry_of(const Finding& finding) {
           finding.detail, mark_of(finding)};
 }
 
+void tell_of_left_out(std::size_t left_out, std::vector<FrontEntry>& entries) {
+  if (left_out == 0) return;
+  std::string& detail = entries.back().detail;
+  if (!detail.empty() && detail.back() != '.') detail += '.';
+  detail += (detail.empty() ? "And " : " And ") + std::to_string(left_out) + " more in the tables.";
+}
+
 void add_findings(const SheetContext& context, std::vector<FrontEntry>& entries) {
   std::size_t left_out = 0;
   for (const Finding& finding : context.found) {
-    if (entries.size() < kEntries) {
+    if (entries.size() < kFrontEntries) {
       entries.push_back(entry_of(finding));
     } else {
       ++left_out;
     }
   }
-  if (left_out == 0) return;
-  std::string& detail = entries.back().detail;
-  if (!detail.empty() && detail.back() != '.') detail += '.';
-  detail += " And " + std::to_string(left_out) + " more in the tables.";
+  tell_of_left_out(left_out, entries);
 }
 
 /// The first clause as a title, the rest as detail; a short text is all title.
@@ -63,22 +66,19 @@ bool names(const std::string& sentence, const std::string& name) {
 /// True when a sentence is about something that has a line of its own already: it names it as the
 /// line's title does, with a large first letter or a small one.
 bool is_about(const std::string& sentence, const Finding& finding) {
-  std::string name = finding.subject == Subject::Region
-                         ? "Region "
-                         : finding.title.substr(0, finding.title.find(' ') + 1);
-  name += finding.label;
-  if (names(sentence, name)) return true;
-  return names(sentence, uncapitalised(name));
+  const std::string word = finding.subject == Subject::Region
+                               ? "Region"
+                               : finding.title.substr(0, finding.title.find(' '));
+  const std::string name = named(word, finding.label);
+  return names(sentence, capitalised(name)) || names(sentence, uncapitalised(name));
 }
 
-/// Reasons that no finding says: coverage, alignment, design.
 void add_reasons(const SheetContext& context, std::vector<FrontEntry>& entries) {
-  for (const std::string& reason : context.inspection.verdict.reasons) {
-    const bool said =
-        std::any_of(context.found.begin(), context.found.end(),
-                    [&](const Finding& finding) { return is_about(printable(reason), finding); });
-    if (!said && entries.size() < kEntries) entries.push_back(split_entry(reason));
-  }
+  const std::vector<std::string> reasons = reasons_without_finding(context);
+  std::size_t told = 0;
+  for (; told < reasons.size() && entries.size() < kFrontEntries; ++told)
+    entries.push_back(split_entry(reasons[told]));
+  if (told > 0) tell_of_left_out(reasons.size() - told, entries);
 }
 
 FrontColumn what_was_checked(const SheetContext& context) {
@@ -165,25 +165,37 @@ FrontColumn how_near(const SheetContext& context) {
 
 FrontColumn actions(const SheetContext& context, const std::string& heading) {
   FrontColumn column{heading, {}};
-  for (const std::string& action : context.inspection.verdict.actions) {
-    if (column.entries.size() < kEntries) column.entries.push_back(split_entry(action));
-  }
+  const std::vector<std::string>& all = context.inspection.verdict.actions;
+  for (std::size_t i = 0; i < std::min(all.size(), kFrontEntries); ++i)
+    column.entries.push_back(split_entry(all[i]));
   for (std::size_t i = 0; i < column.entries.size(); ++i) {
     FrontEntry& entry = column.entries[i];
     std::string& first = entry.title.empty() ? entry.detail : entry.title;
     first = std::to_string(i + 1) + ". " + first;
   }
+  tell_of_left_out(all.size() - column.entries.size(), column.entries);
   return column;
 }
 
 }  // namespace
+
+std::vector<std::string> reasons_without_finding(const SheetContext& context) {
+  std::vector<std::string> out;
+  for (const std::string& reason : context.inspection.verdict.reasons) {
+    const bool said =
+        std::any_of(context.found.begin(), context.found.end(),
+                    [&](const Finding& finding) { return is_about(printable(reason), finding); });
+    if (!said) out.push_back(reason);
+  }
+  return out;
+}
 
 FrontColumn left_column(const SheetContext& context) {
   const Outcome outcome = context.inspection.verdict.outcome;
   if (outcome == Outcome::Pass || outcome == Outcome::Listed) return what_was_checked(context);
   FrontColumn column{outcome == Outcome::Fail ? "What is wrong" : "What is in doubt", {}};
   if (outcome == Outcome::Undecided) add_reasons(context, column.entries);
-  if (column.entries.size() < kEntries) add_findings(context, column.entries);
+  if (column.entries.size() < kFrontEntries) add_findings(context, column.entries);
   if (outcome == Outcome::Fail) add_reasons(context, column.entries);
   return column;
 }

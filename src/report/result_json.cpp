@@ -105,12 +105,14 @@ Json datums_json(const Alignment& alignment) {
   return datums;
 }
 
+/// Who reads these few alone must not take for held what is not: along a free direction other
+/// places fit as well, and a search that ended nowhere has not come to rest.
 Json alignment_json(const Alignment& alignment) {
   return {{"method", alignment.method},
           {"scan_to_design", json_matrix(alignment.T_design_scan)},
-          {"rms", number(alignment.rms_mm)},
-          {"ambiguous", alignment.ambiguous},
-          {"converged", alignment.converged},
+          {"rms", alignment.overlap > 0.0 ? number(alignment.rms_mm) : Json(nullptr)},
+          {"ambiguous", alignment.ambiguous || !alignment.free_directions.empty()},
+          {"converged", alignment.converged && alignment.found},
           {"found", alignment.found},
           {"overlap", number(alignment.overlap)},
           {"iterations", alignment.iterations},

@@ -83,8 +83,10 @@ void draw_alignment(SheetWriter& flow, const SheetContext& context) {
       {"method", held_words(alignment) + "; " + alignment_words(context.inspection) + " over the " +
                      percent_words(alignment.overlap) + " of the scan that lies on the design, " +
                      std::to_string(alignment.iterations) + " steps"},
-      {"held to", "\u00b1" + fixed(2.0 * alignment.standard_error_mm, 3) +
-                      " mm at the corner of the part that is held least (k = 2)"}};
+      {"held to", context.inspection.plan.method == AlignMethod::AsScanned
+                      ? "where it lies is given by the plan: nothing was fitted"
+                      : "\u00b1" + fixed(2.0 * alignment.standard_error_mm, 3) +
+                            " mm at the corner of the part that is held least (k = 2)"}};
   add_given(facts, alignment);
   for (const std::string& direction : alignment.free_directions)
     facts.push_back({"free", printable(direction)});
@@ -200,7 +202,30 @@ void draw_notes(SheetWriter& flow, const SheetContext& context) {
 
 }  // namespace
 
+void draw_list(SheetWriter& flow, const std::string& heading, const std::vector<std::string>& all) {
+  std::vector<Fact> facts;
+  for (std::size_t i = 0; i < all.size(); ++i)
+    facts.push_back({std::to_string(i + 1), printable(all[i])});
+  flow.heading(heading, kHeadAndThreeRows);
+  flow.facts(facts);
+}
+
+/// Page 1 has room for three of each: here are all, where they are more.
+void draw_lists(SheetWriter& flow, const SheetContext& context) {
+  const Verdict& verdict = context.inspection.verdict;
+  if (verdict.outcome == Outcome::Pass || verdict.outcome == Outcome::Listed) return;
+  const bool failed = verdict.outcome == Outcome::Fail;
+  if (verdict.actions.size() > kFrontEntries)
+    draw_list(flow, failed ? "All that is to be done" : "All that would settle it",
+              verdict.actions);
+  const std::vector<std::string> reasons = reasons_without_finding(context);
+  const std::size_t taken = failed ? context.found.size() : 0;
+  if (reasons.size() + taken > kFrontEntries && !reasons.empty())
+    draw_list(flow, failed ? "What else was found" : "All that is in doubt", reasons);
+}
+
 void write_tables(SheetWriter& flow, const SheetContext& context) {
+  draw_lists(flow, context);
   draw_regions(flow, context);
   write_feature_tables(flow, context);
   write_flaw_table(flow, context);

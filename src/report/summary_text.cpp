@@ -55,8 +55,13 @@ std::string summary_text(const Inspection& inspection, const std::filesystem::pa
     text += "  Why: " + printable(flaws[i].words) + " (" + percent_words(flaws[i].share) +
             " of the misfit)\n";
   const auto& actions = inspection.verdict.actions;
-  for (std::size_t i = 0; i < std::min(actions.size(), kActions); ++i)
-    text += "  To do: " + printable(actions[i]) + "\n";
+  for (std::size_t i = 0; i < std::min(actions.size(), kActions); ++i) {
+    const bool more = i + 1 == kActions && actions.size() > kActions;
+    text +=
+        "  To do: " + printable(actions[i]) +
+        (more ? " (and " + std::to_string(actions.size() - kActions) + " more on the sheet)" : "") +
+        "\n";
+  }
   text += trust_line(inspection) + "\n";
   return text + "  Sheet: " + printable((sheet_folder / "sheet.pdf").string()) + "\n";
 }

@@ -209,6 +209,14 @@ TEST(Align, LeavesAsScannedWhereItIsAndSaysWhetherItFits) {
   EXPECT_TRUE(in_place.found);
   EXPECT_GT(in_place.overlap, 0.98);
 
+  // 2 mm off, it hardly lies on what would hold it; but nothing is to be held.
+  test::VirtualScan shifted = test::scan_of(part, settings, Rng(23));
+  shifted.scan.points_mm.row(0).array() += 2.0;
+  const Alignment off = align(shifted.scan, design, as_scanned, Rng(24));
+  EXPECT_TRUE(off.found);
+  EXPECT_TRUE(off.is_sure()) << (off.doubts.empty() ? "" : off.doubts.front());
+  EXPECT_EQ(off.standard_error_mm, 0.0);
+
   settings.random_pose = true;
   const Alignment elsewhere =
       align(test::scan_of(part, settings, Rng(25)).scan, design, as_scanned, Rng(26));

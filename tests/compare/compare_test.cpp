@@ -134,6 +134,22 @@ TEST(Compare, OpenDesignGivesNoSignAtItsBorder) {
   EXPECT_TRUE(std::isnan(one.signed_mm));
 }
 
+/// The end of the sheet is scanned, but not drawn: half of its points lie inside by their noise.
+TEST(Compare, WhatLiesInAGapOfTheDesignIsNotInsideIt) {
+  Mesh endless = kSheet;
+  std::vector<int> kept;
+  for (int t = 0; t < 12; ++t) {
+    if (area_vector(kSheet, t).x() <= 0.0) kept.push_back(t);
+  }
+  ASSERT_EQ(kept.size(), 10U);
+  endless.triangles = kSheet.triangles(Eigen::all, kept);
+  EXPECT_EQ(read_one(endless, {99.98, 30, 1.5}, Vector3d::UnitX()).reading, Reading::BorderEdge);
+  EXPECT_EQ(read_one(kSheet, {99.98, 30, 1.5}, Vector3d::UnitX()).reading, Reading::Measured);
+  // Well inside the material it is known to be missing, and the faces beside the gap are measured.
+  EXPECT_EQ(read_one(endless, {80, 30, 1.5}, Vector3d::UnitX()).reading, Reading::Inside);
+  EXPECT_NEAR(read_one(endless, {99.9, 30, 2.9}, Vector3d::UnitZ()).signed_mm, -0.1, 1e-12);
+}
+
 TEST(Compare, GoodPartShowsNoFalseReadingAtItsEdges) {
   for (const bool with_normals : {true, false}) {
     test::ScannerSettings settings;

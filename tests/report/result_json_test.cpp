@@ -52,6 +52,19 @@ TEST(ResultJson, HoldsTheValuesOfTheInspection) {
   }
 }
 
+TEST(ResultJson, APoseThatIsNotHeldDoesNotLookLikeOne) {
+  Inspection inspection = test::passing_inspection(4.0);
+  const auto alignment = [&] { return AnyJson::parse(result_json(inspection))["alignment"]; };
+  EXPECT_EQ(alignment()["converged"], true);
+  EXPECT_EQ(alignment()["ambiguous"], false);
+  inspection.alignment.free_directions = {"sliding along x"};
+  EXPECT_EQ(alignment()["ambiguous"], true);
+  inspection.alignment.found = false;
+  EXPECT_EQ(alignment()["converged"], false);
+  inspection.alignment.overlap = 0.0;
+  EXPECT_TRUE(alignment()["rms"].is_null());
+}
+
 TEST(ResultJson, ScaleAlongEachAxisHasItsUncertainty) {
   Inspection inspection = test::passing_inspection(4.0);
   inspection.alignment.scale.axes = {0.99, 1.0, 1.0};

@@ -66,6 +66,9 @@ class SurfaceIndex {
   /// The foot lies on an edge with one triangle, or on a vertex of such an edge.
   [[nodiscard]] bool on_border(const SurfacePoint& at) const;
 
+  /// Any edge of the mesh has one triangle.
+  [[nodiscard]] bool has_border() const;
+
  private:
   struct Parts;
   std::unique_ptr<Parts> parts_;

@@ -12,6 +12,8 @@
 
 namespace trammel {
 
+constexpr std::size_t kFrontEntries = 3;  ///< of a column, at most
+
 struct FrontEntry {
   std::string balloon;  ///< a region's number or a hole's name; empty when it is about neither
   Rgb colour;           ///< of the balloon
@@ -30,6 +32,10 @@ struct FrontColumn {
 [[nodiscard]] FrontColumn left_column(const SheetContext& context);
 /// Fail: what to do. Undecided: what would settle it. Pass: how near the limits it came.
 [[nodiscard]] FrontColumn right_column(const SheetContext& context);
+
+/// Why the verdict is what it is, as far as no finding says so: coverage, alignment, design, what
+/// stands on the part.
+[[nodiscard]] std::vector<std::string> reasons_without_finding(const SheetContext& context);
 
 /// Whether the figures may be believed: the four lines that always stand there, then what else
 /// helps; name and words.
