@@ -13,7 +13,8 @@ namespace trammel {
 namespace {
 
 constexpr double kLittleExplained = 0.7;
-/// A pose that explains this much needs no second look at whether the part is misshapen.
+/// A pose that explains this much of what is no stray needs no second look at whether the part is
+/// misshapen.
 constexpr double kNearlyAll = 0.9;
 /// Kernel for misshapen parts, a share of the diagonal: its tolerance is four times that.
 constexpr double kWideSigmaShare = 0.002;
@@ -33,7 +34,7 @@ FineStage with_wide_kernel(const FineStage& stage) {
 Contest hold_contests(const FineStage& narrow, const std::vector<RoughPose>& rough) {
   Contest strict = hold_contest(narrow, rough);
   const double overlap = strict.winner.evidence.overlap;
-  if (overlap > kNearlyAll) return strict;
+  if (overlap > kNearlyAll * narrow.scan.share.sum()) return strict;
   const FineStage wide = with_wide_kernel(narrow);
   Contest loose = hold_contest(wide, rough);
   loose.misshapen = overlap < kMisshapen * loose.winner.evidence.overlap;

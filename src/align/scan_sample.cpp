@@ -131,6 +131,26 @@ double loneliness_mm(const Eigen::Matrix3Xd& points, const PointIndex& index, Ei
   return index.nearest(points.col(at), kNeighbours).back().distance_mm;
 }
 
+/// A face scanned twenty times as coarsely as another is no stray: its points lie in one plane with
+/// their neighbours, and among them, not before them as a stray lies before a face.
+bool is_on_coarse_face(const Eigen::Matrix3Xd& points, const PointIndex& index, Eigen::Index at) {
+  constexpr int kNeighbours = 9;  // and itself
+  constexpr double kFlat = 0.15, kAmong = 0.75;
+  const auto neighbours = index.nearest(points.col(at), kNeighbours);
+  if (neighbours.size() < static_cast<std::size_t>(kNeighbours)) return false;
+  Eigen::Matrix<double, 3, kNeighbours> local;
+  double distance_mm = 0.0;
+  for (int k = 0; k < kNeighbours; ++k) {
+    local.col(k) = points.col(neighbours[static_cast<std::size_t>(k)].index) - points.col(at);
+    distance_mm += neighbours[static_cast<std::size_t>(k)].distance_mm / (kNeighbours - 1);
+  }
+  const Eigen::Vector3d mean = local.rowwise().mean();
+  if (mean.norm() > kAmong * distance_mm) return false;
+  local.colwise() -= mean;
+  const Eigen::Vector3d spread = symmetric_eigen_3(local * local.transpose()).values;
+  return std::sqrt(std::max(0.0, spread[0])) < kFlat * std::sqrt(spread[1]);
+}
+
 /// Leaves out points whose neighbours are four times as far as is usual: 1/16 of the density.
 std::vector<Kept> without_strays(const std::vector<Kept>& kept, const Eigen::Matrix3Xd& points,
                                  const PointIndex& index) {
@@ -141,7 +161,9 @@ std::vector<Kept> without_strays(const std::vector<Kept>& kept, const Eigen::Mat
   const double limit_mm = usual.empty() ? 0.0 : kFarther * median_of(usual);
   std::vector<std::uint8_t> is_stray(kept.size(), 0);
   for_each_index(kept.size(), [&](std::size_t i) {
-    is_stray[i] = loneliness_mm(points, index, kept[i].index) > limit_mm ? 1 : 0;
+    const Eigen::Index at = kept[i].index;
+    const bool is_lonely = loneliness_mm(points, index, at) > limit_mm;
+    is_stray[i] = is_lonely && !is_on_coarse_face(points, index, at) ? 1 : 0;
   });
   std::vector<Kept> result;
   for (std::size_t i = 0; i < kept.size(); ++i)
@@ -175,6 +197,14 @@ std::vector<Kept> even_sample(const Eigen::Matrix3Xd& points, const PointIndex& 
   return kept;
 }
 
+/// A face scanned many times as densely as the others is no more surface for it: all points of an
+/// even sample stand for as much, and together for as many as before.
+void count_alike(std::vector<Kept>& kept) {
+  const double each = kept.empty() ? 0.0 : stood_for(kept) / static_cast<double>(kept.size());
+  for (Kept& point : kept)
+    point.stands_for = each;
+}
+
 /// Scatter about the local plane of the nearest neighbours: the median over a spread of points.
 double noise_across_surface_mm(const Eigen::Matrix3Xd& points, const PointIndex& index) {
   constexpr int kNeighbours = 9;
@@ -203,7 +233,8 @@ ScanSample sample_scan(const Scan& scan, std::size_t count, const Rng& rng) {
   const Indices taken = strided(scan.size(), kMostPoints);
   const Eigen::Matrix3Xd points = columns_of(scan.points_mm, taken);
   const PointIndex index(points);
-  const std::vector<Kept> kept = even_sample(points, index, count, rng);
+  std::vector<Kept> kept = even_sample(points, index, count, rng);
+  count_alike(kept);
 
   ScanSample sample;
   sample.noise_mm = noise_across_surface_mm(points, index);

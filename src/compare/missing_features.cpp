@@ -55,7 +55,11 @@ class MissingMaterial {
       : scanned_(scanned),
         design_(design),
         deviations_(deviations),
-        longest_mm_(bounding_box(design.mesh().vertices_mm).diagonal_mm()) {}
+        longest_mm_(bounding_box(design.mesh().vertices_mm).diagonal_mm()),
+        deep_(indices_where(deviations.reading.size(),
+                            [&](std::size_t i) { return is_deep_floor(static_cast<Index>(i)); })),
+        deep_feet_mm_(deviations.foot_mm(Eigen::all, deep_)),
+        deep_feet_(deep_feet_mm_) {}
 
   /// Nothing where the point does not lie inside after all.
   [[nodiscard]] std::optional<WayOut> before(Index point) const {
@@ -119,7 +123,28 @@ class MissingMaterial {
       if (same_place && scanned_.normals.col(other.index).dot(up) > kSameWall)
         readings.push_back(deviations_.signed_mm[other.index]);
     }
-    return readings.size() >= kWitnessesOfReach && median_of(readings) < kLeastReach_mm - depth_mm;
+    const bool seen_as_deep =
+        readings.size() >= kWitnessesOfReach && median_of(readings) < kLeastReach_mm - depth_mm;
+    return seen_as_deep || has_deep_floor(depth_mm, face, up);
+  }
+
+  /// A floor so far below its face that no wall point between the two has it near by.
+  [[nodiscard]] bool is_deep_floor(Index point) const {
+    const auto i = static_cast<std::size_t>(point);
+    return deviations_.reading[i] == Reading::Measured && scanned_.sideways[i] == 0 &&
+           deviations_.signed_mm[point] < -scanned_.near_mm;
+  }
+
+  [[nodiscard]] bool has_deep_floor(double depth_mm, const SurfacePoint& face,
+                                    const Vector3d& up) const {
+    std::size_t deeper = 0;
+    for (const Neighbour& other : deep_feet_.within(face.foot_mm, scanned_.near_mm)) {
+      const Index point = deep_[static_cast<std::size_t>(other.index)];
+      if (scanned_.normals.col(point).dot(up) > kSameWall &&
+          deviations_.signed_mm[point] < kLeastReach_mm - depth_mm)
+        ++deeper;
+    }
+    return deeper >= kWitnessesOfReach;
   }
 
   /// To the first scanned surface that looks back.
@@ -138,6 +163,9 @@ class MissingMaterial {
   const SurfaceIndex& design_;
   const Deviations& deviations_;
   double longest_mm_;
+  std::vector<Index> deep_;        ///< points of floors deep below the face they belong to
+  Eigen::Matrix3Xd deep_feet_mm_;  ///< their feet on it
+  PointIndex deep_feet_;
 };
 
 /// Points inside the material, and those level with a face beyond its edge that lie inside as well.

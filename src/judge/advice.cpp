@@ -7,6 +7,7 @@
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
 #include "trammel/judge/hole_advice.hpp"
+#include "trammel/judge/hole_meant.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -191,7 +192,8 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
   }
   for (const HoleResult& hole : verdict.holes) {
     if (hole.outcome != Outcome::Undecided) continue;
-    if (hole.nominal_diameter_mm <= 0.0) {
+    const bool is_meant = hole.reasons.empty() || hole.reasons.front().rfind(kPointGiven, 0) != 0;
+    if (hole.nominal_diameter_mm <= 0.0 || !is_meant) {
       out.push_back(mend_advice(named(round_word(hole.kind), hole.name), hole.reasons));
     } else if (is_absent(hole.state)) {
       out.push_back(hole_advice(hole, nullptr, nullptr).front());

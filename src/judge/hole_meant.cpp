@@ -73,8 +73,8 @@ std::optional<std::string> doubt_of_meaning(const HoleCheck& check, const HoleRe
   const Bore own = bore_of(result);
   const double across_mm = distance_across(check.at_mm, own);
   if (across_mm == 0.0) return std::nullopt;
-  const std::string where = "the point given lies " + fixed(across_mm, 1) +
-                            " mm beside the nearest " + round_word(check.kind) + " of the design";
+  const std::string where = kPointGiven + fixed(across_mm, 1) + " mm beside the nearest " +
+                            round_word(check.kind) + " of the design";
   if (across_mm > std::max(own.radius_mm, kLeastBeside_mm)) return where;
   if (check.kind == RoundKind::Pin) return std::nullopt;
   const double own_mm = distance_beside(check.at_mm, own);
@@ -99,7 +99,7 @@ void doubt_holes_not_meant(const std::vector<HoleCheck>& checks,
     for (std::size_t j = 0; j < results.size(); ++j) {
       if (j == i || results[j].nominal_diameter_mm <= 0.0 || !is_same(results[i], results[j]))
         continue;
-      leave_open(results[i], "the point given lies beside what is already " +
+      leave_open(results[i], std::string(kPointGiven) + "beside what is already " +
                                  named(round_word(checks[j].kind), checks[j].name));
       break;
     }

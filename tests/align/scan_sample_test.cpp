@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "support/shapes.hpp"
@@ -63,6 +64,27 @@ TEST(SampleScan, CountsAStretchThatWasScannedTenTimesOnce) {
   // The left half holds 65,000 of 80,000 points, 0.81 of them, but half of the cells; a cell that
   // few points fall on may stay empty on the right (15,000 points on 4,000 cells: e⁻³·⁸ = 2 %).
   EXPECT_NEAR(on_left / static_cast<double>(sample.size()), 0.5, 0.03);
+  double share_left = 0.0;
+  for (Eigen::Index i = 0; i < sample.size(); ++i)
+    share_left += sample.points_mm(0, i) < 50.0 ? sample.share[i] : 0.0;
+  EXPECT_NEAR(share_left / sample.share.sum(), 0.5, 0.03);
+}
+
+/// The lower third of it alone was scanned densely, the rest thirty times as coarsely.
+TEST(SampleScan, KeepsFacesThatWereScannedThirtyTimesAsCoarsely) {
+  const Scan all = noisy_plate(180000, 0.02, Rng(5));
+  std::vector<Eigen::Index> chosen;
+  for (Eigen::Index i = 0; i < all.size(); ++i)
+    if (all.points_mm(0, i) < 33.0 || i % 30 == 0) chosen.push_back(i);
+  Scan scan;
+  scan.points_mm = all.points_mm(Eigen::all, chosen);
+  scan.normals = all.normals(Eigen::all, chosen);
+  const ScanSample sample = sample_scan(scan, 20000, Rng(6));
+  const auto coarse = (sample.points_mm.row(0).array() >= 34.0).count();
+  const auto scanned = std::count_if(chosen.begin(), chosen.end(),
+                                     [&](Eigen::Index i) { return all.points_mm(0, i) >= 34.0; });
+  EXPECT_GT(coarse, 7 * scanned / 10);  // along edges they lie in no one plane
+  EXPECT_LE(sample.share.sum(), 1.0 + 1e-12);
 }
 
 TEST(SampleScan, EstimatesTheNoiseAcrossTheSurface) {

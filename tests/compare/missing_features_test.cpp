@@ -80,6 +80,18 @@ TEST(MissingFeatures, NotchThatIsNotDrawnIsShyBesideItsWallsByItsWidth) {
   }
 }
 
+TEST(MissingFeatures, WideTroughIsShyByItsDepthNotByItsWidth) {
+  const Mesh block = test::extrude({{{0, 0}, {60, 0}, {60, 20}, {0, 20}}}, 40.0);
+  const Mesh trough = test::extrude(
+      {{{0, 0}, {60, 0}, {60, 20}, {42, 20}, {42, 16}, {18, 16}, {18, 20}, {0, 20}}}, 40.0);
+  const Deviations out = compared_in_place(block, trough);
+  // At its open ends its walls lead out of the block as well.
+  const auto on_top = large_readings_in(out, {17, 19.9, 4}, {43, 20.1, 36});
+  ASSERT_GE(on_top.size(), 100U);
+  for (const double reading_mm : on_top)
+    EXPECT_GT(reading_mm, -4.3);
+}
+
 TEST(MissingFeatures, HoleThatWasNotDrilledIsProudOnItsWall) {
   const Mesh design = test::plate(60, 40, 3, {{{30, 20}, 6.0}});
   const Deviations out = compared_in_place(design, test::plate(60, 40, 3));

@@ -1,4 +1,5 @@
 #include "trammel/judge/advice.hpp"
+#include "trammel/judge/hole_meant.hpp"
 
 #include <gtest/gtest.h>
 
@@ -329,6 +330,19 @@ TEST(Advice, OfAHoleOrPinThatTheDesignDoesNotHaveSaysToMendThePlan) {
   EXPECT_TRUE(says("Mend hole A in the plan"));
   EXPECT_FALSE(says("Scan into hole A"));
   EXPECT_TRUE(says("Scan pin P from all around it"));
+}
+
+TEST(Advice, OfAHoleThatMayBeAnotherSaysToMendThePlan) {
+  Verdict verdict;
+  verdict.outcome = Outcome::Undecided;
+  HoleResult hole;
+  hole.name = "b";
+  hole.nominal_diameter_mm = 4.5;
+  hole.reasons = {std::string(kPointGiven) + "7.8 mm beside the nearest hole of the design"};
+  verdict.holes = {hole};
+  const auto out = advice(verdict, settled(), Plan{});
+  ASSERT_FALSE(out.empty());
+  EXPECT_NE(out.front().find("Mend hole b in the plan"), std::string::npos) << out.front();
 }
 
 TEST(Advice, ForAPartThatIsHeldByTooLittleSaysWhatToScan) {

@@ -14,8 +14,8 @@ namespace trammel {
 struct ScanSample {
   Eigen::Matrix3Xd points_mm;  ///< 3 × #P, scan frame
   Eigen::Matrix3Xd normals;    ///< 3 × #P, unit
-  Eigen::VectorXd share;       ///< #P, part of the scan's points that each stands for; strays are
-                               ///< in none, so the sum may be below 1
+  Eigen::VectorXd share;  ///< #P, part of the scan's points that each stands for, a stretch scanned
+                          ///< densely like the usual; strays are in none: the sum may be below 1
   bool oriented = false;  ///< normals point out of the material; otherwise their sign is unknown
   double noise_mm = 0.0;  ///< 1 σ across the surface, the median over local planes
   [[nodiscard]] Eigen::Index size() const { return points_mm.cols(); }

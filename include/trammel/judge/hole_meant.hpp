@@ -13,6 +13,9 @@
 
 namespace trammel {
 
+/// What the reason then begins with.
+inline constexpr const char* kPointGiven = "the point given lies ";
+
 /// A point in the hole, or level with it over its mouth, means it. Beside the hole it may be a
 /// slip: it does not mean a hole whose wall is farther from it than the hole's radius (2 mm at
 /// least), nor one where another hole with an axis of its own is not twice as far off.
