@@ -13,8 +13,7 @@ namespace trammel {
 namespace {
 
 constexpr double kLittleExplained = 0.7;
-/// A pose that explains this much of what is no stray needs no second look at whether the part is
-/// misshapen.
+/// A pose that explains this much needs no second look at whether the part is misshapen.
 constexpr double kNearlyAll = 0.9;
 /// Kernel for misshapen parts, a share of the diagonal: its tolerance is four times that.
 constexpr double kWideSigmaShare = 0.002;
@@ -29,17 +28,27 @@ FineStage with_wide_kernel(const FineStage& stage) {
   return {stage.scan, stage.design, stage.coarse, kWideSigmaShare};
 }
 
+/// The wide kernel holds the part elsewhere, and the place of the narrow one is worse by it. A part
+/// that is nearly symmetric may fit as well turned, by a kernel too wide to see what tells its
+/// turns apart: there the narrow one decides.
+bool prefers_another(const FineStage& wide, const Contest& loose, const Rival& strict) {
+  if (!is_elsewhere(wide, loose.winner, strict)) return false;
+  Rival by_wide = strict;
+  const bool as_good = settle_equal(wide, loose, by_wide);
+  return !as_good || is_elsewhere(wide, by_wide, strict);
+}
+
 /// The narrow contest, unless the part turns out to be off everywhere (shrunk, bowed): then only
 /// the wide one means anything. When the two disagree on a part that is not, neither pose is known.
 Contest hold_contests(const FineStage& narrow, const std::vector<RoughPose>& rough) {
   Contest strict = hold_contest(narrow, rough);
   const double overlap = strict.winner.evidence.overlap;
-  if (overlap > kNearlyAll * narrow.scan.share.sum()) return strict;
+  if (overlap > kNearlyAll) return strict;
   const FineStage wide = with_wide_kernel(narrow);
   Contest loose = hold_contest(wide, rough);
   loose.misshapen = overlap < kMisshapen * loose.winner.evidence.overlap;
   if (loose.misshapen) return loose;
-  if (is_elsewhere(wide, loose.winner, strict.winner)) {
+  if (prefers_another(wide, loose, strict.winner)) {
     strict.equals.insert(strict.equals.begin(), loose.winner);
   }
   return strict;

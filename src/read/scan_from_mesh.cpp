@@ -15,17 +15,19 @@ namespace trammel {
 namespace {
 
 constexpr double kStepsAcross = 300.0;
+constexpr double kFewestPoints = 150'000.0;  ///< a long strip has little surface for its length
 constexpr double kMostPointsMade = 2e6;
 constexpr double kLonger = 1.0 + 1e-9;
 /// Lower triangles have no normal but rounding; as in geometry/mend.hpp.
 constexpr double kNoHeight = 1e-7;
 
-/// A triangle from its longest side `from`–`to` up to `apex`; cut into rows of points.
-struct Rows {
-  Eigen::Vector3d from, to, apex;
-  double base_mm, height_mm;
+/// A triangle on its longest side, cut into columns of points from there up. (Rows along that side
+/// would leave the tips of a sliver bare, each a quarter of its length.)
+struct Columns {
+  Eigen::Vector3d from, along, up;  ///< of the longest side; from its foot to the apex
+  double base_mm, height_mm, apex_at;
 
-  Rows(const Mesh& mesh, int t) {
+  Columns(const Mesh& mesh, int t) {
     int longest = 0;
     const auto corner = [&](int k) -> Eigen::Vector3d {
       return mesh.vertices_mm.col(mesh.triangles(k % 3, t));
@@ -37,54 +39,64 @@ struct Rows {
         longest = k;
     }
     from = corner(longest);
-    to = corner(longest + 1);
-    apex = corner(longest + 2);
-    base_mm = (to - from).norm();
+    along = corner(longest + 1) - from;
+    const Eigen::Vector3d side = corner(longest + 2) - from;
+    base_mm = along.norm();
+    apex_at = std::clamp(side.dot(along) / along.squaredNorm(), 0.0, 1.0);
+    up = side - apex_at * along;
     height_mm = trammel::height_mm(mesh, t);
   }
 
   [[nodiscard]] int count(double step_mm) const {
-    return std::max(1, static_cast<int>(std::ceil(height_mm / step_mm)));
+    return std::max(1, static_cast<int>(std::ceil(base_mm / step_mm / kLonger)));
   }
-  /// How far up the middle of a row lies, as a share of the height.
-  [[nodiscard]] static double share(int row, int rows) { return (row + 0.5) / rows; }
-  [[nodiscard]] int points_in(int row, int rows, double step_mm) const {
-    return std::max(1, static_cast<int>(std::ceil((1.0 - share(row, rows)) * base_mm / step_mm)));
+  /// Height over the middle of a column, as a share of the apex's.
+  [[nodiscard]] double share(double at) const {
+    return at < apex_at ? at / apex_at : (1.0 - at) / (1.0 - apex_at);
+  }
+  [[nodiscard]] int points_in(double at, double step_mm) const {
+    return std::max(1, static_cast<int>(std::ceil(share(at) * height_mm / step_mm / kLonger)));
+  }
+  [[nodiscard]] Eigen::Vector3d middle() const {
+    return from + (along * (1.0 + apex_at) + up) / 3.0;
   }
 };
 
+double middle_of(int column, int columns) {
+  return (column + 0.5) / columns;
+}
+
 /// Points that one triangle gives.
 std::size_t point_count(const Mesh& mesh, int t, double step_mm, double least_height_mm) {
-  const Rows rows(mesh, t);
-  if (rows.height_mm <= least_height_mm) return 0;
-  if (rows.base_mm <= step_mm) return 1;
+  const Columns columns(mesh, t);
+  if (columns.height_mm <= least_height_mm) return 0;
+  if (columns.base_mm <= step_mm) return 1;
   std::size_t points = 0;
-  const int count = rows.count(step_mm);
-  for (int row = 0; row < count; ++row)
-    points += static_cast<std::size_t>(rows.points_in(row, count, step_mm));
+  const int count = columns.count(step_mm);
+  for (int column = 0; column < count; ++column)
+    points += static_cast<std::size_t>(columns.points_in(middle_of(column, count), step_mm));
   return points;
 }
 
 void place_points(const Mesh& mesh, int t, double step_mm, Eigen::Index first, Scan& scan) {
-  const Rows rows(mesh, t);
+  const Columns columns(mesh, t);
   const Eigen::Vector3d normal = area_vector(mesh, t).normalized();
   Eigen::Index next = first;
   const auto place = [&](const Eigen::Vector3d& point) {
     scan.points_mm.col(next) = point;
     scan.normals.col(next++) = normal;
   };
-  if (rows.base_mm <= step_mm) {
-    place((rows.from + rows.to + rows.apex) / 3.0);
+  if (columns.base_mm <= step_mm) {
+    place(columns.middle());
     return;
   }
-  const int count = rows.count(step_mm);
-  for (int row = 0; row < count; ++row) {
-    const double up = Rows::share(row, count);
-    const Eigen::Vector3d begin = rows.from + up * (rows.apex - rows.from);
-    const Eigen::Vector3d end = rows.to + up * (rows.apex - rows.to);
-    const int points = rows.points_in(row, count, step_mm);
+  const int count = columns.count(step_mm);
+  for (int column = 0; column < count; ++column) {
+    const double at = middle_of(column, count);
+    const int points = columns.points_in(at, step_mm);
     for (int i = 0; i < points; ++i)
-      place(begin + (i + 0.5) / points * (end - begin));
+      place(columns.from + at * columns.along +
+            (i + 0.5) / points * columns.share(at) * columns.up);
   }
 }
 
@@ -126,7 +138,8 @@ RawScan scan_from_mesh(RawGeometry mesh, const std::string& name) {
   const double across_mm = across(mended.mesh.vertices_mm);
   const double least_height_mm = kNoHeight * across_mm;
   const auto triangles = static_cast<double>(mended.mesh.triangles.cols());
-  double step_mm = across_mm / kStepsAcross;
+  double step_mm =
+      std::min(across_mm / kStepsAcross, std::sqrt(surface_area_mm2(mended.mesh) / kFewestPoints));
   std::vector<Eigen::Index> start = point_starts(mended.mesh, step_mm, least_height_mm);
   while (static_cast<double>(start.back()) > triangles + kMostPointsMade) {
     step_mm *= 1.5;

@@ -64,6 +64,33 @@ TEST(ScanFromMesh, LeavesNoHoleLargerThanTheStep) {
   }
 }
 
+/// A fan of slivers, as CAD makes of a flat face.
+TEST(ScanFromMesh, LeavesNoTipOfASliverBare) {
+  Mesh fan;
+  constexpr int kSlivers = 40;
+  fan.vertices_mm.resize(3, kSlivers + 2);
+  fan.triangles.resize(3, kSlivers);
+  fan.vertices_mm.col(0).setZero();
+  for (int i = 0; i <= kSlivers; ++i)
+    fan.vertices_mm.col(i + 1) << 60.0, 0.15 * i, 0.0;
+  for (int i = 0; i < kSlivers; ++i)
+    fan.triangles.col(i) << 0, i + 1, i + 2;
+  const Scan scan = scan_from_mesh(raw(fan), "fan.stl").scan;
+  for (const double x : {2.0, 10.0, 29.0, 45.0, 59.0}) {
+    for (double y = 0.0; y < 0.099 * x; y += 0.1) {
+      const double nearest_mm =
+          (scan.points_mm.colwise() - Eigen::Vector3d(x, y, 0)).colwise().norm().minCoeff();
+      ASSERT_LT(nearest_mm, 0.25) << x << " " << y;  // the step is 0.2 mm
+    }
+  }
+}
+
+TEST(ScanFromMesh, ALongStripIsScannedAsFinelyAsItIsWide) {
+  const Scan scan = scan_from_mesh(raw(test::box({0, 0, 0}, {500, 30, 3})), "strip.stl").scan;
+  EXPECT_GT(scan.size(), 150000);
+  EXPECT_LT(scan.size(), 200000);
+}
+
 TEST(ScanFromMesh, TakesTheCentresOfSmallTriangles) {
   const Mesh sphere =
       test::sphere(10.0, 6);  // 81,920 triangles, sides about 0.17; the step is 0.067
