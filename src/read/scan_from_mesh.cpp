@@ -14,7 +14,7 @@
 namespace trammel {
 namespace {
 
-constexpr double kStepsAcross = 300.0;
+constexpr double kStepsAcross = 300.0, kMostStepsAcross = 30'000.0;
 constexpr double kFewestPoints = 150'000.0;  ///< a long strip has little surface for its length
 constexpr double kMostPointsMade = 2e6;
 constexpr double kLonger = 1.0 + 1e-9;
@@ -138,8 +138,8 @@ RawScan scan_from_mesh(RawGeometry mesh, const std::string& name) {
   const double across_mm = across(mended.mesh.vertices_mm);
   const double least_height_mm = kNoHeight * across_mm;
   const auto triangles = static_cast<double>(mended.mesh.triangles.cols());
-  double step_mm =
-      std::min(across_mm / kStepsAcross, std::sqrt(surface_area_mm2(mended.mesh) / kFewestPoints));
+  double step_mm = std::clamp(std::sqrt(surface_area_mm2(mended.mesh) / kFewestPoints),
+                              across_mm / kMostStepsAcross, across_mm / kStepsAcross);
   std::vector<Eigen::Index> start = point_starts(mended.mesh, step_mm, least_height_mm);
   while (static_cast<double>(start.back()) > triangles + kMostPointsMade) {
     step_mm *= 1.5;
