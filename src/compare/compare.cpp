@@ -11,6 +11,7 @@
 #include "trammel/base/parallel.hpp"
 #include "trammel/compare/beyond_walls.hpp"
 #include "trammel/compare/missing_features.hpp"
+#include "trammel/compare/scattered_points.hpp"
 #include "trammel/compare/settle_readings.hpp"
 #include "trammel/geometry/point_index.hpp"
 #include "trammel/geometry/surface_gaps.hpp"
@@ -97,6 +98,21 @@ double as_near_as_last_mm(const PointReading& last, const Vector3d& p) {
   return (1.0 + 1e-6) * (p - last.at.foot_mm).norm() + 1e-6;
 }
 
+/// What lies on no scanned surface tells nothing of the part, whatever design face is near.
+void set_aside_scattered(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
+                         const PointIndex& index, const SurfaceIndex& design, Deviations& out) {
+  Box box = bounding_box(design.mesh().vertices_mm);
+  box.low_mm.array() -= out.reach_mm;
+  box.high_mm.array() += out.reach_mm;
+  const std::vector<std::uint8_t> scattered = scattered_points(points_mm, normals, index, box);
+  for_each_index(scattered.size(), [&](std::size_t i) {
+    const Reading reading = out.reading[i];
+    if (scattered[i] == 0 || reading == Reading::TooFar || reading == Reading::BorderEdge) return;
+    out.reading[i] = Reading::Stray;
+    out.signed_mm[static_cast<Index>(i)] = kNan;
+  });
+}
+
 /// What neighbours and faces farther off have to say.
 /// @param index  of all points, or of those that stand for their neighbourhoods
 void settle_all(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
@@ -104,6 +120,7 @@ void settle_all(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& norma
                 double level_mm, Deviations& out) {
   const double near_mm = std::max(1.0, 2.5 * median_spacing_mm(points_mm, index));
   const ScannedSurface scanned{points_mm, normals, index, doubts.sideways, near_mm};
+  set_aside_scattered(points_mm, normals, index, design, out);
   set_aside_beyond_walls(scanned, design, doubts, level_mm, out);
   settle_readings(points_mm, normals, index, design, doubts, out);
   read_covered_walls(scanned, design, level_mm, out);

@@ -26,9 +26,11 @@ constexpr double kHidingReach = 3.0;
 /// far that wall lies off at most.
 constexpr double kByItsWall = 0.57, kWallReach = 1.25;
 constexpr int kOfWall = 3;
-/// So many points are missed in an empty disc, by how dense they lie about it on both faces, to
-/// this many radii off; and it is at least so much of the least radius: its middle is a cell's.
-constexpr double kMissed = 16.0, kAboutReach = 2.0, kOffCentre = 0.8;
+/// Points are counted to so many radii off. A disc that says something by the density about it is
+/// at least so much of the least radius: its middle is a cell's.
+constexpr double kAboutReach = 2.0, kOffCentre = 0.8;
+/// So many empty discs in a scan of a good part are too few to matter.
+constexpr double kByChanceBare = 0.01;
 
 /// Nothing of the design stands in a cone about the line of sight: balls of half their distance
 /// from the place are empty, up to the reach.
@@ -133,10 +135,12 @@ class Candidates {
     });
   }
 
-  /// How many points are missed within `empty_mm` of a place, by how dense they lie about it.
-  [[nodiscard]] double missed(std::size_t k, double empty_mm) const {
-    const double empty = empty_mm * empty_mm;
-    return empty / (about_mm * about_mm - empty) * static_cast<double>(about[k]);
+  /// −log of the chance that all points about two places, thrown at random, leave the discs of
+  /// `empty_mm` free.
+  [[nodiscard]] double rarity(std::size_t front, std::size_t back, double empty_mm) const {
+    const double ring = 1.0 - empty_mm * empty_mm / (about_mm * about_mm);
+    if (ring <= 0.0) return 0.0;
+    return -std::log(ring) * static_cast<double>(about[front] + about[back]);
   }
 
   std::vector<WallCells> walls;
@@ -155,21 +159,32 @@ class Candidates {
   }
 };
 
+/// Rarer discs than this are no chance in a scan of so many points. The largest empty circles of
+/// points thrown at random are twice as many as the points, and a share of (1 + x)·e^−x of them is
+/// so large that x points are missed (Miles 1970: of Poisson triangles, the circle's area is Gamma
+/// distributed with shape 2).
+double rare_enough(Index points) {
+  double x = 1.0;
+  for (int step = 0; step < 20; ++step)
+    x = std::log(2.0 * static_cast<double>(points) * (1.0 + x) / kByChanceBare);
+  return x;
+}
+
 /// Whether there may be a hole through a wall, by its two places.
-bool is_bare(const Candidates& all, std::size_t front, std::size_t back, const BareDisc& disc) {
+bool is_bare(const Candidates& all, std::size_t front, std::size_t back, const BareDisc& disc,
+             double rare) {
   const double empty_mm = std::min(all.nearest_mm[front].load(), all.nearest_mm[back].load());
   if (empty_mm > disc.sure_mm) return true;
   const int of_wall = std::max(all.of_wall[front].load(), all.of_wall[back].load());
-  if (of_wall >= kOfWall && empty_mm > kByItsWall * disc.sure_mm) return true;
-  return empty_mm > kOffCentre * disc.least_mm &&
-         all.missed(front, empty_mm) + all.missed(back, empty_mm) >= kMissed;
+  if (of_wall >= kOfWall && empty_mm > kByItsWall * disc.near_mm) return true;
+  return empty_mm > kOffCentre * disc.least_mm && all.rarity(front, back, empty_mm) >= rare;
 }
 
 }  // namespace
 
 BareDisc bare_disc(double least_area_mm2, double spacing_mm) {
   const double least_mm = std::sqrt(least_area_mm2 / kPi);
-  return {least_mm, std::max(least_mm, 4.0 * spacing_mm)};
+  return {least_mm, std::max(least_mm, 4.0 * spacing_mm), std::max(least_mm, 5.0 * spacing_mm)};
 }
 
 std::vector<Vector3d> bare_walls(const SurfaceIndex& design, const SurfaceCells& cells,
@@ -178,7 +193,8 @@ std::vector<Vector3d> bare_walls(const SurfaceIndex& design, const SurfaceCells&
                                  const std::vector<std::uint8_t>& inside, const BareDisc& disc) {
   Candidates candidates(cells, walls_in_view(design, cells, unseen, deviations.reach_mm));
   if (candidates.cell.empty()) return {};
-  candidates.count(deviations, points_mm, inside, disc.sure_mm);
+  candidates.count(deviations, points_mm, inside, disc.near_mm);
+  const double rare = rare_enough(points_mm.cols());
   std::vector<std::size_t> place_of(static_cast<std::size_t>(cells.size()), 0);
   for (std::size_t k = 0; k < candidates.cell.size(); ++k)
     place_of[static_cast<std::size_t>(candidates.cell[k])] = k;
@@ -186,7 +202,7 @@ std::vector<Vector3d> bare_walls(const SurfaceIndex& design, const SurfaceCells&
   for (const WallCells& wall : candidates.walls) {
     const auto c = static_cast<std::size_t>(wall.front);
     const std::size_t front = place_of[c], back = place_of[static_cast<std::size_t>(wall.back)];
-    if (is_bare(candidates, front, back, disc)) bare[c] = 1;
+    if (is_bare(candidates, front, back, disc, rare)) bare[c] = 1;
     if (candidates.hiding[front] >= kHiding || candidates.hiding[back] >= kHiding) hidden[c] = 1;
   }
   std::vector<Vector3d> out;

@@ -5,7 +5,9 @@
 #include <cstdint>
 #include <vector>
 
+#include "trammel/base/constants.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
+#include "trammel/geometry/point_index.hpp"
 
 namespace trammel {
 namespace {
@@ -22,10 +24,20 @@ constexpr double kStub = 0.5;         // of a pin's length: what stands higher i
 constexpr double kInside = 0.9;  // of the radius: feet on the rim, 8 facets or more, lie beyond
 constexpr double kAlongAxis = 0.7071;  // cosine
 constexpr double kClosedShare = 0.6;
-constexpr int kFewestAcross = 10;
+constexpr std::size_t kFewestAcross = 10;
 /// What lies nearer to an end is level with it (as judge/surface_out_of_place.hpp has it).
 constexpr double kLevel_mm = 0.25, kNoiseSigmas = 4.0;
 constexpr int kMostSquares = 12;  // along the grid across an opening
+/// Sides of a square in spacings: points that lie anywhere are 0.47/√density from the nearest in
+/// the median, so that such a square holds 2.7 of them and is empty in 7 % of places.
+constexpr double kSquare = 3.5;
+/// Every half of the middle holds so much of what closes it: half a lid on few squares is none.
+constexpr double kLeastHalf = 0.1;
+constexpr int kHalves = 16;
+/// Of the nearest four that look the same way three lie level with a point of a surface; with a
+/// stray, one time in twelve.
+constexpr int kNearestAcross = 4, kLevelAcross = 3;
+constexpr double kSlopeAcross = 0.3, kSameWayAcross = 0.5;
 
 double from_middle_line(const SlotShape& shape, const Vector3d& point) {
   return arm_from_middle_line(shape.half_straight_mm, shape.flat(point)).norm();
@@ -88,9 +100,9 @@ bool is_at_end(const Opening& opening, const Vector3d& point, const Vector3d& no
 }
 
 bool end_was_seen(const Opening& opening, const PointsAround& near, double level_mm) {
-  int points = 0;
+  std::size_t points = 0;
   for (Index i = 0; i < near.points_mm.cols(); ++i)
-    points += is_at_end(opening, near.points_mm.col(i), near.normals.col(i), level_mm) ? 1 : 0;
+    points += is_at_end(opening, near.points_mm.col(i), near.normals.col(i), level_mm) ? 1U : 0U;
   return points >= kFewestAcross;
 }
 
@@ -113,7 +125,8 @@ struct Grid {
   Grid(const SlotShape& shape, double reach, double spacing_mm)
       : reach_mm(reach),
         half_length_mm(reach_mm + shape.half_straight_mm),
-        across(std::clamp(static_cast<int>(reach_mm / spacing_mm), 3, kMostSquares)),
+        across(
+            std::clamp(static_cast<int>(2.0 * reach_mm / (kSquare * spacing_mm)), 3, kMostSquares)),
         along(static_cast<int>(std::lround(across * half_length_mm / reach_mm))) {}
   [[nodiscard]] std::size_t square_of(const Vector2d& flat) const {
     const auto slot = [](double share, int squares) {
@@ -122,7 +135,64 @@ struct Grid {
     return static_cast<std::size_t>(slot(flat.x() / half_length_mm, along) * across +
                                     slot(flat.y() / reach_mm, across));
   }
+  /// Most of it lies over the middle.
+  [[nodiscard]] bool counts(const SlotShape& shape, int i, int k) const {
+    const Vector2d middle(((2.0 * i + 1.0) / along - 1.0) * half_length_mm,
+                          ((2.0 * k + 1.0) / across - 1.0) * reach_mm);
+    return arm_from_middle_line(shape.half_straight_mm, middle).norm() <=
+           reach_mm * (1.0 - 0.5 / across);
+  }
 };
+
+/// Points over the middle that close the opening, each alone.
+std::vector<Index> closing_points(const Opening& opening, const PointsAround& near,
+                                  const std::vector<std::uint8_t>& drawn, double level_mm,
+                                  double reach_mm) {
+  std::vector<Index> out;
+  for (Index i = 0; i < near.points_mm.cols(); ++i) {
+    if (drawn[static_cast<std::size_t>(i)] == 0 &&
+        from_middle_line(opening.shape, near.points_mm.col(i)) <= reach_mm &&
+        closes(opening, near.points_mm.col(i), near.normals.col(i), level_mm))
+      out.push_back(i);
+  }
+  return out;
+}
+
+/// Those of a surface: strays in a deep opening lie over all of it as well, at every height.
+Matrix3Xd level_ones(const PointsAround& near, const std::vector<Index>& closing, double level_mm) {
+  const Matrix3Xd points = near.points_mm(Eigen::all, closing),
+                  normals = near.normals(Eigen::all, closing);
+  const PointIndex index(points);
+  std::vector<Index> kept;
+  for (Index i = 0; i < points.cols(); ++i) {
+    int asked = 0, level = 0;
+    for (const Neighbour& other : index.nearest(points.col(i), 4 * kNearestAcross)) {
+      const Vector3d both = normals.col(i) + normals.col(other.index);
+      if (other.index == static_cast<int>(i) ||
+          normals.col(i).dot(normals.col(other.index)) <= kSameWayAcross)
+        continue;
+      if (++asked > kNearestAcross) break;
+      const double step_mm =
+          std::abs(both.normalized().dot(points.col(other.index) - points.col(i)));
+      if (step_mm <= std::max(level_mm, kSlopeAcross * other.distance_mm)) ++level;
+    }
+    if (level >= kLevelAcross) kept.push_back(i);
+  }
+  return points(Eigen::all, kept);
+}
+
+/// However the middle is halved, either half holds some of the points.
+bool lie_all_about(const SlotShape& shape, const Matrix3Xd& points) {
+  for (int k = 0; k < kHalves; ++k) {
+    const double turn = 2.0 * kPi * k / kHalves;
+    const Vector2d way(std::cos(turn), std::sin(turn));
+    double held = 0.0;
+    for (Index i = 0; i < points.cols(); ++i)
+      held += way.dot(shape.flat(points.col(i))) > 0.0 ? 1.0 : 0.0;
+    if (held < kLeastHalf * static_cast<double>(points.cols())) return false;
+  }
+  return true;
+}
 
 /// Share of the squares that a closing point lies in.
 double closed_share(const Opening& opening, const PointsAround& near,
@@ -132,23 +202,18 @@ double closed_share(const Opening& opening, const PointsAround& near,
   const double reach_mm = middle_mm(opening, e.noise_mm);
   if (reach_mm < kLeastMiddle * shape.radius_mm) return 0.0;
   if (opening.kind == RoundKind::Pin && end_was_seen(opening, near, level_mm)) return 0.0;
+  const std::vector<Index> closing = closing_points(opening, near, drawn, level_mm, reach_mm);
+  if (closing.size() < kFewestAcross) return 0.0;
+  const Matrix3Xd points = level_ones(near, closing, level_mm);
+  if (points.cols() < Index(kFewestAcross) || !lie_all_about(shape, points)) return 0.0;
   const Grid grid(shape, reach_mm, e.spacing_mm);
   std::vector<std::uint8_t> hit(static_cast<std::size_t>(grid.along * grid.across), 0);
-  int points = 0;
-  for (Index i = 0; i < near.points_mm.cols(); ++i) {
-    if (drawn[static_cast<std::size_t>(i)] != 0) continue;
-    if (from_middle_line(shape, near.points_mm.col(i)) > reach_mm) continue;
-    if (!closes(opening, near.points_mm.col(i), near.normals.col(i), level_mm)) continue;
-    ++points;
-    hit[grid.square_of(shape.flat(near.points_mm.col(i)))] = 1;
-  }
-  if (points < kFewestAcross) return 0.0;
+  for (Index i = 0; i < points.cols(); ++i)
+    hit[grid.square_of(shape.flat(points.col(i)))] = 1;
   int all = 0, held = 0;
   for (int i = 0; i < grid.along; ++i) {
     for (int k = 0; k < grid.across; ++k) {
-      const Vector2d middle(((2.0 * i + 1.0) / grid.along - 1.0) * grid.half_length_mm,
-                            ((2.0 * k + 1.0) / grid.across - 1.0) * grid.reach_mm);
-      if (arm_from_middle_line(shape.half_straight_mm, middle).norm() > grid.reach_mm) continue;
+      if (!grid.counts(shape, i, k)) continue;
       ++all;
       held += hit[static_cast<std::size_t>(i * grid.across + k)];
     }

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "support/wall_points.hpp"
+#include "trammel/base/random.hpp"
 
 namespace trammel {
 namespace {
@@ -60,6 +61,57 @@ TEST(ClosedOpening, WithoutAStraightLengthIsARoundHole) {
   hole.shape.half_straight_mm = 0.0;
   EXPECT_TRUE(around(sheet(3.0, 1.0, 16, 24), hole).closed);
   EXPECT_FALSE(around(sheet(3.0, 1.0, 16, 19), hole).closed);
+}
+
+/// As many points as a random scan 0.4 mm apart in the median has on [16, 24] × [16, 24].
+OrientedPoints random_lid(std::uint64_t seed, double radius_mm, double least_y) {
+  Rng rng(seed);
+  std::vector<Vector3d> points;
+  for (int i = 0; i < 88; ++i) {
+    const Vector3d point(rng.uniform(11, 19), rng.uniform(16, 24), 3.0 + 0.02 * rng.normal());
+    if (std::hypot(point.x() - 15.0, point.y() - 20.0) < radius_mm && point.y() > least_y)
+      points.push_back(point);
+  }
+  return test::looking(points, Vector3d::UnitZ());
+}
+
+// Of squares that hold one point of a random scan on average, a third is empty: a lid in plain view
+// was called unseen in a third of all scans, by chance.
+TEST(ClosedOpening, IsClosedByALidWhosePointsLieAnywhere) {
+  Opening hole = slot_along_y();
+  hole.shape.half_straight_mm = 0.0;
+  hole.shape.radius_mm = 2.5;
+  int closed = 0, by_half = 0;
+  for (std::uint64_t seed = 0; seed < 100; ++seed) {
+    closed += around(random_lid(seed, 2.5, 0.0), hole).closed ? 1 : 0;
+    by_half += around(random_lid(seed, 2.5, 20.0), hole).closed ? 1 : 0;
+  }
+  EXPECT_GE(closed, 90);
+  EXPECT_EQ(by_half, 0);
+}
+
+// In a hole of 34 mm they lie over all of it: it was called closed.
+TEST(ClosedOpening, IsNotClosedByStrays) {
+  Opening hole = slot_along_y();
+  hole.shape.half_straight_mm = 0.0;
+  hole.shape.radius_mm = 17.0;
+  hole.low_mm = -5.0;
+  hole.high_mm = 5.0;
+  Rng rng(3);
+  for (const double apart_mm : {0.5, 2.0}) {
+    OrientedPoints strays;
+    for (int i = 0; i < 400; ++i) {
+      const Vector3d point(rng.uniform(-2, 32), rng.uniform(3, 37), rng.uniform(-5, 8));
+      strays.add(test::looking({point}, rng.direction()));
+    }
+    Deviations deviations;
+    deviations.reading.assign(400, Reading::TooFar);
+    deviations.foot_mm = strays.points_mm;
+    EXPECT_FALSE(points_around(hole, 34.0,
+                               {strays.points_mm, strays.normals, deviations, 0.0, 0.02, apart_mm})
+                     .closed)
+        << apart_mm;
+  }
 }
 
 TEST(ClosedOpening, HandsOnThePointsAboutIt) {

@@ -16,12 +16,14 @@ namespace trammel {
 /// How large an empty disc counts, radii.
 struct BareDisc {
   double least_mm;  ///< of the smallest patch that counts
-  double sure_mm;   ///< enough on its own; `least_mm` at least
+  double near_mm;   ///< what is near: twice as far off the density is taken; `least_mm` at least
+  double sure_mm;   ///< enough on its own; `near_mm` at least
 };
 
-/// What is sure: four times the scan's spacing. Of points thrown at random a disc of that radius
-/// holds 4π on average (their nearest neighbours lie 0.5/√density apart), and is empty once in
-/// e^(4π) = 290,000 places: on both faces of a wall at once, never.
+/// What is near: four times the scan's spacing. What is sure: five times. Of points thrown at
+/// random a disc of that radius holds 17 on average (their nearest neighbours lie 0.47/√density
+/// apart in the median); where one face of a wall was not seen at all, and 10,000 points lie on
+/// others like it, the other leaves one such disc in a hundred scans. Four spacings would in each.
 [[nodiscard]] BareDisc bare_disc(double least_area_mm2, double spacing_mm);
 
 /// Places (on the design's surface, one a connected patch) where there may be a hole that is not
@@ -32,12 +34,12 @@ struct BareDisc {
 /// `unseen_walls`, and so is what a clamp covers.
 ///
 /// A disc may be smaller than is sure on its own
-/// - where the points about it lie so densely that 16 are missed on the two faces together: thrown
-///   at random they leave one such disc in 9 million places; or
+/// - where the points about it, on the two faces together, lie so densely that points thrown at
+///   random would leave one such disc in a hundred scans of as many: in that many places is looked;
+///   or
 /// - where a hole left its own wall behind, three points or more in the material around one face's:
-/// then a
-///   disc of little more than half the sure radius is enough. Its chance is one in 3,000 places
-///   (8 points expected on the two faces), and that of such points on a good part far less.
+///   then a disc of little more than half the near radius is enough. Its chance is one in 3,000
+///   places (8 points expected on the two faces), and that of such points on a good part far less.
 /// @param unseen     as `unseen_on_both_faces` finds them
 /// @param points_mm  3 × #P scan points in the design frame
 /// @param inside     #P, as `points_inside` finds them; empty: none

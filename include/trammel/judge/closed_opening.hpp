@@ -41,7 +41,8 @@ struct PointsAround {
 /// nothing is known): between its ends whichever way they look, level with an end only where they
 /// look out of it; not those read on a surface that is drawn in there, such as a pin in a round
 /// pocket. So neither the floor of a blind hole nor the bench seen through counts, a skin over the
-/// mouth and a floor too many do.
+/// mouth and a floor too many do. Nor do strays count, which are level with none of their kind; and
+/// something lies in either half of the middle, however it is halved.
 ///
 /// A pin is missing when such points, looking out of either end, lie lower than half of its length
 /// and not on its drawn surface: the face that it should stand on goes on beneath it. Not where ten
