@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <unordered_set>
 
 #include "trammel/base/parallel.hpp"
 #include "trammel/changes/change_regions.hpp"
+#include "trammel/changes/filled_cells.hpp"
 #include "trammel/changes/view_directions.hpp"
 
 namespace trammel {
@@ -20,29 +20,8 @@ constexpr double kAlongSurface = 0.8;  // sine of an arm above the surface that 
 constexpr double kBackToBack = -0.2;   // cosine: farther turned is another side
 constexpr int kHardlyAny = 1;          // points in a ball that usually holds 25
 constexpr double kHidden = 0.75;       // of the directions
-constexpr double kClearOfOwn = 3.0;    // cores' distances: nearer is the surface itself
-
-/// Which cells of space hold surface.
-class FilledCells {
- public:
-  FilledCells(const Matrix3Xd& points, double edge_mm) : edge_mm_(edge_mm) {
-    for (Index i = 0; i < points.cols(); ++i)
-      cells_.insert(key_of(points.col(i)));
-  }
-  [[nodiscard]] bool holds(const Vector3d& at) const { return cells_.count(key_of(at)) != 0; }
-
- private:
-  [[nodiscard]] std::uint64_t key_of(const Vector3d& at) const {
-    std::uint64_t key = 0;
-    for (int axis = 0; axis < 3; ++axis) {
-      const auto cell = static_cast<std::int64_t>(std::floor(at[axis] / edge_mm_));
-      key = key << 21U | (static_cast<std::uint64_t>(cell) & 0x1FFFFFU);
-    }
-    return key;
-  }
-  double edge_mm_;
-  std::unordered_set<std::uint64_t> cells_;
-};
+constexpr double kClearOfOwn = 3.0;    // cores distances: nearer is the surface itself
+constexpr double kCellOfStanding = 1.5;  // of the cores distance: a surface leaves few empty
 
 class LoneSurfaces {
  public:
@@ -54,8 +33,7 @@ class LoneSurfaces {
         scales_(scales),
         how_(how),
         index_(cores.points_mm),
-        cell_mm_(1.5 * scales.core_mm),
-        standing_(other.cores_mm, cell_mm_) {}
+        standing_(other.cores_mm, kCellOfStanding * scales.core_mm) {}
 
   [[nodiscard]] std::vector<OpenPlace> find(double least_area_mm2,
                                             const std::vector<OpenPlace>& told) const {
@@ -126,7 +104,8 @@ class LoneSurfaces {
   }
 
   [[nodiscard]] bool is_free(const Vector3d& from, const Vector3d& way) const {
-    for (double far = kClearOfOwn * scales_.core_mm; far <= kStandOff_mm; far += 0.7 * cell_mm_)
+    for (double far = kClearOfOwn * scales_.core_mm; far <= kStandOff_mm;
+         far += 0.7 * standing_.edge_mm())
       if (standing_.holds(from + far * way)) return false;
     return true;
   }
@@ -177,7 +156,6 @@ class LoneSurfaces {
   const ChangeScales& scales_;
   const M3c2Settings& how_;
   PointIndex index_;
-  double cell_mm_;
   FilledCells standing_;
 };
 

@@ -12,6 +12,7 @@
 #include "trammel/base/stats.hpp"
 #include "trammel/changes/change_regions.hpp"
 #include "trammel/changes/core_points.hpp"
+#include "trammel/changes/enclosed_surfaces.hpp"
 #include "trammel/changes/lone_surfaces.hpp"
 #include "trammel/changes/m3c2.hpp"
 #include "trammel/changes/open_places.hpp"
@@ -58,6 +59,8 @@ CoreState state_of(double change_mm, double detectable_mm, double least_mm) {
 
 void measure(CorePoints& cores, const Cloud& before, const Cloud& after, const Changes& so_far,
              const M3c2Settings& how) {
+  // Wider than noise leaves empty, and than a slope of 45° does between 25 points.
+  const double two_faces_mm = std::max(6.0 * so_far.fit.noise_mm, 0.15 * how.cylinder_mm);
   for_each_index(
       static_cast<std::size_t>(cores.size()),
       [&](std::size_t i) {
@@ -71,6 +74,10 @@ void measure(CorePoints& cores, const Cloud& before, const Cloud& after, const C
         cores.random_mm[at] = reading->random_mm;
         cores.state[i] =
             state_of(reading->change_mm, reading->detectable_mm, so_far.settings.least_mm);
+        // Without sides the two faces of a thin sheet are one layer.
+        if (!how.sides_known && cores.state[i] == CoreState::Changed &&
+            reading->may_be_two_faces(two_faces_mm))
+          cores.state[i] = CoreState::Unsure;
       },
       64);
 }
@@ -135,12 +142,33 @@ std::vector<ToldPlace> places_shown_by(const CorePoints& cores,
   return out;
 }
 
+std::vector<std::uint8_t> seen_only_then(const CorePoints& cores) {
+  std::vector<std::uint8_t> out;
+  for (const CoreState state : cores.state)
+    out.push_back(state == CoreState::OnlyOld ? 1 : 0);
+  return out;
+}
+
+/// What only one scan shows beneath what only the other shows, a sentence each.
+std::vector<std::string> proven_by_what_is_enclosed(const Changes& c, const NewCores& now) {
+  std::vector<std::string> out;
+  if (!c.fit.sides_known) return out;
+  const std::vector<std::uint8_t> gone = seen_only_then(c.cores);
+  const ShownCores then_shown{c.cores, gone}, now_shown{now.all, now.is_only};
+  const auto tell = [&](const ShownCores& bare, const ShownCores& full, const char* words) {
+    for (const OpenPlace& place : enclosed_surfaces_among(bare, full, c.scales, c.least_area_mm2))
+      out.push_back(words + place_words(place.center_mm) + ", " + fixed(place.area_mm2, 0) +
+                    " mm² that it covered lie open in the other scan");
+  };
+  tell(now_shown, then_shown, "what the old scan shows was taken away near ");
+  tell(then_shown, now_shown, "what the new scan shows was added near ");
+  return out;
+}
+
 /// Largest first.
 std::vector<ToldPlace> told_places(const Changes& c, const NewCores& now, const Cloud& before,
                                    const Cloud& after, const M3c2Settings& how) {
-  std::vector<std::uint8_t> gone;
-  for (const CoreState state : c.cores.state)
-    gone.push_back(state == CoreState::OnlyOld ? 1 : 0);
+  const std::vector<std::uint8_t> gone = seen_only_then(c.cores);
   std::vector<ToldPlace> out =
       places_shown_by(c.cores, gone, true, after, now.all.points_mm, c, how);
   for (const ToldPlace& one :
@@ -258,19 +286,27 @@ std::vector<std::string> words_of(const std::vector<ToldPlace>& places) {
   return out;
 }
 
-void decide(Changes& out, const std::vector<ToldPlace>& told) {
+/// All that makes and forbids a verdict beside the cores' own readings.
+struct Findings {
+  std::vector<std::string> proven;  ///< changes that no reading tells
+  std::vector<ToldPlace> open;
+};
+
+void decide(Changes& out, const Findings& found) {
   out.reasons = pose_doubts(out.fit);
   if (!out.reasons.empty()) return;
-  if (!out.changes.empty()) {
+  if (!out.changes.empty() || !found.proven.empty()) {
     out.outcome = ChangesOutcome::Changed;
-    out.reasons.push_back(counted(out.changes.size(), "patch", "patches") +
-                          " changed by more than " + shortest(out.settings.least_mm) + " mm");
-    for (std::string& words : words_of(told))
+    if (!out.changes.empty())
+      out.reasons.push_back(counted(out.changes.size(), "patch", "patches") +
+                            " changed by more than " + shortest(out.settings.least_mm) + " mm");
+    out.reasons.insert(out.reasons.end(), found.proven.begin(), found.proven.end());
+    for (std::string& words : words_of(found.open))
       out.notes.push_back(std::move(words));
     return;
   }
   out.reasons = gaps_in_proof(out);
-  for (std::string& words : words_of(told))
+  for (std::string& words : words_of(found.open))
     out.reasons.push_back(std::move(words));
   if (!out.reasons.empty()) return;
   out.outcome = ChangesOutcome::Unchanged;
@@ -303,7 +339,7 @@ Changes measure_changes(const Scan& old_scan, const Scan& new_scan, const ScanFi
     out.cores.normals = oriented_normals(out.cores.points_mm, PointIndex(out.cores.points_mm),
                                          std::move(out.cores.normals));
   double new_area_mm2 = 0.0;
-  std::vector<ToldPlace> told;
+  Findings found;
   if (fit.alignment.found) {
     measure(out.cores, before, after, out, how);
     out.changes = find_changes_among(out.cores, out.scales, out.least_area_mm2, fit.sides_known);
@@ -311,12 +347,13 @@ Changes measure_changes(const Scan& old_scan, const Scan& new_scan, const ScanFi
     const NewCores now = new_cores(before, after, out.scales, how, fit.sides_known);
     new_area_mm2 = now.all.area_mm2.sum();
     out.new_only = seen_only_now(now);
-    told = told_places(out, now, before, after, how);
-    for (const ToldPlace& one : told)
+    found.proven = proven_by_what_is_enclosed(out, now);
+    found.open = told_places(out, now, before, after, how);
+    for (const ToldPlace& one : found.open)
       out.open_places.push_back(one.place);
   }
   sum_coverage(out, new_area_mm2);
-  decide(out, told);
+  decide(out, found);
   if (!fit.sides_known)
     out.notes.emplace_back(
         "the scans do not say which side of the surface is outside, so proud and shy may be "

@@ -156,5 +156,28 @@ TEST(MeasureChanges, WithoutNormalsTheSideIsSaidToBeAGuess) {
   EXPECT_NE(changes.notes.front().find("side"), std::string::npos);
 }
 
+/// Both faces of a sheet 1.5 mm thick, `upper` of the points on the upper one where x < 60.
+Scan sheet(std::uint64_t seed, double upper) {
+  Scan scan = flat_scan(seed);
+  Rng rng(seed + 100);
+  for (Eigen::Index i = 0; i < scan.size(); ++i) {
+    const double share = scan.points_mm(0, i) < 60.0 ? upper : 0.5;
+    if (rng.uniform(0.0, 1.0) > share) scan.points_mm(2, i) -= 1.5;
+  }
+  scan.normals.resize(3, 0);
+  return scan;
+}
+
+// It was "changed": other shares of the same two faces shift their mean.
+TEST(MeasureChanges, OfASheetsTwoFacesIsNotCalledChangedWithoutNormals) {
+  ScanFit fit = sure_fit();
+  fit.sides_known = false;
+  const Changes same = measure_changes(sheet(17, 0.3), sheet(18, 0.7), fit, {});
+  EXPECT_EQ(same.outcome, ChangesOutcome::Undecided);
+  EXPECT_TRUE(same.changes.empty());
+  const Changes pushed = measure_changes(sheet(17, 0.5), raised(sheet(18, 0.5), 4.0), fit, {});
+  EXPECT_EQ(pushed.outcome, ChangesOutcome::Changed);
+}
+
 }  // namespace
 }  // namespace trammel
