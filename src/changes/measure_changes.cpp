@@ -59,8 +59,6 @@ CoreState state_of(double change_mm, double detectable_mm, double least_mm) {
 
 void measure(CorePoints& cores, const Cloud& before, const Cloud& after, const Changes& so_far,
              const M3c2Settings& how) {
-  // Wider than noise leaves empty, and than a slope of 45° does between 25 points.
-  const double two_faces_mm = std::max(6.0 * so_far.fit.noise_mm, 0.15 * how.cylinder_mm);
   for_each_index(
       static_cast<std::size_t>(cores.size()),
       [&](std::size_t i) {
@@ -75,8 +73,7 @@ void measure(CorePoints& cores, const Cloud& before, const Cloud& after, const C
         cores.state[i] =
             state_of(reading->change_mm, reading->detectable_mm, so_far.settings.least_mm);
         // Without sides the two faces of a thin sheet are one layer.
-        if (!how.sides_known && cores.state[i] == CoreState::Changed &&
-            reading->may_be_two_faces(two_faces_mm))
+        if (!how.sides_known && cores.state[i] == CoreState::Changed && reading->may_be_two_faces())
           cores.state[i] = CoreState::Unsure;
       },
       64);

@@ -128,10 +128,12 @@ TEST(M3c2, KnowsASplitCylinderAndWhatItCannotTell) {
   reading.before = {0.0, 0.75, 25, 1.5, 1.4};
   reading.after = {0.6, 0.6, 25, 1.5, 1.4};
   reading.change_mm = 0.6;
-  EXPECT_TRUE(reading.may_be_two_faces(0.7));
-  EXPECT_FALSE(reading.may_be_two_faces(1.45)) << "a slope";
+  EXPECT_TRUE(reading.may_be_two_faces());
   reading.change_mm = 1.6;
-  EXPECT_FALSE(reading.may_be_two_faces(0.7)) << "farther than the faces lie apart";
+  EXPECT_FALSE(reading.may_be_two_faces()) << "farther than the faces lie apart";
+  reading.change_mm = 0.6;
+  reading.before.split_mm = reading.after.split_mm = 0.3;
+  EXPECT_FALSE(reading.may_be_two_faces()) << "a slope";
 }
 
 }  // namespace

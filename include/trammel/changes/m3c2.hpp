@@ -58,9 +58,9 @@ struct M3c2Reading {
   double random_mm = 0.0;      ///< √(σ₁²/n₁ + σ₂²/n₂)
   double detectable_mm = 0.0;  ///< 1.96 · (random + registration)
   [[nodiscard]] bool is_significant() const { return std::abs(change_mm) > detectable_mm; }
-  /// In one cloud the points are of two faces, wider apart than `gap_mm`, and the change is no
-  /// larger than their distance: other shares of the same two faces read alike.
-  [[nodiscard]] bool may_be_two_faces(double gap_mm) const;
+  /// In one cloud a third of the layer's width is empty, as between the two faces of a sheet, and
+  /// the change is no larger than that width: other shares of the same two faces read alike.
+  [[nodiscard]] bool may_be_two_faces() const;
 };
 
 /// Nothing where one of the clouds has no surface, or where what the new cloud shows is another
