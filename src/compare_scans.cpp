@@ -1,9 +1,11 @@
 #include "trammel/compare_scans.hpp"
 
 #include <algorithm>
+#include <string>
 #include <utility>
 
 #include "trammel/align/align_scans.hpp"
+#include "trammel/base/error.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/random.hpp"
@@ -17,6 +19,7 @@ namespace trammel {
 namespace {
 
 constexpr std::uint64_t kScansSeed = 21;
+const char* const kGiven = "given";  // the reason of a unit that was asked for
 
 UnitChoice given_or_guessed(const Scan& scan, Unit units) {
   Eigen::Matrix3Xd finite(3, scan.size());
@@ -33,12 +36,18 @@ UnitChoice unit_beside(const UnitChoice& old_unit, const Scan& old_mm, const Sca
                        Unit units) {
   if (units != Unit::Auto) return given_or_guessed(raw, units);
   constexpr Eigen::Index kEnough = 20'000;
-  Mesh size_of_old;
-  const Eigen::Index count = std::min(kEnough, old_mm.size());
-  size_of_old.vertices_mm.resize(3, count);
-  for (Eigen::Index i = 0; i < count; ++i)
-    size_of_old.vertices_mm.col(i) = old_mm.points_mm.col(i * old_mm.size() / count);
-  const auto fitting = plausible_units(raw, size_of_old, Unit::Auto);
+  Eigen::Matrix3Xd some_of_old(3, std::min(kEnough, old_mm.size()));
+  for (Eigen::Index i = 0; i < some_of_old.cols(); ++i)
+    some_of_old.col(i) = old_mm.points_mm.col(i * old_mm.size() / some_of_old.cols());
+  const double old_size_mm = bounding_box(some_of_old).diagonal_mm();
+  const std::string old_words = "the old scan";
+  const auto fitting = units_beside(raw, old_size_mm, old_words);
+  if (fitting.empty())
+    throw Error(ErrorKind::Input, raw.name, no_unit_fits(raw, old_size_mm, old_words),
+                "Check that both scans show the same thing; the old one was taken to be in " +
+                    old_unit.unit + " (" + old_unit.reason +
+                    "). Where they are saved in different units, save them in one and give it "
+                    "with --units");
   for (const UnitChoice& one : fitting) {
     if (one.unit == old_unit.unit)
       return {one.mm_per_unit, one.unit, "as the old scan", one.certain};
@@ -67,9 +76,11 @@ Scan tidied(Taken& taken) {
 }
 
 void note_on_file(const ScanFile& file, Eigen::Index most, std::vector<std::string>& notes) {
-  if (!file.units.certain)
-    notes.push_back(file.file + " was taken to be in " + file.units.unit +
-                    ", which its size does not settle; say --units if it is not");
+  if (file.units.reason != kGiven)
+    notes.push_back(file.file + " was taken to be in " + file.units.unit + " (" +
+                    file.units.reason + ")" +
+                    (file.units.certain ? "" : ", which its size does not settle") +
+                    "; say --units if it is not");
   if (file.points > static_cast<std::size_t>(most))
     notes.push_back(file.file + " has " + counted(file.points, "point", "points") +
                     ": change is measured with about " + grouped(static_cast<long long>(most)) +

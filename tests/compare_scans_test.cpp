@@ -10,6 +10,7 @@
 
 #include "support/panel.hpp"
 #include "support/virtual_scanner.hpp"
+#include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
 
 namespace trammel {
@@ -101,6 +102,33 @@ TEST(CompareScans, ASecondUnitIsSeenFromTheSizes) {
       compared(panel_scan({}, 721), panel_scan({}, 722, true, 1000.0), Unit::Auto);
   EXPECT_EQ(changes.new_file.units.unit, "m");
   EXPECT_EQ(changes.outcome, ChangesOutcome::Unchanged);
+}
+
+TEST(CompareScans, TellsAUnitThatWasOnlyTaken) {
+  const auto told = [](const Changes& changes, const std::string& words) {
+    return std::any_of(changes.notes.begin(), changes.notes.end(), [&](const std::string& note) {
+      return note.find(words) != std::string::npos;
+    });
+  };
+  const auto before = panel_scan({}, 721), after = panel_scan({}, 722);
+  const Changes guessed = compared(before, after, Unit::Auto);
+  EXPECT_TRUE(told(guessed, "old.ply was taken to be in mm (from its size alone)"));
+  EXPECT_TRUE(told(guessed, "new.ply was taken to be in mm (as the old scan)"));
+  EXPECT_FALSE(told(compared(before, after, Unit::Mm), "was taken to be in"));
+}
+
+TEST(CompareScans, RefusesSizesThatFitNoUnitInItsOwnWords) {
+  const auto before = panel_scan({}, 723, true, 25.4);
+  try {
+    compared(before, panel_scan({}, 724), Unit::Auto);
+    FAIL() << "old in inches, new in mm";
+  } catch (const Error& error) {
+    const std::string text = error.what();
+    EXPECT_NE(text.find("about the old scan's size"), std::string::npos) << text;
+    EXPECT_NE(text.find("--units"), std::string::npos) << text;
+    EXPECT_EQ(text.find("design"), std::string::npos) << text;
+    EXPECT_EQ(text.find("plan"), std::string::npos) << text;
+  }
 }
 
 TEST(CompareScans, GivesTheSameBitsOnAnyNumberOfThreads) {

@@ -158,7 +158,8 @@ ScanFit fit_on(const Scan& base, const Scan& moving, bool sides_known, double le
     // Little overlap: the right pose may stand far down the list of rough ones.
     ScanContest second =
         hold_scan_contest(stage, coarse_search(sample, coarse, {120, 200, 160, 24}));
-    if (second.winner.evidence.overlap > contest.winner.evidence.overlap)
+    const bool more_equals = contest.equals.empty() && !second.equals.empty();
+    if (more_equals || second.winner.evidence.overlap > contest.winner.evidence.overlap)
       contest = std::move(second);
   }
   const SurfaceFit& fit = contest.winner.fit;

@@ -22,6 +22,8 @@ constexpr double kRoughlyOff = 0.004;  // of the diagonal: kernel for a rough po
 constexpr double kBesideZ = 4.0;
 constexpr double kLeadOfScans = 0.003;
 constexpr double kApartShare = 5e-4;  // of the diagonal
+constexpr double kMoved = 0.06;       // of the diagonal: as far off as change is measured
+constexpr double kSquarely = 0.3;     // of a distance: so little across it lies squarely opposite
 
 ScanPose refined_pose(const ScanStage& stage, const Eigen::Isometry3d& start, Eigen::Index points,
                       double first_sigma_mm, double stop_share, Eigen::Index evidence_points) {
@@ -110,6 +112,42 @@ bool beats(const ScanPose& first, const ScanPose& second) {
   return c.z() > kBesideZ && lead > kLeadOfScans;
 }
 
+/// Nearer than this to the base a point is on it, but for what creases and small changes make.
+double near_mm(const ScanStage& stage) {
+  return std::max(kRoughlyOff * stage.coarse.diagonal_mm, stage.tolerance_mm());
+}
+
+/// Shares of the moving scan at a pose.
+struct Footing {
+  double near = 0.0;  ///< on the base
+  double off = 0.0;   ///< squarely opposite the base and well off it: what contradicts the pose
+  [[nodiscard]] double on_nothing() const { return 1.0 - near - off; }
+};
+
+Footing footing_of(const ScanStage& stage, const ScanPose& pose) {
+  const auto points = correspond(stage.moving, stage.base, pose.fit.T_design_scan,
+                                 stage.moving.size(), kMoved * stage.coarse.diagonal_mm);
+  Footing out;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const Correspondence& c = points[i];
+    if (!c.facing) continue;
+    const double stands_for = stage.moving.share[static_cast<Eigen::Index>(i)];
+    if (std::hypot(c.residual_mm, c.beside_mm) <= near_mm(stage))
+      out.near += stands_for;
+    else if (c.beside_mm <= kSquarely * std::abs(c.residual_mm))
+      out.off += stands_for;
+  }
+  return out;
+}
+
+/// May `other` be right though `winner` explains more? Scans need not overlap by as much as they
+/// can. A pose beside the winner contradicts nothing that could be seen; the explained points tell.
+bool is_as_sound(const ScanStage& stage, const ScanPose& winner, const ScanPose& other) {
+  if (apart_mm(stage, winner, other) < 2.0 * near_mm(stage)) return false;
+  const Footing held = footing_of(stage, winner), there = footing_of(stage, other);
+  return held.near - there.near < held.on_nothing() && there.off <= held.off + kLeadOfScans;
+}
+
 }  // namespace
 
 ScanContest hold_scan_contest(const ScanStage& stage, const std::vector<RoughPose>& rough) {
@@ -131,13 +169,15 @@ ScanContest hold_scan_contest(const ScanStage& stage, const std::vector<RoughPos
   poses = distinct_poses(stage, std::move(poses));
 
   contest.winner = settled(stage, poses.front());
+  const auto may_be_right = [&](const ScanPose& pose) {
+    return !beats(contest.winner, pose) || is_as_sound(stage, contest.winner, pose);
+  };
   for (std::size_t i = 1; i < poses.size() && contest.equals.size() < kMostEquals; ++i) {
-    if (beats(contest.winner, poses[i])) continue;
+    if (!may_be_right(poses[i])) continue;
     // A weakly held motion comes to rest late: only what stays elsewhere to the end is another
     // pose.
     const ScanPose other = settled(stage, poses[i]);
-    if (apart_mm(stage, contest.winner, other) > least_apart_mm(stage) &&
-        !beats(contest.winner, other))
+    if (apart_mm(stage, contest.winner, other) > least_apart_mm(stage) && may_be_right(other))
       contest.equals.push_back(other);
   }
   return contest;

@@ -77,11 +77,17 @@ std::vector<Layer> layers_of(const std::vector<double>& places, const M3c2Settin
 }
 
 CylinderMean mean_of(const std::vector<double>& places, const Layer& layer) {
+  constexpr std::size_t kFewestOfAFace = 3;
   RunningStats stats;
-  for (std::size_t i = layer.first; i < layer.last; ++i)
+  double split_mm = 0.0;
+  for (std::size_t i = layer.first; i < layer.last; ++i) {
     stats.add(places[i]);
+    if (i >= layer.first + kFewestOfAFace && i + kFewestOfAFace <= layer.last)
+      split_mm = std::max(split_mm, places[i] - places[i - 1]);
+  }
   const auto n = static_cast<double>(stats.count());
-  return {stats.mean(), stats.stddev() * std::sqrt((n - 1.0) / n), static_cast<int>(stats.count())};
+  return {stats.mean(), stats.stddev() * std::sqrt((n - 1.0) / n), static_cast<int>(stats.count()),
+          places[layer.last - 1] - places[layer.first], split_mm};
 }
 
 double distance_to(const std::vector<double>& places, const Layer& layer, double at) {
@@ -90,6 +96,14 @@ double distance_to(const std::vector<double>& places, const Layer& layer, double
 }
 
 }  // namespace
+
+bool M3c2Reading::may_be_two_faces() const {
+  constexpr double kEmpty = 1.0 / 3.0;  // of 25 points on a slope one in 700 layers
+  const auto could = [&](const CylinderMean& mean) {
+    return mean.split_mm > kEmpty * mean.width_mm && std::abs(change_mm) <= mean.width_mm;
+  };
+  return could(before) || could(after);
+}
 
 std::optional<CylinderMean> mean_in_cylinder(const Cloud& cloud, const Eigen::Vector3d& core,
                                              const Eigen::Vector3d& normal, double at_mm,

@@ -12,6 +12,8 @@
 #include "trammel/base/stats.hpp"
 #include "trammel/changes/change_regions.hpp"
 #include "trammel/changes/core_points.hpp"
+#include "trammel/changes/enclosed_surfaces.hpp"
+#include "trammel/changes/lone_surfaces.hpp"
 #include "trammel/changes/m3c2.hpp"
 #include "trammel/changes/open_places.hpp"
 #include "trammel/geometry/normals.hpp"
@@ -70,6 +72,9 @@ void measure(CorePoints& cores, const Cloud& before, const Cloud& after, const C
         cores.random_mm[at] = reading->random_mm;
         cores.state[i] =
             state_of(reading->change_mm, reading->detectable_mm, so_far.settings.least_mm);
+        // Without sides the two faces of a thin sheet are one layer.
+        if (!how.sides_known && cores.state[i] == CoreState::Changed && reading->may_be_two_faces())
+          cores.state[i] = CoreState::Unsure;
       },
       64);
 }
@@ -109,23 +114,66 @@ CorePoints seen_only_now(const NewCores& cores) {
   return out;
 }
 
-std::vector<OpenPlace> open_places_of(const Changes& c, const NewCores& now, const Cloud& before,
-                                      const Cloud& after) {
-  std::vector<std::uint8_t> gone;
-  for (const CoreState state : c.cores.state)
-    gone.push_back(state == CoreState::OnlyOld ? 1 : 0);
-  const bool sides = c.fit.sides_known;
-  std::vector<OpenPlace> out =
-      open_places_among(c.cores, gone, {after.points_mm, after.index, now.all.points_mm}, c.scales,
-                        c.least_area_mm2, sides);
-  for (OpenPlace place :
-       open_places_among(now.all, now.is_only, {before.points_mm, before.index, c.cores.points_mm},
-                         c.scales, c.least_area_mm2, sides)) {
-    place.in_old = false;
-    out.push_back(place);
-  }
-  std::stable_sort(out.begin(), out.end(),
-                   [](const OpenPlace& a, const OpenPlace& b) { return a.area_mm2 > b.area_mm2; });
+/// A place that leaves it undecided, and why.
+struct ToldPlace {
+  OpenPlace place;
+  bool in_surface = false;  ///< what both show surrounds it
+};
+
+/// What `cores` show alone: in what both show, and else.
+std::vector<ToldPlace> places_shown_by(const CorePoints& cores,
+                                       const std::vector<std::uint8_t>& is_only, bool in_old,
+                                       const Cloud& other, const Eigen::Matrix3Xd& other_cores,
+                                       const Changes& c, const M3c2Settings& how) {
+  const std::vector<OpenPlace> holes =
+      open_places_among(cores, is_only, {other.points_mm, other.index, other_cores}, c.scales,
+                        c.least_area_mm2, c.fit.sides_known);
+  std::vector<ToldPlace> out;
+  for (const OpenPlace& hole : holes)
+    out.push_back({hole, true});
+  for (const OpenPlace& lone : lone_surfaces_among(cores, is_only, {other, other_cores}, c.scales,
+                                                   how, c.least_area_mm2, holes))
+    out.push_back({lone, false});
+  for (ToldPlace& one : out)
+    one.place.in_old = in_old;
+  return out;
+}
+
+std::vector<std::uint8_t> seen_only_then(const CorePoints& cores) {
+  std::vector<std::uint8_t> out;
+  for (const CoreState state : cores.state)
+    out.push_back(state == CoreState::OnlyOld ? 1 : 0);
+  return out;
+}
+
+/// What only one scan shows beneath what only the other shows, a sentence each.
+std::vector<std::string> proven_by_what_is_enclosed(const Changes& c, const NewCores& now) {
+  std::vector<std::string> out;
+  if (!c.fit.sides_known) return out;
+  const std::vector<std::uint8_t> gone = seen_only_then(c.cores);
+  const ShownCores then_shown{c.cores, gone}, now_shown{now.all, now.is_only};
+  const auto tell = [&](const ShownCores& bare, const ShownCores& full, const char* words) {
+    for (const OpenPlace& place : enclosed_surfaces_among(bare, full, c.scales, c.least_area_mm2))
+      out.push_back(words + place_words(place.center_mm) + ", " + fixed(place.area_mm2, 0) +
+                    " mm² that it covered lie open in the other scan");
+  };
+  tell(now_shown, then_shown, "what the old scan shows was taken away near ");
+  tell(then_shown, now_shown, "what the new scan shows was added near ");
+  return out;
+}
+
+/// Largest first.
+std::vector<ToldPlace> told_places(const Changes& c, const NewCores& now, const Cloud& before,
+                                   const Cloud& after, const M3c2Settings& how) {
+  const std::vector<std::uint8_t> gone = seen_only_then(c.cores);
+  std::vector<ToldPlace> out =
+      places_shown_by(c.cores, gone, true, after, now.all.points_mm, c, how);
+  for (const ToldPlace& one :
+       places_shown_by(now.all, now.is_only, false, before, c.cores.points_mm, c, how))
+    out.push_back(one);
+  std::stable_sort(out.begin(), out.end(), [](const ToldPlace& a, const ToldPlace& b) {
+    return a.place.area_mm2 > b.place.area_mm2;
+  });
   return out;
 }
 
@@ -205,33 +253,57 @@ std::vector<std::string> gaps_in_proof(const Changes& c) {
   return gaps;
 }
 
+std::string words_of(const ToldPlace& told) {
+  const OpenPlace& place = told.place;
+  const std::string where = std::string("Only the ") + (place.in_old ? "old" : "new") +
+                            " scan shows a surface near " + place_words(place.center_mm) + ", " +
+                            fixed(place.area_mm2, 0) + " mm\u00b2";
+  if (told.in_surface)
+    return where + ", though the other shows all around it: " +
+           (place.in_old ? "there may be a hole now" : "a hole may have been closed") +
+           ", or it was not scanned";
+  return where + ": " +
+         (place.in_old ? "it may have been taken away since, or it was not scanned again"
+                       : "it may have been added since, or it was not scanned before");
+}
+
 /// The largest few, a sentence each.
-std::vector<std::string> words_of(const std::vector<OpenPlace>& places) {
+std::vector<std::string> words_of(const std::vector<ToldPlace>& places) {
   std::vector<std::string> out;
-  for (const OpenPlace& place : places) {
-    if (out.size() == kMostOpenTold) break;
-    out.push_back(std::string("Only the ") + (place.in_old ? "old" : "new") +
-                  " scan shows a surface near " + place_words(place.center_mm) + ", " +
-                  fixed(place.area_mm2, 0) + " mm\u00b2, though the other shows all around it: " +
-                  (place.in_old ? "there may be a hole now" : "a hole may have been closed") +
-                  ", or it was not scanned");
+  double left_mm2 = 0.0;
+  for (const ToldPlace& told : places) {
+    if (out.size() < kMostOpenTold)
+      out.push_back(words_of(told));
+    else
+      left_mm2 += told.place.area_mm2;
   }
+  if (places.size() > kMostOpenTold)
+    out.push_back(counted(places.size() - kMostOpenTold, "more such place", "more such places") +
+                  ", " + fixed(left_mm2, 0) + " mm\u00b2 together");
   return out;
 }
 
-void decide(Changes& out) {
+/// All that makes and forbids a verdict beside the cores' own readings.
+struct Findings {
+  std::vector<std::string> proven;  ///< changes that no reading tells
+  std::vector<ToldPlace> open;
+};
+
+void decide(Changes& out, const Findings& found) {
   out.reasons = pose_doubts(out.fit);
   if (!out.reasons.empty()) return;
-  if (!out.changes.empty()) {
+  if (!out.changes.empty() || !found.proven.empty()) {
     out.outcome = ChangesOutcome::Changed;
-    out.reasons.push_back(counted(out.changes.size(), "patch", "patches") +
-                          " changed by more than " + shortest(out.settings.least_mm) + " mm");
-    for (std::string& words : words_of(out.open_places))
+    if (!out.changes.empty())
+      out.reasons.push_back(counted(out.changes.size(), "patch", "patches") +
+                            " changed by more than " + shortest(out.settings.least_mm) + " mm");
+    out.reasons.insert(out.reasons.end(), found.proven.begin(), found.proven.end());
+    for (std::string& words : words_of(found.open))
       out.notes.push_back(std::move(words));
     return;
   }
   out.reasons = gaps_in_proof(out);
-  for (std::string& words : words_of(out.open_places))
+  for (std::string& words : words_of(found.open))
     out.reasons.push_back(std::move(words));
   if (!out.reasons.empty()) return;
   out.outcome = ChangesOutcome::Unchanged;
@@ -264,6 +336,7 @@ Changes measure_changes(const Scan& old_scan, const Scan& new_scan, const ScanFi
     out.cores.normals = oriented_normals(out.cores.points_mm, PointIndex(out.cores.points_mm),
                                          std::move(out.cores.normals));
   double new_area_mm2 = 0.0;
+  Findings found;
   if (fit.alignment.found) {
     measure(out.cores, before, after, out, how);
     out.changes = find_changes_among(out.cores, out.scales, out.least_area_mm2, fit.sides_known);
@@ -271,10 +344,13 @@ Changes measure_changes(const Scan& old_scan, const Scan& new_scan, const ScanFi
     const NewCores now = new_cores(before, after, out.scales, how, fit.sides_known);
     new_area_mm2 = now.all.area_mm2.sum();
     out.new_only = seen_only_now(now);
-    out.open_places = open_places_of(out, now, before, after);
+    found.proven = proven_by_what_is_enclosed(out, now);
+    found.open = told_places(out, now, before, after, how);
+    for (const ToldPlace& one : found.open)
+      out.open_places.push_back(one.place);
   }
   sum_coverage(out, new_area_mm2);
-  decide(out);
+  decide(out, found);
   if (!fit.sides_known)
     out.notes.emplace_back(
         "the scans do not say which side of the surface is outside, so proud and shy may be "

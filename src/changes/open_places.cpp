@@ -6,6 +6,7 @@
 
 #include "trammel/base/constants.hpp"
 #include "trammel/changes/change_regions.hpp"
+#include "trammel/changes/view_directions.hpp"
 
 namespace trammel {
 namespace {
@@ -22,11 +23,8 @@ constexpr double kStrays = 0.05;       // of the points that usually lie there
 constexpr double kUsualPoints = 25.0;  // in a cylinder (choose_scales)
 constexpr double kMostlyAlike = 0.9;   // of a place's area
 constexpr double kWidestGap = kPi / 2.0;
-constexpr double kStandOff_mm = 150.0;
 constexpr double kMostTaken = 1.0 / 3.0;
-constexpr double kMostLean = kPi / 4.0;  // of a direction before a place
-constexpr int kRings = 3;
-constexpr double kHalfDirection = 0.5 * kMostLean / kRings;
+constexpr double kHalfDirection = 0.5 * kMostLean / kLeanRings;
 constexpr double kLeastLean = 0.25;  // cosine: what lies flatter does not stand before a place
 
 Vector3d mean_normal(const CorePoints& cores, const CoreGroup& group) {
@@ -44,24 +42,6 @@ Vector3d middle_of(const CorePoints& cores, const CoreGroup& group) {
     area += cores.area_mm2[at];
   }
   return area > 0.0 ? Vector3d(sum / area) : Vector3d(cores.points_mm.col(group.front()));
-}
-
-/// Unit vectors within 45° of `out`, about 15° apart: one, and rings of six times their number.
-Matrix3Xd directions_about(const Vector3d& out) {
-  const Vector3d u = out.unitOrthogonal(), v = out.cross(u);
-  std::vector<Vector3d> found{out};
-  for (int ring = 1; ring <= kRings; ++ring) {
-    const double lean = kMostLean * ring / kRings;
-    for (int part = 0; part < 6 * ring; ++part) {
-      const double turn = kPi * part / (3.0 * ring);
-      found.push_back(std::cos(lean) * out +
-                      std::sin(lean) * (std::cos(turn) * u + std::sin(turn) * v));
-    }
-  }
-  Matrix3Xd all(3, static_cast<Index>(found.size()));
-  for (std::size_t i = 0; i < found.size(); ++i)
-    all.col(static_cast<Index>(i)) = found[i];
-  return all;
 }
 
 /// Of a disc of that area.

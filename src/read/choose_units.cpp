@@ -67,28 +67,37 @@ std::vector<UnitChoice> ranked(std::vector<Scored> scored, const std::string& re
 
 }  // namespace
 
+std::vector<UnitChoice> units_beside(const Scan& raw, double other_mm, const std::string& other) {
+  const double scan_size = robust_diagonal(raw.points_mm);
+  std::vector<Scored> scored;
+  for (const Unit unit : kUnits) {
+    const double ratio = scan_size * mm_per_unit(unit) / other_mm;
+    if (!(ratio >= kLeastRatio && ratio <= kMostRatio)) continue;
+    scored.push_back({unit, std::abs(std::log(ratio)) + (unit == Unit::Mm ? 0.0 : kNotMm)});
+  }
+  if (scored.empty()) return {};
+  return ranked(std::move(scored), "from sizes: the scan measures " + rounded(scan_size) +
+                                       " as stored, " + other + " " + rounded(other_mm) + " mm");
+}
+
+std::string no_unit_fits(const Scan& raw, double other_mm, const std::string& other) {
+  return "expected a scan of about " + other + "'s size (" + rounded(other_mm) +
+         " mm) in mm, cm, m or inches, found one that measures " +
+         rounded(robust_diagonal(raw.points_mm)) + " as stored";
+}
+
 std::vector<UnitChoice> plausible_units(const Scan& raw, const Mesh& design, Unit given) {
   if (given != Unit::Auto) {
     return {{mm_per_unit(given), unit_name(given), "given in the plan", true}};
   }
-  const double scan_size = robust_diagonal(raw.points_mm);
   const double design_mm = bounding_box(design.vertices_mm).diagonal_mm();
-  std::vector<Scored> scored;
-  for (const Unit unit : kUnits) {
-    const double ratio = scan_size * mm_per_unit(unit) / design_mm;
-    if (!(ratio >= kLeastRatio && ratio <= kMostRatio)) continue;
-    scored.push_back({unit, std::abs(std::log(ratio)) + (unit == Unit::Mm ? 0.0 : kNotMm)});
-  }
-  if (scored.empty()) {
-    throw Error(ErrorKind::Input, raw.name,
-                "expected a scan of about the design's size (" + rounded(design_mm) +
-                    " mm) in mm, cm, m or inches, found one that measures " + rounded(scan_size) +
-                    " as stored",
+  auto fitting = units_beside(raw, design_mm, "the design");
+  if (fitting.empty()) {
+    throw Error(ErrorKind::Input, raw.name, no_unit_fits(raw, design_mm, "the design"),
                 "Check that scan and design are the same part and that the design's units are "
                 "right, or give units in the plan's [scan]");
   }
-  return ranked(std::move(scored), "from sizes: the scan measures " + rounded(scan_size) +
-                                       " as stored, the design " + rounded(design_mm) + " mm");
+  return fitting;
 }
 
 Scan in_mm(Scan raw, const UnitChoice& unit) {

@@ -58,6 +58,14 @@ std::string file_words(const ScanFile& file) {
          (file.sha256.empty() ? "" : ", SHA-256 " + file.sha256.substr(0, 12) + "…");
 }
 
+/// A line when a unit was not given: all lengths hang on it.
+std::string unit_lines(const Changes& c) {
+  const UnitChoice &old_unit = c.old_file.units, &new_unit = c.new_file.units;
+  if (old_unit.reason == "given" && new_unit.reason == "given") return "";
+  return "  Units: old in " + old_unit.unit + " (" + old_unit.reason + "), new in " +
+         new_unit.unit + " (" + new_unit.reason + "); --units says otherwise\n";
+}
+
 TableRow change_row(const Changes& c, const Change& change) {
   const int decimals = changes_decimals(c);
   return {{std::to_string(change.id), kInk, true},
@@ -189,6 +197,7 @@ std::string changes_summary(const Changes& c, const std::filesystem::path& folde
   if (c.changes.size() > kShownChanges)
     text += "  and " + std::to_string(c.changes.size() - kShownChanges) + " more on the sheet.\n";
   text += "  Pose: " + pose_words(c) + "\n";
+  text += unit_lines(c);
   text += "  Seen again: " + percent_words(c.coverage.common_share()) +
           " of the old surface; level of detection " + detection_words(c) + "\n";
   return text + "  Sheet: " + printable((folder / "sheet.pdf").string()) + "\n";

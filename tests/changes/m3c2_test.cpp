@@ -123,5 +123,18 @@ TEST(M3c2, FalseAlarmsComeAtFivePercent) {
   EXPECT_NEAR(rate, 0.061, 3.0 * std::sqrt(0.061 * 0.939 / trials));
 }
 
+TEST(M3c2, KnowsASplitCylinderAndWhatItCannotTell) {
+  M3c2Reading reading;
+  reading.before = {0.0, 0.75, 25, 1.5, 1.4};
+  reading.after = {0.6, 0.6, 25, 1.5, 1.4};
+  reading.change_mm = 0.6;
+  EXPECT_TRUE(reading.may_be_two_faces());
+  reading.change_mm = 1.6;
+  EXPECT_FALSE(reading.may_be_two_faces()) << "farther than the faces lie apart";
+  reading.change_mm = 0.6;
+  reading.before.split_mm = reading.after.split_mm = 0.3;
+  EXPECT_FALSE(reading.may_be_two_faces()) << "a slope";
+}
+
 }  // namespace
 }  // namespace trammel

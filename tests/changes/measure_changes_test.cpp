@@ -79,15 +79,24 @@ TEST(MeasureChanges, APlantedOneWithItsSizeAreaAndVolume) {
   }
 }
 
-TEST(MeasureChanges, WhatOnlyOneScanSawIsNoChange) {
+// It may have been cut off as well: that was called unchanged.
+TEST(MeasureChanges, WhatOnlyOneScanSawIsNoChangeNorTheContrary) {
   const Changes changes =
       measure_changes(flat_scan(5), only_left_of(flat_scan(6), 90.0), sure_fit(), {});
-  EXPECT_EQ(changes.outcome, ChangesOutcome::Unchanged);
+  EXPECT_EQ(changes.outcome, ChangesOutcome::Undecided);
+  EXPECT_TRUE(changes.changes.empty());
+  EXPECT_TRUE(says(changes, "Only the old scan shows a surface"));
   EXPECT_NEAR(changes.coverage.only_old_mm2, 30.0 * kSide, 0.15 * 30.0 * kSide);
   const Changes turned =
       measure_changes(only_left_of(flat_scan(5), 90.0), flat_scan(6), sure_fit(), {});
   EXPECT_NEAR(turned.coverage.only_new_mm2, 30.0 * kSide, 0.15 * 30.0 * kSide);
+  EXPECT_EQ(turned.outcome, ChangesOutcome::Undecided);
   EXPECT_TRUE(turned.changes.empty());
+  EXPECT_TRUE(says(turned, "Only the new scan shows a surface"));
+  // A strip no wider than what is measured with (d = 6.2 mm) is the scan's border.
+  EXPECT_EQ(
+      measure_changes(flat_scan(5), only_left_of(flat_scan(6), 116.0), sure_fit(), {}).outcome,
+      ChangesOutcome::Unchanged);
 }
 
 TEST(MeasureChanges, TooLittleSeenAgainIsUndecidedUnlessSomethingChanged) {
@@ -145,6 +154,29 @@ TEST(MeasureChanges, WithoutNormalsTheSideIsSaidToBeAGuess) {
   EXPECT_NEAR(std::abs(changes.changes.front().peak_mm), 1.0, 0.03);
   ASSERT_FALSE(changes.notes.empty());
   EXPECT_NE(changes.notes.front().find("side"), std::string::npos);
+}
+
+/// Both faces of a sheet 1.5 mm thick, `upper` of the points on the upper one where x < 60.
+Scan sheet(std::uint64_t seed, double upper) {
+  Scan scan = flat_scan(seed);
+  Rng rng(seed + 100);
+  for (Eigen::Index i = 0; i < scan.size(); ++i) {
+    const double share = scan.points_mm(0, i) < 60.0 ? upper : 0.5;
+    if (rng.uniform(0.0, 1.0) > share) scan.points_mm(2, i) -= 1.5;
+  }
+  scan.normals.resize(3, 0);
+  return scan;
+}
+
+// It was "changed": other shares of the same two faces shift their mean.
+TEST(MeasureChanges, OfASheetsTwoFacesIsNotCalledChangedWithoutNormals) {
+  ScanFit fit = sure_fit();
+  fit.sides_known = false;
+  const Changes same = measure_changes(sheet(17, 0.3), sheet(18, 0.7), fit, {});
+  EXPECT_EQ(same.outcome, ChangesOutcome::Undecided);
+  EXPECT_TRUE(same.changes.empty());
+  const Changes pushed = measure_changes(sheet(17, 0.5), raised(sheet(18, 0.5), 4.0), fit, {});
+  EXPECT_EQ(pushed.outcome, ChangesOutcome::Changed);
 }
 
 }  // namespace

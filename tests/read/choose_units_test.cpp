@@ -85,6 +85,17 @@ TEST(ChooseUnits, RefusesSizesThatFitNoUnitWithBothSizes) {
   EXPECT_TRUE(test::has(message, "[scan]"));
 }
 
+TEST(ChooseUnits, SpeaksOfWhatTheScanLiesBeside) {
+  EXPECT_EQ(units_beside(scan_in(25.4), 121.3, "the old scan").at(0).unit, "in");
+  EXPECT_NE(
+      units_beside(scan_in(1.0), 121.3, "the old scan").at(0).reason.find(", the old scan 121"),
+      std::string::npos);
+  EXPECT_TRUE(units_beside(scan_in(1.0), 4.8, "the old scan").empty());
+  const std::string words = no_unit_fits(scan_in(1.0), 4.8, "the old scan");
+  EXPECT_EQ(words.find("expected a scan of about the old scan's size (4.80 mm) in mm"), 0U)
+      << words;
+}
+
 TEST(ChooseUnits, GuessesTheUnitOfALoneFile) {
   EXPECT_EQ(guess_unit_of_lone_file(121.3).unit, "mm");
   EXPECT_EQ(guess_unit_of_lone_file(30.0).unit, "mm");

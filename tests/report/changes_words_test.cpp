@@ -23,6 +23,17 @@ TEST(ChangesWords, SummaryBeginsWithTheVerdictAndFitsATerminal) {
   EXPECT_EQ(changes_summary(test::sample_unchanged(), "out").rfind("UNCHANGED", 0), 0U);
 }
 
+// Two scans in inches were "unchanged" by fractions of them, and nothing told that mm was taken.
+TEST(ChangesWords, SummaryTellsUnitsThatWereNotGiven) {
+  Changes changes = test::sample_changes();
+  changes.old_file.units = {1.0, "mm", "from its size alone", true};
+  changes.new_file.units = {1.0, "mm", "as the old scan", true};
+  const std::string text = changes_summary(changes, "out");
+  EXPECT_TRUE(holds(text, "old in mm (from its size alone), new in mm (as the old scan)")) << text;
+  changes.old_file.units.reason = changes.new_file.units.reason = "given";
+  EXPECT_FALSE(holds(changes_summary(changes, "out"), "Units"));
+}
+
 TEST(ChangesWords, UndecidedNeverReadsAsAFinding) {
   const Changes undecided = test::sample_undecided();
   EXPECT_TRUE(holds(changes_sentence(undecided), "fits as well")) << changes_sentence(undecided);

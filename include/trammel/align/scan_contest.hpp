@@ -33,7 +33,7 @@ struct ScanStage {
 
 struct ScanContest {
   ScanPose winner;
-  std::vector<ScanPose> equals;  ///< that explain as much elsewhere, best first
+  std::vector<ScanPose> equals;  ///< that may be right as well, the most explaining first
 };
 
 /// Refines all poses, then the best of them on more points; then starts again beside the best, in
@@ -41,8 +41,14 @@ struct ScanContest {
 /// what changed is found out.
 ///
 /// An equal is a pose whose corners of the base's box lie farther from the winner's than 3 σ and
-/// 1/2000 of the diagonal, and that the winner does not beat: McNemar's z below 4, or a lead below
-/// 0.3 % of the points.
+/// 1/2000 of the diagonal, and that
+/// - the winner does not beat: McNemar's z below 4, or a lead below 0.3 % of the points; or
+/// - is contradicted by no more points than the winner, to 0.3 %, and lays less of the scan on the
+///   base by no more than the winner itself leaves lying on nothing.
+///
+/// For two scans need not overlap by as much as they can: points where the other scan has nothing
+/// tell neither for nor against a pose. What contradicts it are points squarely opposite the base,
+/// off it by 0.4 % of the diagonal up to 6 %; so the second holds of poses twice as far apart.
 [[nodiscard]] ScanContest hold_scan_contest(const ScanStage& stage,
                                             const std::vector<RoughPose>& rough);
 

@@ -39,6 +39,8 @@ struct CylinderMean {
   double mean_mm = 0.0;    ///< along the normal, from the core point
   double spread_mm = 0.0;  ///< 1 σ, of n values (÷ n), as published
   int points = 0;
+  double width_mm = 0.0;  ///< from the first point to the last
+  double split_mm = 0.0;  ///< widest gap that has three points or more on either side
 };
 
 /// The layer of the cloud nearest to `at_mm` along the axis; nothing with too few points.
@@ -56,6 +58,9 @@ struct M3c2Reading {
   double random_mm = 0.0;      ///< √(σ₁²/n₁ + σ₂²/n₂)
   double detectable_mm = 0.0;  ///< 1.96 · (random + registration)
   [[nodiscard]] bool is_significant() const { return std::abs(change_mm) > detectable_mm; }
+  /// In one cloud a third of the layer's width is empty, as between the two faces of a sheet, and
+  /// the change is no larger than that width: other shares of the same two faces read alike.
+  [[nodiscard]] bool may_be_two_faces() const;
 };
 
 /// Nothing where one of the clouds has no surface, or where what the new cloud shows is another

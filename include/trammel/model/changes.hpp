@@ -89,8 +89,8 @@ struct Change {
   Eigen::Vector3d normal = Eigen::Vector3d::UnitZ();    ///< of the old surface there
 };
 
-/// A place that one scan shows and the other does not, though that shows the smooth surface all
-/// around it and nothing stands before it: cut away or filled since, or merely not scanned.
+/// A place that one scan alone shows, and of which nothing tells that the other merely missed it:
+/// taken away or added since, or not scanned (changes/open_places.hpp, changes/lone_surfaces.hpp).
 struct OpenPlace {
   bool in_old = true;  ///< shown by the old scan alone; else by the new one alone
   double area_mm2 = 0.0;

@@ -2,6 +2,7 @@
 
 /// Which unit a scan is in, from its size and the design's.
 
+#include <string>
 #include <vector>
 
 #include "trammel/model/mesh.hpp"
@@ -18,6 +19,14 @@ namespace trammel {
 /// @throws Error Input when no unit fits, with both sizes and what to do
 [[nodiscard]] std::vector<UnitChoice> plausible_units(const Scan& raw, const Mesh& design,
                                                       Unit given);
+
+/// The same beside something else of `other_mm` across; empty when no unit fits.
+/// @param other  what it is called in words: "the old scan"
+[[nodiscard]] std::vector<UnitChoice> units_beside(const Scan& raw, double other_mm,
+                                                   const std::string& other);
+
+/// What an error says then: both sizes.
+[[nodiscard]] std::string no_unit_fits(const Scan& raw, double other_mm, const std::string& other);
 
 /// The scan with its coordinates in mm.
 [[nodiscard]] Scan in_mm(Scan raw, const UnitChoice& unit);
