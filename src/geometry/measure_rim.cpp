@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "rim_face.hpp"
+#include "sharpen_by_wall.hpp"
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
@@ -123,6 +124,7 @@ MeasuredRim measure_rim(const Matrix3Xd& points_mm, const Matrix3Xd& normals,
   result.radius_error_mm = rim.radius_error_mm;
   result.cover_deg = cover_deg;
   result.points = rim.points;
+  result.noise_mm = std::max(face.noise_mm, kLeastBlur_mm);
   return result;
 }
 
@@ -141,7 +143,11 @@ MeasuredHole measure_by_rims(const Mesh& design, const Matrix3Xd& points_mm,
       result.reason = rim.reason;
     }
   }
-  return rims.empty() ? result : joined(rims, hole);
+  if (rims.empty()) return result;
+  result = joined(rims, hole);
+  if (result.tilted) return result;
+  const double noise_mm = std::max(rims.front().noise_mm, rims.back().noise_mm);
+  return sharpened_by_wall(points_mm, normals, hole, result, noise_mm, settings.coating_mm);
 }
 
 }  // namespace trammel

@@ -30,28 +30,27 @@ RimFace rim_face(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& norm
   }
   RimFace face;
   if (levels.size() < static_cast<std::size_t>(kRimPoints)) return face;
-  Vector3d plane(0, 0, median_of(levels));  // level = a x + b y + c
-  double reach = 0.3;
+  face.plane = Vector3d(0, 0, median_of(levels));
+  face.reach_mm = 0.3;
   for (int round = 0; round < 5; ++round) {
     Eigen::Matrix3d normal_matrix = Eigen::Matrix3d::Zero();
     Vector3d right = Vector3d::Zero();
     std::vector<double> residuals;
     for (const Vector3d& at : near) {
       const Vector3d row(at.x(), at.y(), 1.0);
-      const double residual = at.z() - plane.dot(row);
-      if (std::abs(residual) > reach) continue;
+      const double residual = face.above_mm(at);
+      if (std::abs(residual) > face.reach_mm) continue;
       normal_matrix += row * row.transpose();
       right += at.z() * row;
       residuals.push_back(residual);
     }
     if (residuals.size() < static_cast<std::size_t>(kRimPoints)) return face;
-    plane = normal_matrix.ldlt().solve(right);
+    face.plane = normal_matrix.ldlt().solve(right);
     face.noise_mm = robust_sigma(residuals);
-    reach = std::clamp(4.0 * face.noise_mm, kLeastBlur_mm, 0.3);
+    face.reach_mm = std::clamp(4.0 * face.noise_mm, kLeastBlur_mm, 0.3);
   }
   for (const Vector3d& at : near) {
-    if (std::abs(at.z() - plane.dot(Vector3d(at.x(), at.y(), 1.0))) <= reach)
-      face.points.emplace_back(at.head<2>());
+    if (std::abs(face.above_mm(at)) <= face.reach_mm) face.points.emplace_back(at.head<2>());
   }
   return face;
 }

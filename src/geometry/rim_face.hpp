@@ -24,6 +24,14 @@ struct RimPlace {
 struct RimFace {
   std::vector<Eigen::Vector2d> points;  ///< (along, axis × along), from the drawn centre
   double noise_mm = 0.0;                ///< about the face's own plane
+  double reach_mm = 0.0;                ///< from the plane, within which points are level with it
+  Eigen::Vector3d plane = Eigen::Vector3d::Zero();  ///< level = plane · (along, across, 1)
+
+  /// Above the plane, along the axis.
+  /// @param at_mm  (along, across, level) from the drawn centre
+  [[nodiscard]] double above_mm(const Eigen::Vector3d& at_mm) const {
+    return at_mm.z() - plane.dot(Eigen::Vector3d(at_mm.x(), at_mm.y(), 1.0));
+  }
 };
 
 /// Points that lie level with the scanned face, inside the rim too. The face's plane comes from

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <utility>
 #include <vector>
 
 #include "trammel/base/constants.hpp"
@@ -240,6 +241,11 @@ PointsAround points_around(const Opening& opening, double reach_mm, const Openin
   for (const Index i : chosen)
     drawn.push_back(is_drawn_inside(opening, e.deviations, level_mm, i) ? 1 : 0);
   out.closed = closed_share(opening, out, drawn, level_mm, e) >= kClosedShare;
+  if (e.normals_estimated) {
+    PointsOfOpening told = tell_wall(out.points_mm, out.normals, opening);
+    out.points_mm = std::move(told.points_mm);
+    out.normals = std::move(told.normals);
+  }
   return out;
 }
 

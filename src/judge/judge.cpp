@@ -253,9 +253,13 @@ Judgement judge(const Evidence& e) {
   } else {
     out.region_of_cell = Eigen::VectorXi::Zero(cells.size());
   }
-  const OpeningEvidence openings{
-      points_mm,        e.normals, e.deviations, e.plan.coating_mm, verdict.uncertainty.noise_mm,
-      e.tidy.spacing_mm};
+  const OpeningEvidence openings{points_mm,
+                                 e.normals,
+                                 e.deviations,
+                                 e.plan.coating_mm,
+                                 verdict.uncertainty.noise_mm,
+                                 e.tidy.spacing_mm,
+                                 !e.scan.has_normals()};
   verdict.holes = judge_holes(e, openings, verdict.uncertainty.expanded_mm);
   verdict.bolt_ups = bolt_up(e.plan, verdict.holes, seated_mates(e.plan.mates, e.mates, e.design));
   const SlotEvidence slots{e.design.mesh(), e.design_slots.slots, e.alignment, openings,

@@ -123,5 +123,19 @@ TEST(ClosedOpening, HandsOnThePointsAboutIt) {
   EXPECT_EQ(near.normals.cols(), inside);
 }
 
+// Without normals of its own a scan tells wall from face by the level, next to a face.
+TEST(ClosedOpening, LeavesOutWhatEstimatedNormalsCannotTell) {
+  OrientedPoints scan = sheet(3.0, 1.0);
+  scan.add(test::looking({{15, 27, 2.99}, {15, 27, 2.0}}, -Vector3d::UnitY()));
+  Deviations deviations;
+  deviations.reading.assign(static_cast<std::size_t>(scan.points_mm.cols()), Reading::Beside);
+  deviations.foot_mm = scan.points_mm;
+  OpeningEvidence evidence{scan.points_mm, scan.normals, deviations, 0.0, 0.02, 0.5};
+  const auto all = scan.points_mm.cols();
+  EXPECT_EQ(points_around(slot_along_y(), 16.0, evidence).points_mm.cols(), all);
+  evidence.normals_estimated = true;
+  EXPECT_EQ(points_around(slot_along_y(), 16.0, evidence).points_mm.cols(), all - 1);
+}
+
 }  // namespace
 }  // namespace trammel

@@ -30,6 +30,7 @@ struct MeasuredRim {
   double radius_error_mm = 0.0;  ///< 1 σ
   double cover_deg = 0.0;        ///< of the circle next to which the face was seen
   int points = 0;                ///< of the face, within half a radius of the rim
+  double noise_mm = 0.0;         ///< of the face, 1 σ
 };
 
 struct MeasureRimSettings {
@@ -47,7 +48,8 @@ struct MeasureRimSettings {
 
 /// A hole by its rims, for one whose wall was not seen well enough (`measure_hole`). From both rims
 /// its axis runs through their centres, its diameter is their mean and its narrowest width the
-/// narrower one; from one rim the design's axis is taken, and what lies deeper is not known.
+/// narrower one; from one rim the design's axis is taken, and what lies deeper is not known. What
+/// few points were seen of the wall join in, unless the axis leans.
 /// @param design  welded, the mesh that `hole` was found in
 [[nodiscard]] MeasuredHole measure_by_rims(const Mesh& design, const Eigen::Matrix3Xd& points_mm,
                                            const Eigen::Matrix3Xd& normals, const DesignHole& hole,

@@ -5,17 +5,11 @@
 #include <Eigen/Core>
 
 #include "trammel/geometry/find_hole.hpp"
-#include "trammel/geometry/fit_slot.hpp"
+#include "trammel/geometry/tell_wall.hpp"
 #include "trammel/model/deviations.hpp"
 
 namespace trammel {
 
-/// A hole or slot of the design: the axis is that of `shape`.
-struct Opening {
-  SlotShape shape;  ///< a round one has no straight length, whatever its long direction
-  double low_mm = 0.0, high_mm = 0.0;  ///< ends of the wall along the axis, from the centre
-  RoundKind kind = RoundKind::Hole;
-};
 [[nodiscard]] Opening opening_of(const DesignHole& hole);
 
 /// What is known of the scan; references live as long as the call.
@@ -26,6 +20,7 @@ struct OpeningEvidence {
   double coating_mm = 0.0;            ///< matting spray
   double noise_mm = 0.0;              ///< 1 σ of single readings
   double spacing_mm = 0.5;            ///< of the scan
+  bool normals_estimated = false;     ///< not the scan's own
 };
 
 struct PointsAround {
@@ -34,7 +29,8 @@ struct PointsAround {
 };
 
 /// The scan's points within `reach_mm` of the opening's middle line (and a quarter of its depth
-/// beyond its ends), to measure it by, and whether they close it.
+/// beyond its ends), to measure it by, and whether they close it. Where normals were estimated, a
+/// point next to a rim is the wall's or the face's by its level (`tell_wall`).
 ///
 /// Closed: scanned points that look along the axis lie over 60 % of the opening's middle (0.85 of
 /// its radius, and four standard deviations of the noise inside it: of a hole with no such middle
