@@ -37,6 +37,14 @@ std::string percent(double share) {
   return fixed(100.0 * share, 0) + " %";
 }
 
+/// Less than the limit, with as many digits as it takes to see that.
+std::string percent_below(double share, double limit) {
+  int digits = 0;
+  while (digits < 6 && fixed(100.0 * share, digits) == fixed(100.0 * limit, digits))
+    ++digits;
+  return fixed(100.0 * share, digits) + " %";
+}
+
 /// What hangs on a turn that is not known.
 Reasons doubts_of_turn(const Evidence& e) {
   if (!e.alignment.round || is_place_given(e.plan.method)) return {};
@@ -80,7 +88,7 @@ Reasons gaps_of_scan(const Evidence& e, const Coverage& coverage) {
   Reasons out;
   const SurfaceCells& cells = e.tree.cells();
   if (coverage.seen_fraction < e.plan.least_coverage) {
-    out.push_back("Only " + percent(coverage.seen_fraction) +
+    out.push_back("Only " + percent_below(coverage.seen_fraction, e.plan.least_coverage) +
                   " of the surface was seen; the plan asks for " + percent(e.plan.least_coverage));
   }
   for (const Zone& zone : e.plan.zones) {
@@ -88,7 +96,7 @@ Reasons gaps_of_scan(const Evidence& e, const Coverage& coverage) {
     if (!share) {
       out.push_back("Zone '" + zone.name + "' holds no surface of the design");
     } else if (*share < e.plan.least_coverage) {
-      out.push_back("Only " + percent(*share) + " of zone '" + zone.name + "' was seen");
+      out.push_back("Only " + percent_below(*share, e.plan.least_coverage) + " of zone '" + zone.name + "' was seen");
     }
   }
   const auto measured = static_cast<double>(count_of(e.deviations, Reading::Measured));

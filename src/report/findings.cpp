@@ -78,13 +78,20 @@ std::string hole_title(const HoleResult& hole, const HoleCheck* check, int decim
   if (!hole.offset_mm) return name + " could not be measured.";
   const bool off_place = check != nullptr && check->position_mm && hole.position_mm &&
                          *hole.position_mm > *check->position_mm;
+  // What is not proven is not said: its reason follows.
+  if (hole.outcome != Outcome::Fail) return name + " cannot be decided.";
   if (off_place) return name + " sits " + offset_words(*hole.offset_mm, decimals) + ".";
   if (size_severity(hole, check) > 0.0) {
     const bool small = *hole.diameter_mm < check->diameter_mm->low_mm;
     return name + (small ? " is too small: " : " is too large: ") +
            fixed(*hole.diameter_mm, decimals) + " mm.";
   }
-  return name + (hole.outcome == Outcome::Fail ? " is not as planned." : " cannot be decided.");
+  if (check != nullptr && check->bolt_mm && hole.free_width_mm &&
+      *hole.free_width_mm < *check->bolt_mm) {
+    return name + " does not let its bolt of " + shortest(*check->bolt_mm) + " mm through: " +
+           fixed(*hole.free_width_mm, decimals) + " mm are free.";
+  }
+  return name + " is not as planned.";
 }
 
 Finding hole_finding(const Inspection& inspection, std::size_t index) {
