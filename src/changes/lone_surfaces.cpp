@@ -6,6 +6,7 @@
 #include "trammel/base/parallel.hpp"
 #include "trammel/changes/change_regions.hpp"
 #include "trammel/changes/filled_cells.hpp"
+#include "trammel/changes/scan_ends.hpp"
 #include "trammel/changes/view_directions.hpp"
 
 namespace trammel {
@@ -47,7 +48,11 @@ class LoneSurfaces {
       const bool is_told = std::any_of(known.begin(), known.end(), [&](Index at) {
         return std::find(group.begin(), group.end(), at) != group.end();
       });
-      if (!is_told && area_of(cores_, group) >= least_area_mm2) out.push_back(place_of(group));
+      if (is_told || area_of(cores_, group) < least_area_mm2) continue;
+      if (other_scan_ended(cores_, is_only_, index_, group, {other_.cores_mm, other_.is_only},
+                           scales_))
+        continue;
+      out.push_back(place_of(group));
     }
     return out;
   }

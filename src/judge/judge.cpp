@@ -96,7 +96,8 @@ Reasons gaps_of_scan(const Evidence& e, const Coverage& coverage) {
     if (!share) {
       out.push_back("Zone '" + zone.name + "' holds no surface of the design");
     } else if (*share < e.plan.least_coverage) {
-      out.push_back("Only " + percent_below(*share, e.plan.least_coverage) + " of zone '" + zone.name + "' was seen");
+      out.push_back("Only " + percent_below(*share, e.plan.least_coverage) + " of zone '" +
+                    zone.name + "' was seen");
     }
   }
   const auto measured = static_cast<double>(count_of(e.deviations, Reading::Measured));

@@ -88,8 +88,8 @@ std::string hole_title(const HoleResult& hole, const HoleCheck* check, int decim
   }
   if (check != nullptr && check->bolt_mm && hole.free_width_mm &&
       *hole.free_width_mm < *check->bolt_mm) {
-    return name + " does not let its bolt of " + shortest(*check->bolt_mm) + " mm through: " +
-           fixed(*hole.free_width_mm, decimals) + " mm are free.";
+    return name + " does not let its bolt of " + shortest(*check->bolt_mm) +
+           " mm through: " + fixed(*hole.free_width_mm, decimals) + " mm are free.";
   }
   return name + " is not as planned.";
 }

@@ -40,16 +40,20 @@ TEST(LoneSurfaces, OfAThinTabAndOfABlockAtTheEdgeForbidUnchanged) {
   EXPECT_NE(test::changes_between_made(bare, corner).outcome, ChangesOutcome::Unchanged);
 }
 
+/// The new edge of the sheet shows, 4 mm high.
 TEST(LoneSurfaces, OfAPieceCutOffForbidUnchangedButAStripOfACylinderDoesNot) {
   const Scan whole = test::MadeScan(6).plate(160, true).scan();
+  const auto cut_off = [](double cut) {
+    return test::MadeScan(7)
+        .plate(160 - cut, true)
+        .face({160 - cut, 0, -4}, {0, 120, 0}, {0, 0, 4})
+        .scan();
+  };
   for (const double cut : {20.0, 40.0}) {
-    const Changes shorter =
-        test::changes_between_made(whole, test::MadeScan(7).plate(160 - cut, true).scan());
+    const Changes shorter = test::changes_between_made(whole, cut_off(cut));
     EXPECT_EQ(shorter.outcome, ChangesOutcome::Undecided) << cut;
     EXPECT_TRUE(test::reasons_say(shorter, "Only the old scan shows a surface")) << cut;
-    EXPECT_EQ(
-        test::changes_between_made(test::MadeScan(7).plate(160 - cut, true).scan(), whole).outcome,
-        ChangesOutcome::Undecided)
+    EXPECT_EQ(test::changes_between_made(cut_off(cut), whole).outcome, ChangesOutcome::Undecided)
         << cut;
   }
   // 25 points lie in a cylinder of 8 mm.

@@ -15,7 +15,8 @@ namespace trammel {
 /// The scan that does not show it, old frame.
 struct ScanBeside {
   const Cloud& cloud;
-  const Eigen::Matrix3Xd& cores_mm;  ///< 3 × #N, its core points
+  const Eigen::Matrix3Xd& cores_mm;          ///< 3 × #N, its core points
+  const std::vector<std::uint8_t>& is_only;  ///< #N, 1 where it alone shows them
 };
 
 /// Connected core points of one scan, of `least_area_mm2` at least, that the other does not show,
@@ -27,7 +28,8 @@ struct ScanBeside {
 ///   is not excused so. Needs sides;
 /// - what is hidden: of the directions within 45° of the normal (either side, where they are not
 ///   known) three in four are closed by surface that the other scan shows within 150 mm. Only that:
-///   a block that is gone stands in the way of nothing.
+///   a block that is gone stands in the way of nothing;
+/// - what goes on beyond where the other scan ended (scan_ends.hpp).
 /// @param cores    of the scan that shows it
 /// @param is_only  #C, 1 where the other scan shows nothing
 /// @param told     places already told of: a surface that has one's middle is left out
