@@ -258,6 +258,14 @@ void tell_corner(Flaw& flaw) {
                 mm(flaw.figure_mm) + " towards " + way_back(flaw);
 }
 
+void tell_pressed(Flaw& flaw, double area_mm2) {
+  flaw.words = "The wall at " + place_words(flaw.center_mm) + " that looks " +
+               direction_words(flaw.normal) + " is pressed " + mm(flaw.figure_mm) + " towards " +
+               went(flaw) + " there, over " + fixed(area_mm2, 0) + " mm²";
+  flaw.action = "Press the wall at " + place_words(flaw.center_mm) + " back " + mm(flaw.figure_mm) +
+                " towards " + way_back(flaw);
+}
+
 }  // namespace
 
 Flaw described_flaw(const ExplainedFlaw& explained, const std::vector<FlatFace>& faces,
@@ -292,6 +300,10 @@ Flaw described_flaw(const LocalFlaw& local) {
   Flaw flaw = local.flaw;
   if (flaw.kind == FlawKind::Corner) {
     tell_corner(flaw);
+    return flaw;
+  }
+  if (flaw.of_wall) {
+    tell_pressed(flaw, local.area_mm2);
     return flaw;
   }
   const bool dent = flaw.kind == FlawKind::Dent;

@@ -9,6 +9,7 @@
 #include "trammel/judge/explain.hpp"
 #include "trammel/judge/independent_readings.hpp"
 #include "trammel/judge/local_flaws.hpp"
+#include "trammel/judge/pressed_places.hpp"
 #include "trammel/judge/warped_corners.hpp"
 
 namespace trammel {
@@ -112,8 +113,10 @@ class Diagnoser {
     }
   }
 
-  /// Deeper than its wall is thick: something is missing there, no face was dented.
+  /// Deeper than its wall is thick: something is missing there, no face was dented. A wall whose
+  /// both faces moved is all there.
   [[nodiscard]] bool goes_through(const LocalFlaw& local) const {
+    if (local.flaw.of_wall) return false;
     const int face = face_of_cell_[local.cells.front()];
     return std::any_of(walls_.begin(), walls_.end(), [&](const Wall& wall) {
       return (wall.front == face || wall.back == face) &&
@@ -128,8 +131,8 @@ class Diagnoser {
     beyond = beyond.cwiseMax(kLeftOfSmooth * out.explained_mm.cwiseAbs());
     const std::vector<LocalFlaw> patches =
         local_flaws(e_.cells, rest_, beyond, face_of_cell_, flat_.faces, settings);
-    for (const LocalFlaw& local :
-         with_warped_corners(patches, flat_.faces, walls_, face_of_cell_)) {
+    const auto bent = with_warped_corners(patches, flat_.faces, walls_, face_of_cell_);
+    for (const LocalFlaw& local : with_pressed_places(bent, e_.cells, kThickestWall_mm)) {
       if (goes_through(local)) continue;
       double squares = 0.0;
       for (const int c : local.cells)

@@ -1,5 +1,6 @@
 #include "trammel/judge/explain.hpp"
 
+#include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
 #include <numeric>
@@ -27,6 +28,10 @@ constexpr double kMostAlongAxis = 0.1;  // common practice, no source: prints sh
 /// No flaw moves a place by more than so many times what was read anywhere: the motion of the part
 /// and other flaws take some of it back.
 constexpr double kBeyondRead = 2.0;
+/// A face or wall that moved as it is, the motion takes back more of: of two flanges alike of which
+/// one leans, the fit takes half of the angle, and halves what is left about the flange's middle.
+/// What it leaves of the flaw alone is held to what was read as the others are.
+constexpr double kMovedBeyondRead = 4.0;
 /// Growth moves opposite ends apart, and no motion of the part takes both of them back.
 constexpr double kGrownBeyondRead = 1.25;
 /// Of what is read where a flaw changes what is made of it by what matters, that it may leave at
@@ -57,7 +62,12 @@ class Explainer {
         origin_mm_(origin_mm),
         settings_(settings),
         largest_mm_(readings.deviation_mm.cwiseAbs().maxCoeff()),
-        weights_(readings.area_mm2 / (readings.side_mm * readings.side_mm)) {}
+        weights_(readings.area_mm2 / (readings.side_mm * readings.side_mm)) {
+    motion_.resize(readings.size(), 6);
+    for (Index b = 0; b < readings.size(); ++b)
+      motion_.row(b) = motion_at(origin_mm_, place_of(readings, b)).transpose();
+    motion_fit_.compute(weights_.cwiseSqrt().asDiagonal() * motion_);
+  }
 
   Explanation find() {
     Model model = motion_alone();
@@ -68,7 +78,7 @@ class Explainer {
       shapes_.push_back(next->first);
       raise_what_matters(shapes_.back(), model.last_flaw_mm);
     }
-    return explanation(model);
+    return explanation(with_what_matters(std::move(model)));
   }
 
  private:
@@ -92,9 +102,7 @@ class Explainer {
 
   [[nodiscard]] Model motion_alone() const {
     Model model;
-    model.rows.resize(readings_.size(), 6);
-    for (Index b = 0; b < readings_.size(); ++b)
-      model.rows.row(b) = motion_at(origin_mm_, place_of(readings_, b)).transpose();
+    model.rows = motion_;
     fit(model, VectorXd::Zero(6));
     return model;
   }
@@ -134,12 +142,54 @@ class Explainer {
     fit(wider, model.fit.unknowns);
     if (wider.fit.rank <= model.fit.rank) return std::nullopt;
     wider.last_flaw_mm = columns * wider.fit.unknowns.tail(columns.cols());
-    const bool matters = (wider.last_flaw_mm.array().abs() >= matters_mm_.array()).any();
-    if (!matters || wider.criterion > model.criterion - settings_.least_gain) return std::nullopt;
+    if (!matters(wider.last_flaw_mm) || wider.criterion > model.criterion - settings_.least_gain)
+      return std::nullopt;
     if (!explains_what_it_changes(model, wider) || is_no_shrink(wider, shape) ||
         flaws_undo_each_other(wider, shape))
       return std::nullopt;
     return wider;
+  }
+
+  [[nodiscard]] bool matters(const VectorXd& flaw_mm) const {
+    return (flaw_mm.array().abs() >= matters_mm_.array()).any();
+  }
+
+  /// What each flaw makes of each reading, in the order of `shapes_`.
+  [[nodiscard]] std::vector<VectorXd> flaws_mm(const Model& model) const {
+    std::vector<VectorXd> out;
+    Index at = 6;
+    for (const FlawShape& shape : shapes_) {
+      out.emplace_back(model.rows.middleCols(at, shape.size()) *
+                       model.fit.unknowns.segment(at, shape.size()));
+      at += shape.size();
+    }
+    return out;
+  }
+
+  /// A flaw that later ones have taken the place of goes, the smallest first, and the rest are
+  /// fitted again.
+  [[nodiscard]] Model with_what_matters(Model model) {
+    for (;;) {
+      const std::vector<VectorXd> made = flaws_mm(model);
+      std::size_t least = made.size();
+      double least_mm = HUGE_VAL;
+      for (std::size_t i = 0; i < made.size(); ++i) {
+        const double most_mm = made[i].cwiseAbs().maxCoeff();
+        if (matters(made[i]) || most_mm >= least_mm) continue;
+        least = i;
+        least_mm = most_mm;
+      }
+      if (least == made.size()) return model;
+      shapes_.erase(shapes_.begin() + static_cast<std::ptrdiff_t>(least));
+      model = motion_alone();
+      for (const FlawShape& shape : shapes_) {
+        const MatrixXd columns = columns_of(shape);
+        const Index before = model.rows.cols();
+        model.rows.conservativeResize(Eigen::NoChange, before + columns.cols());
+        model.rows.rightCols(columns.cols()) = columns;
+      }
+      fit(model, model.fit.unknowns);
+    }
   }
 
   /// Of a flaw and the motion beside it, as one may stand for the other: a floor too high, or all
@@ -166,20 +216,24 @@ class Explainer {
   /// explain a little more for it. Neither is there: no reading is as far off.
   [[nodiscard]] bool flaws_undo_each_other(const Model& model, const FlawShape& last) const {
     if (is_far_beyond_read(last, model.last_flaw_mm)) return true;
-    Index at = 6;
-    for (const FlawShape& shape : shapes_) {
-      const Index size = shape.size();
-      const VectorXd flaw_mm =
-          model.rows.middleCols(at, size) * model.fit.unknowns.segment(at, size);
-      if (is_far_beyond_read(shape, flaw_mm)) return true;
-      at += size;
-    }
+    const std::vector<VectorXd> made = flaws_mm(model);
+    for (std::size_t i = 0; i < made.size(); ++i)
+      if (is_far_beyond_read(shapes_[i], made[i])) return true;
     return false;
   }
 
   [[nodiscard]] bool is_far_beyond_read(const FlawShape& shape, const VectorXd& flaw_mm) const {
-    const double times = shape.kind == FlawKind::Shrink ? kGrownBeyondRead : kBeyondRead;
-    return flaw_mm.cwiseAbs().maxCoeff() > times * largest_mm_;
+    const double moved_mm = flaw_mm.cwiseAbs().maxCoeff();
+    if (shape.kind == FlawKind::Shrink) return moved_mm > kGrownBeyondRead * largest_mm_;
+    if (shape.kind != FlawKind::Lean && shape.kind != FlawKind::Offset)
+      return moved_mm > kBeyondRead * largest_mm_;
+    return moved_mm > kMovedBeyondRead * largest_mm_ ||
+           left_by_best_fit(flaw_mm).cwiseAbs().maxCoeff() > kBeyondRead * largest_mm_;
+  }
+
+  /// What would be read of a flaw alone.
+  [[nodiscard]] VectorXd left_by_best_fit(const VectorXd& flaw_mm) const {
+    return flaw_mm - motion_ * motion_fit_.solve(weights_.cwiseSqrt().cwiseProduct(flaw_mm));
   }
 
   [[nodiscard]] double moved(const Model& model) const {
@@ -246,6 +300,8 @@ class Explainer {
   ExplainSettings settings_;
   double largest_mm_;  ///< that was read
   VectorXd weights_;
+  MatrixXd motion_;  ///< #B × 6
+  Eigen::CompleteOrthogonalDecomposition<MatrixXd> motion_fit_;
   std::vector<FlawShape> shapes_;
 };
 

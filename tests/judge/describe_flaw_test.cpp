@@ -128,6 +128,10 @@ TEST(DescribeFlaw, DentsAndBlobsHaveSizeAndPlace) {
   local.flaw.normal = {0, 0, 1};
   local.area_mm2 = 120.0;
   EXPECT_TRUE(says(described_flaw(local).words, "0.70 mm deep, 120 mm², at (10.0, 20.0, 0.0)"));
+  local.flaw.of_wall = true;
+  const Flaw pressed = described_flaw(local);
+  EXPECT_TRUE(says(pressed.words, "is pressed 0.70 mm towards −Z there, over 120 mm²"));
+  EXPECT_TRUE(says(pressed.action, "Press the wall at (10.0, 20.0, 0.0) back 0.70 mm towards +Z"));
 }
 
 }  // namespace

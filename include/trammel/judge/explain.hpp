@@ -33,8 +33,10 @@ struct Explanation {
 /// Adds one flaw after the other to a model of motion and flaws, each time the one that lowers
 /// n · ln(loss / n) + k · ln n the most [Schwarz 1978, doi:10.1214/aos/1176344136], n being the
 /// effective number of readings and the loss truncated at the reach. A flaw counts only where it
-/// moves some reading by what matters there, and never where it or another would have to be more
-/// than twice as large as anything that was read, of growth a quarter larger. Where it changes what
+/// moves some reading by what matters there, also when all are found, and never where it or
+/// another would have to be more than twice as large as anything that was read, of growth a quarter
+/// larger. A face or wall off its place or leaning may be up to four times as large, if no more
+/// than twice would be left of it alone by a fit of the part. Where it changes what
 /// is made of the readings by what matters, it must take away a fifth of what was left of them.
 /// Among flaws of one kind that explain about as much, the one that moves less of the part is
 /// taken: of two walls that lean towards each other the smaller one is said to lean.
