@@ -27,7 +27,7 @@ constexpr double kCellOfStanding = 1.5;  // of the cores distance: a surface lea
 class LoneSurfaces {
  public:
   LoneSurfaces(const CorePoints& cores, const std::vector<std::uint8_t>& is_only,
-               const ScanBeside& other, const ChangeScales& scales, const M3c2Settings& how)
+               const ShownAlone& other, const ChangeScales& scales, const M3c2Settings& how)
       : cores_(cores),
         is_only_(is_only),
         other_(other),
@@ -49,8 +49,7 @@ class LoneSurfaces {
         return std::find(group.begin(), group.end(), at) != group.end();
       });
       if (is_told || area_of(cores_, group) < least_area_mm2) continue;
-      if (other_scan_ended(cores_, is_only_, index_, group, {other_.cores_mm, other_.is_only},
-                           scales_))
+      if (other_scan_ended(cores_, is_only_, index_, group, other_, scales_, how_.sides_known))
         continue;
       out.push_back(place_of(group));
     }
@@ -157,7 +156,7 @@ class LoneSurfaces {
 
   const CorePoints& cores_;
   const std::vector<std::uint8_t>& is_only_;
-  const ScanBeside& other_;
+  const ShownAlone& other_;
   const ChangeScales& scales_;
   const M3c2Settings& how_;
   PointIndex index_;
@@ -168,7 +167,7 @@ class LoneSurfaces {
 
 std::vector<OpenPlace> lone_surfaces_among(const CorePoints& cores,
                                            const std::vector<std::uint8_t>& is_only,
-                                           const ScanBeside& other, const ChangeScales& scales,
+                                           const ShownAlone& other, const ChangeScales& scales,
                                            const M3c2Settings& how, double least_area_mm2,
                                            const std::vector<OpenPlace>& told) {
   if (std::find(is_only.begin(), is_only.end(), 1) == is_only.end()) return {};

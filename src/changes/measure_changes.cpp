@@ -124,17 +124,16 @@ struct ToldPlace {
 /// What `cores` show alone: in what both show, and else.
 std::vector<ToldPlace> places_shown_by(const CorePoints& cores,
                                        const std::vector<std::uint8_t>& is_only, bool in_old,
-                                       const Cloud& other, const ShownAlone& alone,
-                                       const Changes& c, const M3c2Settings& how) {
+                                       const ShownAlone& other, const Changes& c,
+                                       const M3c2Settings& how) {
   const std::vector<OpenPlace> holes =
-      open_places_among(cores, is_only, {other.points_mm, other.index, alone.cores_mm}, c.scales,
-                        c.least_area_mm2, c.fit.sides_known);
+      open_places_among(cores, is_only, {other.cloud.points_mm, other.cloud.index, other.cores_mm},
+                        c.scales, c.least_area_mm2, c.fit.sides_known);
   std::vector<ToldPlace> out;
   for (const OpenPlace& hole : holes)
     out.push_back({hole, true});
   for (const OpenPlace& lone :
-       lone_surfaces_among(cores, is_only, {other, alone.cores_mm, alone.is_only}, c.scales, how,
-                           c.least_area_mm2, holes))
+       lone_surfaces_among(cores, is_only, other, c.scales, how, c.least_area_mm2, holes))
     out.push_back({lone, false});
   for (ToldPlace& one : out)
     one.place.in_old = in_old;
@@ -169,9 +168,9 @@ std::vector<ToldPlace> told_places(const Changes& c, const NewCores& now, const 
                                    const Cloud& after, const M3c2Settings& how) {
   const std::vector<std::uint8_t> gone = seen_only_then(c.cores);
   std::vector<ToldPlace> out =
-      places_shown_by(c.cores, gone, true, after, {now.all.points_mm, now.is_only}, c, how);
+      places_shown_by(c.cores, gone, true, {after, now.all.points_mm, now.is_only}, c, how);
   for (const ToldPlace& one :
-       places_shown_by(now.all, now.is_only, false, before, {c.cores.points_mm, gone}, c, how))
+       places_shown_by(now.all, now.is_only, false, {before, c.cores.points_mm, gone}, c, how))
     out.push_back(one);
   std::stable_sort(out.begin(), out.end(), [](const ToldPlace& a, const ToldPlace& b) {
     return a.place.area_mm2 > b.place.area_mm2;

@@ -13,12 +13,14 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
-constexpr double kNextTo = 2.5;        // cylinders: a strip of one is no part of the group
-constexpr double kAdjacent = 1.5;      // core points' distances
-constexpr double kAbout = 2.0;         // the same
-constexpr double kBorderGap = 2.0;     // rad: of a straight border it is π, of a corner 3π/2
-constexpr double kMostAtBorder = 0.6;  // of the contacts
-constexpr std::size_t kOthersOwn = 3;  // core points: fewer lie at the border of any scan
+constexpr double kNextTo = 2.5;          // cylinders: a strip of one is no part of the group
+constexpr double kAdjacent = 1.5;        // core points' distances
+constexpr double kAbout = 2.0;           // the same
+constexpr double kBorderGap = 2.0;       // rad: of a straight border it is π, of a corner 3π/2
+constexpr double kMostAtBorder = 0.6;    // of the contacts
+constexpr double kLooksAlike = 0.5;      // cosine
+constexpr std::size_t kEdgePoints = 10;  // fewer have normals gone wrong
+constexpr std::size_t kOthersOwn = 3;    // core points: fewer lie at the border of any scan
 
 /// Shown by both, beside what this scan alone shows, and near the group.
 std::vector<Index> contacts(const CorePoints& cores, const std::vector<std::uint8_t>& is_only,
@@ -78,11 +80,32 @@ bool shows_its_own(const CorePoints& cores, const CoreGroup& group,
   return near.size() >= kOthersOwn;
 }
 
+/// Where the surface begins the other scan has points that look another way than any surface there
+/// of this scan: the edge of a sheet that was cut, too narrow for core points of its own.
+bool shows_an_edge(const CorePoints& cores, const PointIndex& index,
+                   const std::vector<Index>& contacts, const Cloud& other,
+                   const ChangeScales& scales, bool sides_known) {
+  const auto looks_another_way = [&](int point) {
+    const Vector3d normal = other.normals.col(point);
+    for (const Neighbour& n :
+         index.within(other.points_mm.col(point), kAdjacent * scales.core_mm)) {
+      const double cosine = cores.normals.col(n.index).dot(normal);
+      if ((sides_known ? cosine : std::abs(cosine)) > kLooksAlike) return false;
+    }
+    return true;
+  };
+  std::set<Index> edge;
+  for (const Index at : contacts)
+    for (const Neighbour& n : other.index.within(cores.points_mm.col(at), scales.cylinder_mm))
+      if (looks_another_way(n.index)) edge.insert(n.index);
+  return edge.size() >= kEdgePoints;
+}
+
 }  // namespace
 
 bool other_scan_ended(const CorePoints& cores, const std::vector<std::uint8_t>& is_only,
                       const PointIndex& index, const CoreGroup& group, const ShownAlone& other,
-                      const ChangeScales& scales) {
+                      const ChangeScales& scales, bool sides_known) {
   const std::vector<Index> next_to = contacts(cores, is_only, index, group, scales);
   if (next_to.empty()) return false;
   const auto at_border = std::count_if(next_to.begin(), next_to.end(), [&](Index at) {
@@ -90,7 +113,8 @@ bool other_scan_ended(const CorePoints& cores, const std::vector<std::uint8_t>& 
   });
   if (static_cast<double>(at_border) < kMostAtBorder * static_cast<double>(next_to.size()))
     return false;
-  return !shows_its_own(cores, group, next_to, other, kNextTo * scales.cylinder_mm);
+  return !shows_its_own(cores, group, next_to, other, kNextTo * scales.cylinder_mm) &&
+         !shows_an_edge(cores, index, next_to, other.cloud, scales, sides_known);
 }
 
 }  // namespace trammel

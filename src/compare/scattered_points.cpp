@@ -28,6 +28,10 @@ constexpr double kByChance = 0.01, kHopeless = 50.0;
 /// What survived by chance among strays has scattered neighbours: it is asked again without them.
 constexpr int kTimesAsked = 2;
 constexpr std::size_t kRoughnessPoints = 4000;
+/// So many points tell whether there are strays to speak of. Fewer of them than this in a mm³ make
+/// no surface: a reading cell reaches through some 25 mm³, and three must fall into one.
+constexpr std::size_t kAskedFirst = 20'000;
+constexpr double kHarmlessPerMm3 = 1e-3;
 
 /// That a Poisson variable of this mean is `least` or more.
 double chance_of(int least, double mean) {
@@ -143,6 +147,14 @@ std::vector<std::uint8_t> scattered_points(const Eigen::Matrix3Xd& points_mm,
     const auto p = points_mm.col(static_cast<Index>(i)).array();
     return (p >= box.low_mm.array()).all() && (p <= box.high_mm.array()).all();
   };
+  const std::size_t stride = std::max<std::size_t>(1, count / kAskedFirst);
+  const auto lone = indices_where((count + stride - 1) / stride, [&](std::size_t k) {
+    const auto i = static_cast<Index>(k * stride);
+    return is_in_box(k * stride) && !search.has_company(i) && search.stands_alone(i);
+  });
+  const double volume_mm3 = (box.high_mm - box.low_mm).prod();
+  if (static_cast<double>(lone.size() * stride) <= kHarmlessPerMm3 * volume_mm3)
+    return std::vector<std::uint8_t>(count, 0);
   const std::vector<Index> few = indices_where(count, [&](std::size_t i) {
     return is_in_box(i) && !search.has_company(static_cast<Index>(i));
   });
@@ -150,7 +162,7 @@ std::vector<std::uint8_t> scattered_points(const Eigen::Matrix3Xd& points_mm,
   for_each_index(few.size(),
                  [&](std::size_t k) { alone[k] = search.stands_alone(few[k]) ? 1 : 0; });
   const auto strays = static_cast<double>(std::count(alone.begin(), alone.end(), 1));
-  const double strays_per_mm3 = strays / (box.high_mm - box.low_mm).prod();
+  const double strays_per_mm3 = strays / volume_mm3;
   for (int time = 0; time < kTimesAsked; ++time) {
     std::vector<std::uint8_t> next = out;
     for_each_index(few.size(), [&](std::size_t k) {

@@ -8,16 +8,10 @@
 #include <vector>
 
 #include "trammel/changes/m3c2.hpp"
+#include "trammel/changes/scan_ends.hpp"
 #include "trammel/model/changes.hpp"
 
 namespace trammel {
-
-/// The scan that does not show it, old frame.
-struct ScanBeside {
-  const Cloud& cloud;
-  const Eigen::Matrix3Xd& cores_mm;          ///< 3 × #N, its core points
-  const std::vector<std::uint8_t>& is_only;  ///< #N, 1 where it alone shows them
-};
 
 /// Connected core points of one scan, of `least_area_mm2` at least, that the other does not show,
 /// but for those of which it is clear why it does not:
@@ -31,11 +25,12 @@ struct ScanBeside {
 ///   a block that is gone stands in the way of nothing;
 /// - what goes on beyond where the other scan ended (scan_ends.hpp).
 /// @param cores    of the scan that shows it
+/// @param other    the scan that does not
 /// @param is_only  #C, 1 where the other scan shows nothing
 /// @param told     places already told of: a surface that has one's middle is left out
 /// @return in the order of their first core points; `in_old` is left true
 [[nodiscard]] std::vector<OpenPlace> lone_surfaces_among(
-    const CorePoints& cores, const std::vector<std::uint8_t>& is_only, const ScanBeside& other,
+    const CorePoints& cores, const std::vector<std::uint8_t>& is_only, const ShownAlone& other,
     const ChangeScales& scales, const M3c2Settings& how, double least_area_mm2,
     const std::vector<OpenPlace>& told);
 

@@ -8,12 +8,14 @@
 
 #include "trammel/changes/change_regions.hpp"
 #include "trammel/changes/core_points.hpp"
+#include "trammel/changes/m3c2.hpp"
 #include "trammel/geometry/point_index.hpp"
 
 namespace trammel {
 
-/// Core points of a scan and which of them it shows alone.
+/// The other scan, its core points, and which of them it shows alone.
 struct ShownAlone {
+  const Cloud& cloud;
   const Eigen::Matrix3Xd& cores_mm;          ///< 3 × #C, old frame
   const std::vector<std::uint8_t>& is_only;  ///< #C
 };
@@ -27,6 +29,7 @@ struct ShownAlone {
 [[nodiscard]] bool other_scan_ended(const CorePoints& cores,
                                     const std::vector<std::uint8_t>& is_only,
                                     const PointIndex& index, const CoreGroup& group,
-                                    const ShownAlone& other, const ChangeScales& scales);
+                                    const ShownAlone& other, const ChangeScales& scales,
+                                    bool sides_known);
 
 }  // namespace trammel
