@@ -20,7 +20,8 @@ constexpr double kBorderGap = 2.0;       // rad: of a straight border it is π, 
 constexpr double kMostAtBorder = 0.6;    // of the contacts
 constexpr double kLooksAlike = 0.5;      // cosine
 constexpr std::size_t kEdgePoints = 10;  // fewer have normals gone wrong
-constexpr std::size_t kOthersOwn = 3;    // core points: fewer lie at the border of any scan
+constexpr std::size_t kFewestInRing = 4;
+constexpr std::size_t kOthersOwn = 3;  // core points: fewer lie at the border of any scan
 
 /// Shown by both, beside what this scan alone shows, and near the group.
 std::vector<Index> contacts(const CorePoints& cores, const std::vector<std::uint8_t>& is_only,
@@ -41,23 +42,40 @@ std::vector<Index> contacts(const CorePoints& cores, const std::vector<std::uint
   return out;
 }
 
-/// What both show leaves a gap about the core point, seen along its normal.
-bool is_at_border(const CorePoints& cores, const std::vector<std::uint8_t>& is_only,
-                  const PointIndex& index, Index at, double reach_mm) {
-  const Vector3d normal = cores.normals.col(at);
+/// Widest angle, seen along the normal, that no arm from the middle points into, rad.
+double widest_gap(const Vector3d& middle, const Vector3d& normal, const Eigen::Matrix3Xd& points) {
   const Vector3d across = normal.unitOrthogonal(), along = normal.cross(across);
   std::vector<double> angles;
-  for (const Neighbour& n : index.within(cores.points_mm.col(at), reach_mm)) {
-    if (n.index == at || is_only[static_cast<std::size_t>(n.index)] != 0) continue;
-    const Vector3d arm = cores.points_mm.col(n.index) - cores.points_mm.col(at);
+  for (Index i = 0; i < points.cols(); ++i) {
+    const Vector3d arm = points.col(i) - middle;
     angles.push_back(std::atan2(arm.dot(along), arm.dot(across)));
   }
-  if (angles.empty()) return true;
+  if (angles.empty()) return 2.0 * kPi;
   std::sort(angles.begin(), angles.end());
   double widest = angles.front() + 2.0 * kPi - angles.back();
   for (std::size_t i = 1; i < angles.size(); ++i)
     widest = std::max(widest, angles[i] - angles[i - 1]);
-  return widest > kBorderGap;
+  return widest;
+}
+
+/// What both show leaves a gap about the core point.
+bool is_at_border(const CorePoints& cores, const std::vector<std::uint8_t>& is_only,
+                  const PointIndex& index, Index at, double reach_mm) {
+  std::vector<Index> about;
+  for (const Neighbour& n : index.within(cores.points_mm.col(at), reach_mm))
+    if (n.index != at && is_only[static_cast<std::size_t>(n.index)] == 0) about.push_back(n.index);
+  return widest_gap(cores.points_mm.col(at), cores.normals.col(at),
+                    cores.points_mm(Eigen::all, about)) > kBorderGap;
+}
+
+/// They lie all round the foot of a stud, say, and not along a border. Where their normals cancel,
+/// as those of a sheet's two faces do, they are no ring.
+bool are_all_round(const CorePoints& cores, const std::vector<Index>& contacts) {
+  const Eigen::Matrix3Xd points_mm = cores.points_mm(Eigen::all, contacts);
+  const Vector3d normal = cores.normals(Eigen::all, contacts).rowwise().mean();
+  return normal.norm() > kLooksAlike &&
+         widest_gap(points_mm.rowwise().mean(), normal.normalized(), points_mm) < kBorderGap &&
+         contacts.size() >= kFewestInRing;
 }
 
 /// The other scan has a surface of its own there.
@@ -107,7 +125,7 @@ bool other_scan_ended(const CorePoints& cores, const std::vector<std::uint8_t>& 
                       const PointIndex& index, const CoreGroup& group, const ShownAlone& other,
                       const ChangeScales& scales, bool sides_known) {
   const std::vector<Index> next_to = contacts(cores, is_only, index, group, scales);
-  if (next_to.empty()) return false;
+  if (next_to.empty() || are_all_round(cores, next_to)) return false;
   const auto at_border = std::count_if(next_to.begin(), next_to.end(), [&](Index at) {
     return is_at_border(cores, is_only, index, at, kAbout * scales.core_mm);
   });

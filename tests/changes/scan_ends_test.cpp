@@ -31,6 +31,13 @@ TEST(ScanEnds, ATabThatStandsOnWhatBothShowIsADoubt) {
   EXPECT_EQ(test::changes_between_made(tab, bare).outcome, ChangesOutcome::Undecided);
 }
 
+TEST(ScanEnds, AThingThatBothShowAllRoundIsADoubtHoweverSmallItsFoot) {
+  const Scan bare = test::MadeScan(30).plate(160).scan();
+  const Scan stud = test::MadeScan(31).plate(160).block({75, 55, 0}, {85, 65, 60}).scan();
+  EXPECT_EQ(test::changes_between_made(stud, bare).outcome, ChangesOutcome::Undecided);
+  EXPECT_EQ(test::changes_between_made(bare, stud).outcome, ChangesOutcome::Undecided);
+}
+
 TEST(ScanEnds, WhatTouchesNothingThatBothShowIsADoubt) {
   const Scan bare = test::MadeScan(28).plate(160).scan();
   const Scan above =
