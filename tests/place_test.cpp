@@ -160,7 +160,9 @@ TEST(Place, ACoatDoesNotPushThePart) {
       return test::corner_error_mm(T_design_scan.inverse(), made.T_design_scan.inverse(),
                                    bounding_box(part.vertices_mm));
     };
-    if (with_normals) EXPECT_GT(error_mm(), 0.1);
+    if (with_normals) {
+      EXPECT_GT(error_mm(), 0.1);
+    }
     plan.coating_mm = kCoat_mm;
     EXPECT_LT(error_mm(), 0.03) << with_normals;
   }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/parallel.hpp"
@@ -76,19 +77,33 @@ class ScatterSearch {
   /// So many strays per mm³ are likely to place as many level with it.
   [[nodiscard]] bool is_by_chance(Index point, double strays_per_mm3,
                                   const std::vector<std::uint8_t>& scattered) const {
+    // The more neighbours are asked for, the dearer each: most points are settled by a few.
+    for (const int most : {kWeighed / 25, kWeighed / 5, kWeighed}) {
+      const auto neighbours = index_.nearest(points_.col(point), most);
+      const std::optional<bool> settled = settled_by(neighbours, point, strays_per_mm3, scattered);
+      if (settled) return *settled;
+      if (most == kWeighed && !neighbours.empty())
+        return strays_per_mm3 * level_volume_mm3(neighbours.back().distance_mm) >= kByChance;
+    }
+    return false;
+  }
+
+ private:
+  /// Whether those near are level with it by chance, or nothing where that takes more of them.
+  [[nodiscard]] std::optional<bool> settled_by(const std::vector<Neighbour>& neighbours,
+                                               Index point, double strays_per_mm3,
+                                               const std::vector<std::uint8_t>& scattered) const {
     int level = 0;
-    double mean = 0.0;
-    for (const Neighbour& other : index_.nearest(points_.col(point), kWeighed)) {
-      mean = strays_per_mm3 * level_volume_mm3(other.distance_mm);
+    for (const Neighbour& other : neighbours) {
+      const double mean = strays_per_mm3 * level_volume_mm3(other.distance_mm);
       if (mean > kHopeless) return true;
       if (scattered[static_cast<std::size_t>(other.index)] != 0 || !is_level(point, other))
         continue;
       if (chance_of(++level, mean) < kByChance) return false;
     }
-    return mean >= kByChance;
+    return std::nullopt;
   }
 
- private:
   [[nodiscard]] bool looks_alike(Index point, const Neighbour& other) const {
     return other.distance_mm > 0.0 && other.index != static_cast<int>(point) &&
            normals_.col(point).dot(normals_.col(other.index)) > kLooksAlikeToo;

@@ -341,8 +341,9 @@ TEST(Advice, OfAHoleThatMayBeAnotherSaysToMendThePlan) {
   hole.reasons = {std::string(kPointGiven) + "7.8 mm beside the nearest hole of the design"};
   verdict.holes = {hole};
   const auto out = advice(verdict, settled(), Plan{});
-  ASSERT_FALSE(out.empty());
-  EXPECT_NE(out.front().find("Mend hole b in the plan"), std::string::npos) << out.front();
+  EXPECT_TRUE(std::any_of(out.begin(), out.end(), [](const std::string& line) {
+    return line.find("Mend hole b in the plan") != std::string::npos;
+  }));
 }
 
 TEST(Advice, ForAPartThatIsHeldByTooLittleSaysWhatToScan) {

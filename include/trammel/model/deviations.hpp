@@ -14,7 +14,7 @@ enum class Reading : std::uint8_t {
   Inside,      ///< inside the design's material, facing no near face: material is missing here
   TooFar,      ///< farther than the reach: bench, clamp, strays
   Beside,      ///< near the design, but of no face of it: a surface that only touches the part
-  Stray,       ///< a large distance that no neighbouring point shares
+  Stray,       ///< a large distance that no neighbour shares, or a point of no scanned surface
   BorderEdge,  ///< its foot is on the border of an open design: the sign cannot be known
 };
 
