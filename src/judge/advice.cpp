@@ -266,8 +266,8 @@ std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignme
   add_region_advice(verdict, out);
   if (failed && !out.empty() && asks_for_force(verdict)) {
     out.emplace_back(
-        "Before heating, bending or grinding a welded or load-bearing part, ask who may: a part "
-        "that has the right shape again may have lost strength");
+        "Before heating, bending or grinding a welded or load-bearing part ask who may: it can "
+        "lose strength");
   }
   if (verdict.outcome != Outcome::Pass) add_scan_advice(verdict, alignment, plan, out);
   return out;

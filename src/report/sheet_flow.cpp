@@ -15,7 +15,7 @@ constexpr double kCellGap = 6.0;
 constexpr std::size_t kMostLines = 8;
 constexpr std::size_t kMostLinesOfCell = 40;  // a name of 300 letters in a narrow column
 /// Lines may stand so much closer, where that spares a page which would hold less than this.
-constexpr double kClosenesses[] = {1.0, 0.96, 0.92, 0.88};
+constexpr double kClosenesses[] = {1.0, 0.96, 0.92, 0.88, 0.85};
 constexpr double kLeastFilled = 0.25;
 constexpr double kTableWidth = 523.0;  ///< that tables give the widths of their columns for
 

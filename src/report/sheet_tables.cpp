@@ -167,7 +167,6 @@ void draw_origin(SheetWriter& flow, const SheetContext& context) {
   const Inspection& inspection = context.inspection;
   const Eigen::Vector3d size = bounding_box(inspection.design.mesh.vertices_mm).size_mm();
   std::vector<Fact> facts = {
-      {"part", part_title(inspection)},
       {"design", printable(inspection.design.file) + ", " + fixed(size.x(), 1) + " \u00d7 " +
                      fixed(size.y(), 1) + " \u00d7 " + fixed(size.z(), 1) + " mm, " +
                      grouped(inspection.design.triangles_read) + " triangles, " +
@@ -202,30 +201,27 @@ void draw_notes(SheetWriter& flow, const SheetContext& context) {
 
 }  // namespace
 
-void draw_list(SheetWriter& flow, const std::string& heading, const std::vector<std::string>& all) {
-  std::vector<Fact> facts;
-  for (std::size_t i = 0; i < all.size(); ++i)
-    facts.push_back({std::to_string(i + 1), printable(all[i])});
-  flow.heading(heading, kHeadAndThreeRows);
-  flow.facts(facts);
-}
-
-/// Page 1 has room for three of each: here are all, where they are more.
-void draw_lists(SheetWriter& flow, const SheetContext& context) {
+/// What page 1, with room for three of each, has left out.
+void draw_rest_of_front(SheetWriter& flow, const SheetContext& context) {
   const Verdict& verdict = context.inspection.verdict;
   if (verdict.outcome == Outcome::Pass || verdict.outcome == Outcome::Listed) return;
   const bool failed = verdict.outcome == Outcome::Fail;
-  if (verdict.actions.size() > kFrontEntries)
-    draw_list(flow, failed ? "All that is to be done" : "All that would settle it",
-              verdict.actions);
+  std::vector<Fact> facts;
+  for (std::size_t i = kFrontEntries; i < verdict.actions.size(); ++i)
+    facts.push_back({failed ? "to do" : "settles it", printable(verdict.actions[i])});
   const std::vector<std::string> reasons = reasons_without_finding(context);
-  const std::size_t taken = failed ? context.found.size() : 0;
-  if (reasons.size() + taken > kFrontEntries && !reasons.empty())
-    draw_list(flow, failed ? "What else was found" : "All that is in doubt", reasons);
+  const std::size_t taken = failed ? std::min(context.found.size(), kFrontEntries) : 0;
+  for (std::size_t i = kFrontEntries - taken; i < reasons.size(); ++i)
+    facts.push_back({failed ? "found" : "in doubt", printable(reasons[i])});
+  if (facts.empty()) return;
+  flow.heading(failed ? "More to do, and what else was found"
+                      : "What else is in doubt, and what would settle it",
+               30.0);
+  flow.facts(facts);
 }
 
 void write_tables(SheetWriter& flow, const SheetContext& context) {
-  draw_lists(flow, context);
+  draw_rest_of_front(flow, context);
   draw_regions(flow, context);
   write_feature_tables(flow, context);
   write_flaw_table(flow, context);
