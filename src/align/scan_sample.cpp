@@ -171,38 +171,34 @@ std::vector<Kept> without_strays(const std::vector<Kept>& kept, const Eigen::Mat
   return result;
 }
 
-double stood_for(const std::vector<Kept>& kept) {
-  double sum = 0.0;
-  for (const Kept& point : kept)
-    sum += point.stands_for;
-  return sum;
+/// Points spread evenly over the surface, in random order, and how many points of the scan they
+/// stand for together. Each stands for as many: a face scanned many times as densely as the others
+/// is no more surface for it.
+struct Spread {
+  Indices points;
+  double stand_for = 0.0;
+};
+
+Spread spread_of(const std::vector<Kept>& kept) {
+  Spread out;
+  for (const Kept& point : kept) {
+    out.points.push_back(point.index);
+    out.stand_for += point.stands_for;
+  }
+  return out;
 }
 
 /// Evenly spread and without strays. These take up many cells: when they took more than a fifth,
 /// more points are drawn in the first place.
-std::vector<Kept> even_sample(const Eigen::Matrix3Xd& points, const PointIndex& index,
-                              std::size_t count, const Rng& rng) {
+Spread even_sample(const Eigen::Matrix3Xd& points, const PointIndex& index, std::size_t count,
+                   const Rng& rng) {
   const std::vector<Kept> drawn = evenly_spread(points, count, rng);
-  std::vector<Kept> kept = without_strays(drawn, points, index);
-  if (kept.size() >= drawn.size() / 5 * 4 || kept.empty()) return kept;
+  const std::vector<Kept> kept = without_strays(drawn, points, index);
+  if (kept.size() >= drawn.size() / 5 * 4 || kept.empty()) return spread_of(kept);
   const std::size_t more = std::min(4 * count, count * drawn.size() / kept.size());
-  kept = without_strays(evenly_spread(points, more, rng), points, index);
-  const std::size_t most = 5 * count / 4;
-  if (kept.size() <= most) return kept;
-  const double before = stood_for(kept);
-  kept.resize(most);
-  const double each = before / stood_for(kept);
-  for (Kept& point : kept)
-    point.stands_for *= each;
-  return kept;
-}
-
-/// A face scanned many times as densely as the others is no more surface for it: all points of an
-/// even sample stand for as much, and together for as many as before.
-void count_alike(std::vector<Kept>& kept) {
-  const double each = kept.empty() ? 0.0 : stood_for(kept) / static_cast<double>(kept.size());
-  for (Kept& point : kept)
-    point.stands_for = each;
+  Spread out = spread_of(without_strays(evenly_spread(points, more, rng), points, index));
+  out.points.resize(std::min(out.points.size(), 5 * count / 4));
+  return out;
 }
 
 /// Scatter about the local plane of the nearest neighbours: the median over a spread of points.
@@ -233,22 +229,21 @@ ScanSample sample_scan(const Scan& scan, std::size_t count, const Rng& rng) {
   const Indices taken = strided(scan.size(), kMostPoints);
   const Eigen::Matrix3Xd points = columns_of(scan.points_mm, taken);
   const PointIndex index(points);
-  std::vector<Kept> kept = even_sample(points, index, count, rng);
-  count_alike(kept);
+  const Spread spread = even_sample(points, index, count, rng);
 
   ScanSample sample;
   sample.noise_mm = noise_across_surface_mm(points, index);
   sample.oriented = scan.has_normals();
-  const auto size = static_cast<Eigen::Index>(kept.size());
-  sample.points_mm.resize(3, size);
-  sample.normals.resize(3, size);
-  sample.share.resize(size);
-  for (Eigen::Index i = 0; i < size; ++i) {
-    const Kept& at = kept[static_cast<std::size_t>(i)];
-    sample.points_mm.col(i) = points.col(at.index);
-    sample.share[i] = at.stands_for / static_cast<double>(points.cols());
-    if (sample.oriented)
-      sample.normals.col(i) = scan.normals.col(taken[static_cast<std::size_t>(at.index)]);
+  sample.points_mm = columns_of(points, spread.points);
+  sample.share = Eigen::VectorXd::Constant(
+      sample.size(),
+      spread.stand_for / (static_cast<double>(points.cols()) *
+                          static_cast<double>(std::max<Eigen::Index>(1, sample.size()))));
+  if (sample.oriented) {
+    sample.normals.resize(3, sample.size());
+    for (Eigen::Index i = 0; i < sample.size(); ++i)
+      sample.normals.col(i) = scan.normals.col(
+          taken[static_cast<std::size_t>(spread.points[static_cast<std::size_t>(i)])]);
   }
   if (!sample.oriented)
     sample.normals =

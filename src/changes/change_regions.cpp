@@ -103,23 +103,21 @@ std::optional<Paraboloid> paraboloid_at(const Cloud& cloud, const Eigen::Vector3
 
 }  // namespace
 
-std::vector<CoreGroup> groups_of_cores(const CorePoints& cores, const PointIndex& index,
-                                       double core_mm,
-                                       const std::function<bool(Eigen::Index)>& is_member) {
+std::vector<CoreGroup> linked_cores(
+    const CorePoints& cores, const PointIndex& index, double reach_mm,
+    const std::function<bool(Eigen::Index)>& is_member,
+    const std::function<bool(Eigen::Index, Eigen::Index)>& are_linked) {
   std::vector<std::uint8_t> done(static_cast<std::size_t>(cores.size()), 0);
   std::vector<CoreGroup> groups;
   for (Eigen::Index seed = 0; seed < cores.size(); ++seed) {
     if (done[static_cast<std::size_t>(seed)] != 0 || !is_member(seed)) continue;
-    const bool proud = cores.change_mm[seed] > 0.0;
     CoreGroup group{seed};
     done[static_cast<std::size_t>(seed)] = 1;
     for (std::size_t next = 0; next < group.size(); ++next) {
       const Eigen::Index at = group[next];
-      for (const Neighbour& n : index.within(cores.points_mm.col(at), kNeighbourReach * core_mm)) {
+      for (const Neighbour& n : index.within(cores.points_mm.col(at), reach_mm)) {
         const auto other = static_cast<std::size_t>(n.index);
-        if (done[other] != 0 || !is_member(n.index)) continue;
-        if ((cores.change_mm[n.index] > 0.0) != proud) continue;
-        if (cores.normals.col(n.index).dot(cores.normals.col(at)) < kSameSurface) continue;
+        if (done[other] != 0 || !is_member(n.index) || !are_linked(at, n.index)) continue;
         done[other] = 1;
         group.push_back(n.index);
       }
@@ -127,6 +125,16 @@ std::vector<CoreGroup> groups_of_cores(const CorePoints& cores, const PointIndex
     groups.push_back(std::move(group));
   }
   return groups;
+}
+
+std::vector<CoreGroup> groups_of_cores(const CorePoints& cores, const PointIndex& index,
+                                       double core_mm,
+                                       const std::function<bool(Eigen::Index)>& is_member) {
+  return linked_cores(cores, index, kNeighbourReach * core_mm, is_member,
+                      [&](Eigen::Index a, Eigen::Index b) {
+                        return (cores.change_mm[a] > 0.0) == (cores.change_mm[b] > 0.0) &&
+                               cores.normals.col(a).dot(cores.normals.col(b)) >= kSameSurface;
+                      });
 }
 
 double area_of(const CorePoints& cores, const CoreGroup& group) {

@@ -27,13 +27,9 @@ class Enclosure {
 
   [[nodiscard]] bool holds(Eigen::Index at) const {
     if (bare_.is_only[static_cast<std::size_t>(at)] == 0) return false;
-    const Eigen::Matrix3Xd ways = directions_about(bare_.cores.normals.col(at));
-    const auto most_open =
-        static_cast<int>((1.0 - kLeastClosed) * static_cast<double>(ways.cols()));
-    int open = 0;
-    for (Eigen::Index k = 0; k < ways.cols() && open <= most_open; ++k)
-      if (!is_closed(bare_.cores.points_mm.col(at), ways.col(k))) ++open;
-    return open <= most_open;
+    return are_closed_about(
+        bare_.cores.normals.col(at), kLeastClosed,
+        [&](const Eigen::Vector3d& way) { return is_closed(bare_.cores.points_mm.col(at), way); });
   }
 
  private:

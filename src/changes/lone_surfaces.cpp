@@ -34,6 +34,7 @@ class LoneSurfaces {
         scales_(scales),
         how_(how),
         index_(cores.points_mm),
+        ends_(cores, is_only, index_, other, scales, how.sides_known),
         standing_(other.cores_mm, kCellOfStanding * scales.core_mm) {}
 
   [[nodiscard]] std::vector<OpenPlace> find(double least_area_mm2,
@@ -49,8 +50,7 @@ class LoneSurfaces {
         return std::find(group.begin(), group.end(), at) != group.end();
       });
       if (is_told || area_of(cores_, group) < least_area_mm2) continue;
-      if (other_scan_ended(cores_, is_only_, index_, group, other_, scales_, how_.sides_known))
-        continue;
+      if (ends_.other_ended_before(group)) continue;
       out.push_back(place_of(group));
     }
     return out;
@@ -99,12 +99,8 @@ class LoneSurfaces {
   }
 
   [[nodiscard]] bool is_closed(Index at, const Vector3d& out) const {
-    const Matrix3Xd ways = directions_about(out);
-    const auto most_free = static_cast<int>((1.0 - kHidden) * static_cast<double>(ways.cols()));
-    int free = 0;
-    for (Index k = 0; k < ways.cols() && free <= most_free; ++k)
-      if (is_free(cores_.points_mm.col(at), ways.col(k))) ++free;
-    return free <= most_free;
+    return are_closed_about(
+        out, kHidden, [&](const Vector3d& way) { return !is_free(cores_.points_mm.col(at), way); });
   }
 
   [[nodiscard]] bool is_free(const Vector3d& from, const Vector3d& way) const {
@@ -115,23 +111,11 @@ class LoneSurfaces {
   }
 
   /// Groups of neighbours, whichever way they look: all faces of a block are one.
-  [[nodiscard]] std::vector<CoreGroup> linked(std::vector<std::uint8_t> is_left) const {
-    std::vector<CoreGroup> groups;
-    for (Index seed = 0; seed < cores_.size(); ++seed) {
-      if (is_left[static_cast<std::size_t>(seed)] == 0) continue;
-      CoreGroup group{seed};
-      is_left[static_cast<std::size_t>(seed)] = 0;
-      for (std::size_t next = 0; next < group.size(); ++next) {
-        for (const Neighbour& n :
-             index_.within(cores_.points_mm.col(group[next]), kLinked * scales_.core_mm)) {
-          if (is_left[static_cast<std::size_t>(n.index)] == 0) continue;
-          is_left[static_cast<std::size_t>(n.index)] = 0;
-          group.push_back(n.index);
-        }
-      }
-      groups.push_back(std::move(group));
-    }
-    return groups;
+  [[nodiscard]] std::vector<CoreGroup> linked(const std::vector<std::uint8_t>& is_left) const {
+    return linked_cores(
+        cores_, index_, kLinked * scales_.core_mm,
+        [&](Index at) { return is_left[static_cast<std::size_t>(at)] != 0; },
+        [](Index, Index) { return true; });
   }
 
   [[nodiscard]] std::vector<Index> middles_of(const std::vector<OpenPlace>& places) const {
@@ -160,6 +144,7 @@ class LoneSurfaces {
   const ChangeScales& scales_;
   const M3c2Settings& how_;
   PointIndex index_;
+  ScanEnds ends_;
   FilledCells standing_;
 };
 

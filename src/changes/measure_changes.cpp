@@ -148,10 +148,12 @@ std::vector<std::uint8_t> seen_only_then(const CorePoints& cores) {
 }
 
 /// What only one scan shows beneath what only the other shows, a sentence each.
-std::vector<std::string> proven_by_what_is_enclosed(const Changes& c, const NewCores& now) {
+/// @param gone  #C, 1 for the old core points that the new scan does not show
+std::vector<std::string> proven_by_what_is_enclosed(const Changes& c,
+                                                    const std::vector<std::uint8_t>& gone,
+                                                    const NewCores& now) {
   std::vector<std::string> out;
   if (!c.fit.sides_known) return out;
-  const std::vector<std::uint8_t> gone = seen_only_then(c.cores);
   const ShownCores then_shown{c.cores, gone}, now_shown{now.all, now.is_only};
   const auto tell = [&](const ShownCores& bare, const ShownCores& full, const char* words) {
     for (const OpenPlace& place : enclosed_surfaces_among(bare, full, c.scales, c.least_area_mm2))
@@ -164,9 +166,9 @@ std::vector<std::string> proven_by_what_is_enclosed(const Changes& c, const NewC
 }
 
 /// Largest first.
-std::vector<ToldPlace> told_places(const Changes& c, const NewCores& now, const Cloud& before,
-                                   const Cloud& after, const M3c2Settings& how) {
-  const std::vector<std::uint8_t> gone = seen_only_then(c.cores);
+std::vector<ToldPlace> told_places(const Changes& c, const std::vector<std::uint8_t>& gone,
+                                   const NewCores& now, const Cloud& before, const Cloud& after,
+                                   const M3c2Settings& how) {
   std::vector<ToldPlace> out =
       places_shown_by(c.cores, gone, true, {after, now.all.points_mm, now.is_only}, c, how);
   for (const ToldPlace& one :
@@ -345,8 +347,9 @@ Changes measure_changes(const Scan& old_scan, const Scan& new_scan, const ScanFi
     const NewCores now = new_cores(before, after, out.scales, how, fit.sides_known);
     new_area_mm2 = now.all.area_mm2.sum();
     out.new_only = seen_only_now(now);
-    found.proven = proven_by_what_is_enclosed(out, now);
-    found.open = told_places(out, now, before, after, how);
+    const std::vector<std::uint8_t> gone = seen_only_then(out.cores);
+    found.proven = proven_by_what_is_enclosed(out, gone, now);
+    found.open = told_places(out, gone, now, before, after, how);
     for (const ToldPlace& one : found.open)
       out.open_places.push_back(one.place);
   }

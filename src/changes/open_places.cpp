@@ -107,12 +107,7 @@ class Finder {
         turns.push_back(std::atan2(arm.dot(v), arm.dot(u)));
       }
     }
-    if (turns.empty()) return false;
-    std::sort(turns.begin(), turns.end());
-    double widest = turns.front() + 2.0 * kPi - turns.back();
-    for (std::size_t i = 1; i < turns.size(); ++i)
-      widest = std::max(widest, turns[i] - turns[i - 1]);
-    return widest <= kWidestGap;
+    return widest_gap(std::move(turns)) <= kWidestGap;
   }
 
   [[nodiscard]] bool is_in_view(CoreGroup group, const OpenPlace& place) const {

@@ -78,14 +78,15 @@ class ScatterSearch {
   [[nodiscard]] bool is_by_chance(Index point, double strays_per_mm3,
                                   const std::vector<std::uint8_t>& scattered) const {
     // The more neighbours are asked for, the dearer each: most points are settled by a few.
+    double mean = 0.0;
     for (const int most : {kWeighed / 25, kWeighed / 5, kWeighed}) {
       const auto neighbours = index_.nearest(points_.col(point), most);
       const std::optional<bool> settled = settled_by(neighbours, point, strays_per_mm3, scattered);
       if (settled) return *settled;
-      if (most == kWeighed && !neighbours.empty())
-        return strays_per_mm3 * level_volume_mm3(neighbours.back().distance_mm) >= kByChance;
+      if (!neighbours.empty())
+        mean = strays_per_mm3 * level_volume_mm3(neighbours.back().distance_mm);
     }
-    return false;
+    return mean >= kByChance;
   }
 
  private:

@@ -13,6 +13,7 @@
 #include "trammel/base/random.hpp"
 #include "trammel/base/stats.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
+#include "wall_limits.hpp"
 
 namespace trammel {
 namespace {
@@ -30,13 +31,9 @@ constexpr double deg_from_rad(double radians) {
 constexpr double kMostOffset = 1.0;
 constexpr double kLeastRadius = 0.5;
 constexpr double kMostRadius = 1.6;
-constexpr double kBeyondEnds = 0.25;  // of the depth: the sheet may lie a little proud or shy
-constexpr double kMostWallLean =
-    0.5;                              // sine of a wall normal out of the cross plane; chamfers 0.71
-constexpr double kLeastFacing = 0.8;  // cosine between a wall normal and the way to the axis
-constexpr int kTries = 2000;          // random pairs
+constexpr double kBeyondEnds = 0.25;   // of the depth: the sheet may lie a little proud or shy
+constexpr int kTries = 2000;           // random pairs
 constexpr double kWidestGap_deg = 20;  // between neighbours round the wall: a wider one is unseen
-constexpr double kLeastOnWall = 0.6;   // of the points near the wall: else it is no circle
 constexpr double kMostForm = 0.08;     // highest less lowest stretch of wall, over the radius
 constexpr int kBins = 18;              // of 20°, opposite ones pair up
 
@@ -59,7 +56,7 @@ bool could_be_wall(const DesignHole& hole, const Vector3d& arm, const Vector3d& 
   if (!(level >= hole.low_mm - slack && level <= hole.high_mm + slack)) return false;
   const double farthest = (kMostOffset + kMostRadius) * hole.radius_mm;
   if (!((arm - level * hole.axis).squaredNorm() <= farthest * farthest)) return false;
-  return std::abs(hole.axis.dot(normal)) <= kMostWallLean;
+  return std::abs(hole.axis.dot(normal)) <= wall_limits::kMostLean;
 }
 
 WallPoints wall_points(const Matrix3Xd& points, const Matrix3Xd& normals, const DesignHole& hole,
@@ -105,7 +102,7 @@ bool holds(const Circle& circle, const WallPoints& wall, Eigen::Index i, double 
   const Vector2d in = circle.center - wall.flat.col(i);
   const double length = in.norm();
   return std::abs(length - circle.radius) <= tolerance &&
-         in.dot(wall.inward.col(i)) >= kLeastFacing * length;
+         in.dot(wall.inward.col(i)) >= wall_limits::kLeastFacing * length;
 }
 
 /// The circle that most wall points lie on and look into (RANSAC; Fischler & Bolles 1981).
@@ -146,7 +143,7 @@ std::optional<RobustFit> best_fit(const WallPoints& wall, const DesignHole& hole
     const Circle circle{{arm.dot(u), arm.dot(v)}, from.radius_mm};
     VectorXd out = VectorXd::Constant(wall.size(), std::numeric_limits<double>::quiet_NaN());
     for (Eigen::Index i = 0; i < wall.size(); ++i)
-      if (holds(circle, wall, i, 0.3 * circle.radius))
+      if (holds(circle, wall, i, wall_limits::kNear * circle.radius))
         out[i] = distance_to(from, wall.points.col(i));
     return out;
   };
@@ -212,7 +209,7 @@ bool is_round(const WallPoints& wall, const RobustFit& fitted) {
   }
   return high - low <= kMostForm * fitted.fit.cylinder.radius_mm &&
          static_cast<double>(fitted.on_wall()) >=
-             kLeastOnWall * static_cast<double>(fitted.near_wall);
+             wall_limits::kLeastOnWall * static_cast<double>(fitted.near_wall);
 }
 
 MeasuredHole not_measured(HoleStatus status, std::string reason) {

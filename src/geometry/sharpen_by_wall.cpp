@@ -8,6 +8,7 @@
 #include "reweighted_fit.hpp"
 #include "trammel/base/stats.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
+#include "wall_limits.hpp"
 
 namespace trammel {
 namespace {
@@ -18,8 +19,6 @@ using Eigen::Matrix3Xd;
 using Eigen::Vector2d;
 using Eigen::Vector3d;
 
-// As measure_hole has them.
-constexpr double kMostLeanOfWall = 0.5, kLeastLookIn = 0.8, kNearWall = 0.3, kLeastShareOn = 0.6;
 constexpr std::size_t kFewestOfWall = 5;  // three unknowns, and two to tell the scatter by
 
 /// Seen along the axis, from the drawn one.
@@ -32,11 +31,11 @@ std::vector<Vector2d> wall_near(const Matrix3Xd& points, const Matrix3Xd& normal
     const Vector3d arm = points.col(i) - coating_mm * normal - hole.center_mm;
     const double level = hole.axis.dot(arm);
     if (level < hole.low_mm || level > hole.high_mm) continue;
-    if (std::abs(hole.axis.dot(normal)) > kMostLeanOfWall) continue;
+    if (std::abs(hole.axis.dot(normal)) > wall_limits::kMostLean) continue;
     const Vector2d flat(arm.dot(u), arm.dot(v)), looks(normal.dot(u), normal.dot(v));
     const Vector2d in = circle.head<2>() - flat;
-    if (in.dot(looks) < kLeastLookIn * in.norm() * looks.norm()) continue;
-    if (std::abs(in.norm() - circle.z()) <= kNearWall * circle.z()) out.push_back(flat);
+    if (in.dot(looks) < wall_limits::kLeastFacing * in.norm() * looks.norm()) continue;
+    if (std::abs(in.norm() - circle.z()) <= wall_limits::kNear * circle.z()) out.push_back(flat);
   }
   return out;
 }
@@ -101,9 +100,9 @@ MeasuredHole sharpened_by_wall(const Matrix3Xd& points_mm, const Matrix3Xd& norm
     sigma = std::max(noise_mm, scatter_mm(now.circle, wall, reach));
     reach = reweighted::kTukey * sigma;
   }
-  const bool is_wall =
-      now.on_wall >= kFewestOfWall &&
-      static_cast<double>(now.on_wall) >= kLeastShareOn * static_cast<double>(wall.size());
+  const bool is_wall = now.on_wall >= kFewestOfWall &&
+                       static_cast<double>(now.on_wall) >=
+                           wall_limits::kLeastOnWall * static_cast<double>(wall.size());
   if (!is_wall) return rims;
   MeasuredHole out = rims;
   out.offset_mm = now.circle.x() * u + now.circle.y() * v;

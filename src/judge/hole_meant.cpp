@@ -31,18 +31,17 @@ Bore bore_of(const DesignHole& hole) {
   return {hole.center_mm, hole.axis, hole.radius_mm, hole.low_mm, hole.high_mm};
 }
 
-/// From the point to the cylinder that the wall encloses; 0 inside.
-double distance_beside(const Vector3d& at_mm, const Bore& wall) {
-  const Vector3d arm = at_mm - wall.center_mm;
-  const double level = wall.axis.dot(arm);
-  const double across = std::max(0.0, (arm - level * wall.axis).norm() - wall.radius_mm);
-  return std::hypot(across, level - std::clamp(level, wall.low_mm, wall.high_mm));
-}
+/// How far a point lies from the cylinder that a wall encloses; nowhere in it.
+struct Beside {
+  double across_mm, along_mm;
+  [[nodiscard]] double distance_mm() const { return std::hypot(across_mm, along_mm); }
+};
 
-/// How far beside the hole, wherever along its axis.
-double distance_across(const Vector3d& at_mm, const Bore& wall) {
-  const Vector3d arm = at_mm - wall.center_mm;
-  return std::max(0.0, (arm - wall.axis.dot(arm) * wall.axis).norm() - wall.radius_mm);
+Beside beside(const Vector3d& at_mm, const Bore& bore) {
+  const Vector3d arm = at_mm - bore.center_mm;
+  const double level = bore.axis.dot(arm);
+  return {std::max(0.0, (arm - level * bore.axis).norm() - bore.radius_mm),
+          level - std::clamp(level, bore.low_mm, bore.high_mm)};
 }
 
 bool share_an_axis(const Bore& a, const Bore& b) {
@@ -71,16 +70,17 @@ void leave_open(HoleResult& result, const std::string& reason) {
 std::optional<std::string> doubt_of_meaning(const HoleCheck& check, const HoleResult& result,
                                             const std::vector<DesignHole>& holes) {
   const Bore own = bore_of(result);
-  const double across_mm = distance_across(check.at_mm, own);
+  const Beside from_own = beside(check.at_mm, own);
+  const double across_mm = from_own.across_mm;
   if (across_mm == 0.0) return std::nullopt;
   const std::string where = kPointGiven + fixed(across_mm, 1) + " mm beside the nearest " +
                             round_word(check.kind) + " of the design";
   if (across_mm > std::max(own.radius_mm, kLeastBeside_mm)) return where;
   if (check.kind == RoundKind::Pin) return std::nullopt;
-  const double own_mm = distance_beside(check.at_mm, own);
   for (const DesignHole& hole : holes) {
     const Bore other = bore_of(hole);
-    if (share_an_axis(own, other) || distance_beside(check.at_mm, other) >= kTwiceAsFar * own_mm)
+    if (share_an_axis(own, other) ||
+        beside(check.at_mm, other).distance_mm() >= kTwiceAsFar * from_own.distance_mm())
       continue;
     return where + ", and about as near to another, at " + place_words(hole.middle_mm());
   }
@@ -95,7 +95,7 @@ void doubt_holes_not_meant(const std::vector<HoleCheck>& checks,
       leave_open(results[i], *doubt);
       continue;
     }
-    if (distance_across(checks[i].at_mm, bore_of(results[i])) == 0.0) continue;
+    if (beside(checks[i].at_mm, bore_of(results[i])).across_mm == 0.0) continue;
     for (std::size_t j = 0; j < results.size(); ++j) {
       if (j == i || results[j].nominal_diameter_mm <= 0.0 || !is_same(results[i], results[j]))
         continue;

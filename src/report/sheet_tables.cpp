@@ -199,8 +199,6 @@ void draw_notes(SheetWriter& flow, const SheetContext& context) {
   flow.facts(facts);
 }
 
-}  // namespace
-
 /// What page 1, with room for three of each, has left out.
 void draw_rest_of_front(SheetWriter& flow, const SheetContext& context) {
   const Verdict& verdict = context.inspection.verdict;
@@ -219,6 +217,8 @@ void draw_rest_of_front(SheetWriter& flow, const SheetContext& context) {
                30.0);
   flow.facts(facts);
 }
+
+}  // namespace
 
 void write_tables(SheetWriter& flow, const SheetContext& context) {
   draw_rest_of_front(flow, context);

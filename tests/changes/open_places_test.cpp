@@ -6,6 +6,7 @@
 #include <functional>
 #include <utility>
 
+#include "changes/made_scans.hpp"
 #include "support/wall_points.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/changes/measure_changes.hpp"
@@ -128,25 +129,17 @@ Scan plate_without(double radius_mm, std::uint64_t seed) {
   return scan;
 }
 
-Changes changes_between(const Scan& before, const Scan& after) {
-  ScanFit fit;
-  fit.alignment.found = fit.alignment.converged = true;
-  fit.covariance = Matrix6d::Identity() * 1e-12;
-  fit.noise_mm = 0.03;
-  fit.sides_known = true;
-  return measure_changes(before, after, fit, {});
-}
-
 // Both were called unchanged: nothing that both scans show had moved.
 TEST(MeasureChanges, AHoleMadeOrFilledLeavesItUndecided) {
   const Scan whole = plate_without(0.0, 1), drilled = plate_without(8.0, 2);
-  EXPECT_EQ(changes_between(drilled, plate_without(8.0, 3)).outcome, ChangesOutcome::Unchanged);
-  const Changes made = changes_between(whole, drilled);
+  EXPECT_EQ(test::changes_between_made(drilled, plate_without(8.0, 3)).outcome,
+            ChangesOutcome::Unchanged);
+  const Changes made = test::changes_between_made(whole, drilled);
   EXPECT_EQ(made.outcome, ChangesOutcome::Undecided);
   ASSERT_EQ(made.open_places.size(), 1U);
   EXPECT_TRUE(made.open_places[0].in_old);
   EXPECT_NE(made.reasons.at(0).find("there may be a hole now"), std::string::npos);
-  const Changes filled = changes_between(drilled, whole);
+  const Changes filled = test::changes_between_made(drilled, whole);
   EXPECT_EQ(filled.outcome, ChangesOutcome::Undecided);
   ASSERT_EQ(filled.open_places.size(), 1U);
   EXPECT_FALSE(filled.open_places[0].in_old);

@@ -4,6 +4,8 @@
 
 #include <cmath>
 
+#include "trammel/base/constants.hpp"
+
 namespace trammel {
 namespace {
 
@@ -20,6 +22,21 @@ TEST(ViewDirections, AreSpreadWithin45DegreesOfTheMiddleOne) {
   }
   EXPECT_NEAR(leans_most, kMostLean, 1e-9);
   EXPECT_LT((all.rowwise().mean().normalized() - out).norm(), 1e-9);
+}
+
+TEST(ViewDirections, AreClosedWhereSoManyAre) {
+  // All but the middle one of 37; less than half.
+  const auto to_one_side = [](const Eigen::Vector3d& way) { return way.x() > 1e-9; };
+  const auto nearly_all = [](const Eigen::Vector3d& way) { return way.z() < 1.0 - 1e-9; };
+  EXPECT_TRUE(are_closed_about(Eigen::Vector3d::UnitZ(), 0.9, nearly_all));
+  EXPECT_FALSE(are_closed_about(Eigen::Vector3d::UnitZ(), 1.0, nearly_all));
+  EXPECT_FALSE(are_closed_about(Eigen::Vector3d::UnitZ(), 0.75, to_one_side));
+}
+
+TEST(ViewDirections, WidestGapGoesRoundTheCircle) {
+  EXPECT_DOUBLE_EQ(widest_gap({}), 2.0 * kPi);
+  EXPECT_DOUBLE_EQ(widest_gap({1.0}), 2.0 * kPi);
+  EXPECT_DOUBLE_EQ(widest_gap({0.5 * kPi, -0.5 * kPi, 0.0}), kPi);
 }
 
 }  // namespace

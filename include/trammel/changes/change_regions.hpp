@@ -19,6 +19,14 @@ namespace trammel {
 
 using CoreGroup = std::vector<Eigen::Index>;
 
+/// Groups of core points that `is_member` and that lead to each other by pairs within `reach_mm`
+/// that `are_linked`, in the order of their first point.
+/// @param index  of the core points
+[[nodiscard]] std::vector<CoreGroup> linked_cores(
+    const CorePoints& cores, const PointIndex& index, double reach_mm,
+    const std::function<bool(Eigen::Index)>& is_member,
+    const std::function<bool(Eigen::Index, Eigen::Index)>& are_linked);
+
 /// Groups of core points that `is_member` and that are neighbours on the surface, of one sign of
 /// change, in the order of their first point.
 /// @param index  of the core points
