@@ -2,10 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <utility>
 
 #include "trammel/align/describe_pose.hpp"
 #include "trammel/align/design_turns.hpp"
+#include "trammel/align/grown_fit.hpp"
 #include "trammel/align/motions.hpp"
 #include "trammel/base/numbers.hpp"
 
@@ -140,6 +142,43 @@ double share_of_near(const FineStage& stage, const SurfaceFit& fit) {
   return on / std::max(1.0, near);
 }
 
+/// Which pose is meant is told by the points brought to the design's size; where the part lies as
+/// it is, by all of them as they are.
+/// @return nothing where sized points fit elsewhere: then the growth was that of a wrong pose
+std::optional<Alignment> hold_grown(const FineStage& stage, const GrownFit& grown,
+                                    const AlignSettings& settings) {
+  const FineStage sized(grown.sized, stage.design, stage.coarse);
+  Contest contest = find_best_pose(sized, {grown.T_design_scan});
+  if (stage.distance_mm(contest.winner.fit.T_design_scan, grown.T_design_scan) > stage.apart_mm)
+    return {};
+  Alignment alignment;
+  note_freedom(alignment, freedom_at(sized, contest.winner.fit));
+  alignment.scale = scale_as_it_is(alignment.scale, grown.growth);
+  doubt_torn_fit(alignment, sized, contest);
+  contest.winner = as_it_is(stage, sized, std::move(contest.winner));
+  for (Rival& equal : contest.equals)
+    equal = as_it_is(stage, sized, std::move(equal));
+  note_pose(alignment, contest.winner);
+  note_equals(alignment, stage, contest.winner, contest.equals);
+  alignment.others_complete = contest.equals_complete;
+  alignment.held_by = held_words(settings) + ", its growth spread over all";
+  decide_found(alignment, settings, stage.coarse.diagonal_mm);
+  return alignment;
+}
+
+/// A rigid fit of a part that grew may have taken another pose for the right one, or several.
+std::optional<Alignment> held_as_grown(const FineStage& stage, const Contest& rigid,
+                                       const AlignSettings& settings) {
+  std::vector<Rival> poses{rigid.winner};
+  poses.insert(poses.end(), rigid.equals.begin(), rigid.equals.end());
+  for (const Rival& pose : poses) {
+    const auto grown = fit_grown(stage, pose.fit);
+    if (!grown) continue;
+    if (auto held = hold_grown(stage, *grown, settings)) return held;
+  }
+  return {};
+}
+
 }  // namespace
 
 void doubt_torn_fit(Alignment& alignment, const FineStage& stage, const Contest& contest) {
@@ -174,16 +213,17 @@ Contest find_best_pose(const FineStage& stage, const std::vector<Eigen::Isometry
 Alignment best_fit(const FineStage& stage, const AlignSettings& settings) {
   Alignment alignment;
   const Contest contest = find_best_pose(stage);
+  const bool by_all = settings.on.empty() && settings.off.empty();
+  if (by_all) {
+    if (auto held = held_as_grown(stage, contest, settings)) return *held;
+  }
   note_pose(alignment, contest.winner);
   note_freedom(alignment, freedom_at(stage, contest.winner.fit));
   note_equals(alignment, stage, contest.winner, contest.equals);
   // Fitted to zones, the others would lie elsewhere too.
-  alignment.others_complete =
-      contest.equals_complete && settings.on.empty() && settings.off.empty();
+  alignment.others_complete = contest.equals_complete && by_all;
   doubt_torn_fit(alignment, stage, contest);
-  if (!settings.on.empty() || !settings.off.empty()) {
-    fit_in_zones(alignment, stage, settings, contest.winner.fit);
-  }
+  if (!by_all) fit_in_zones(alignment, stage, settings, contest.winner.fit);
   alignment.held_by = held_words(settings);
   decide_found(alignment, settings, stage.coarse.diagonal_mm);
   return alignment;
