@@ -22,7 +22,6 @@ constexpr double kFirstGrownSigma = 0.006;  // of the diagonal: a kernel 2.8 % w
 constexpr double kStopShare = 1e-5;         // of the diagonal, of a step at a corner
 constexpr Index kPointsToTell = 3000;
 constexpr int kMostSteps = 40;
-constexpr double kNearGrown = 0.03;  // of the diagonal: what may belong to the part
 constexpr double kLeastOnDesign = 0.9;
 constexpr double kLeftOfMisfit = 0.5;
 constexpr double kLeastMisfit = 0.1;  // of the noise: a good part
@@ -105,32 +104,57 @@ Isometry3d motion_back(const FineStage& stage, const SmallVector& solution) {
   return small_motion(motion, middle_of(stage));
 }
 
-/// Mean square of the distances, mm², beyond that of the noise. The rims of a sheet are few, and
-/// show its growth alone: the directions count alike.
-double misfit_of(const FineStage& stage, const ScanSample& scan, const Isometry3d& T) {
-  const double near_mm = kNearGrown * stage.coarse.diagonal_mm;
-  auto points = correspond(scan, stage.design, T, scan.size(), near_mm);
-  balance_directions(points);
-  double squares = 0.0, count = 0.0;
-  for (const Correspondence& c : points) {
-    if (!c.facing) continue;
-    squares += c.balance * (c.residual_mm * c.residual_mm + c.beside_mm * c.beside_mm);
-    count += c.balance;
-  }
-  return squares / std::max(1.0, count) - scan.noise_mm * scan.noise_mm;
+double squared_mm2(const Correspondence& c) {
+  return c.residual_mm * c.residual_mm + c.beside_mm * c.beside_mm;
 }
 
-/// Of the points near the design and facing it, those that lie on it.
-double share_on_design(const FineStage& sized, const GrownFit& fit) {
-  const double near_mm = kNearGrown * sized.coarse.diagonal_mm;
-  const double tolerance_mm = sized.tolerance_mm(fit.sigma_mm);
-  double near = 0.0, on = 0.0;
+/// Mean square of the distances to the design beyond that of the noise, mm².
+double misfit_of(const FineStage& stage, const Isometry3d& T) {
+  const double reach_mm = kMostGrowth * stage.coarse.diagonal_mm;
+  double squares = 0.0, count = 0.0;
   for (const Correspondence& c :
-       correspond(sized.scan, sized.design, fit.T_design_scan, sized.scan.size(), near_mm)) {
-    near += c.facing ? 1.0 : 0.0;
-    on += c.facing && std::hypot(c.residual_mm, c.beside_mm) <= tolerance_mm ? 1.0 : 0.0;
+       correspond(stage.scan, stage.design, T, stage.scan.size(), reach_mm)) {
+    squares += c.facing ? squared_mm2(c) : 0.0;
+    count += c.facing ? 1.0 : 0.0;
   }
-  return on / std::max(1.0, near);
+  return squares / std::max(1.0, count) - stage.scan.noise_mm * stage.scan.noise_mm;
+}
+
+/// What the growth explains of the points that it may have moved.
+struct Gain {
+  double before_mm2 = 0.0;  ///< mean square of their distances beyond the noise, by the rigid fit
+  double after_mm2 = 0.0;   ///< the same of the sized points
+  double on_design = 0.0;   ///< share of them that lies on the design once sized
+};
+
+/// Of the points that lie no farther from the design than the growth goes: a bench is not of the
+/// part. The rims of a sheet are few, and show its growth alone: directions count alike.
+Gain gain_of(const FineStage& stage, const Isometry3d& rigid, const GrownFit& fit) {
+  const FineStage sized(fit.sized, stage.design, stage.coarse);
+  const double tolerance_mm = sized.tolerance_mm(fit.sigma_mm);
+  const double near_mm = std::max(
+      2.0 * tolerance_mm, (fit.growth.array() - 1.0).abs().maxCoeff() * stage.coarse.diagonal_mm);
+  const double reach_mm = 2.0 * near_mm;
+  auto after = correspond(fit.sized, stage.design, fit.T_design_scan, fit.sized.size(), near_mm);
+  const auto before = correspond(stage.scan, stage.design, rigid, stage.scan.size(), reach_mm);
+  balance_directions(after);
+  Gain gain;
+  double count = 0.0;
+  for (std::size_t i = 0; i < after.size(); ++i) {
+    const Correspondence& c = after[i];
+    if (!c.facing) continue;
+    count += c.balance;
+    gain.after_mm2 += c.balance * squared_mm2(c);
+    gain.before_mm2 +=
+        c.balance * (before[i].facing ? squared_mm2(before[i]) : reach_mm * reach_mm);
+    if (std::sqrt(squared_mm2(c)) <= tolerance_mm) gain.on_design += c.balance;
+  }
+  count = std::max(1.0, count);
+  const double noise_mm2 = stage.scan.noise_mm * stage.scan.noise_mm;
+  gain.after_mm2 = gain.after_mm2 / count - noise_mm2;
+  gain.before_mm2 = gain.before_mm2 / count - noise_mm2;
+  gain.on_design /= count;
+  return gain;
 }
 
 /// One step of pose and growth together, by the points as sized so far.
@@ -174,21 +198,20 @@ std::optional<GrownFit> fitted(const FineStage& stage, GrownFit fit, Index facto
   return {};
 }
 
-/// Growth is what is wrong with the part, beyond doubt.
-bool is_explained(const FineStage& stage, const GrownFit& fit, Index factors) {
+/// The growth lies beyond what its errors allow.
+bool is_clear(const FineStage& stage, const GrownFit& fit, Index factors) {
   const FineStage sized(fit.sized, stage.design, stage.coarse);
-  if (share_on_design(sized, fit) < kLeastOnDesign) return false;
   SurfaceFit at;
   at.T_design_scan = fit.T_design_scan;
   at.sigma_mm = fit.sigma_mm;
   const ScaleEstimate scale = freedom_at(sized, at).scale;
-  const auto is_clear = [](double growth, double error) {
+  const auto beyond = [](double growth, double error) {
     return error > 0.0 && std::abs(growth - 1.0) > kClearErrors * error;
   };
-  if (factors == 1) return is_clear(fit.growth[0], scale.standard_error);
+  if (factors == 1) return beyond(fit.growth[0], scale.standard_error);
   bool clear = false;
   for (Index axis = 0; axis < 3; ++axis)
-    clear = clear || is_clear(fit.growth[axis], scale.axes_standard_error[axis]);
+    clear = clear || beyond(fit.growth[axis], scale.axes_standard_error[axis]);
   return clear;
 }
 
@@ -196,21 +219,23 @@ bool is_explained(const FineStage& stage, const GrownFit& fit, Index factors) {
 std::optional<GrownFit> grown_by_some(const FineStage& some, const SurfaceFit& rigid,
                                       Index& factors) {
   const double noise = some.scan.noise_mm;
-  double allowed = kLeftOfMisfit * misfit_of(some, some.scan, rigid.T_design_scan);
-  if (allowed < kLeastMisfit * noise * noise) return {};
+  if (misfit_of(some, rigid.T_design_scan) < kLeastMisfit * noise * noise) return {};
   GrownFit start;
   start.T_design_scan = rigid.T_design_scan;
   start.sized = some.scan;
   start.sigma_mm = std::max(rigid.sigma_mm, kFirstGrownSigma * some.coarse.diagonal_mm);
   std::optional<GrownFit> best;
+  double allowed_mm2 = HUGE_VAL;
   for (const Index tried : {1, 3}) {
     auto fit = fitted(some, start, tried);
     if (!fit) continue;
-    const double left = misfit_of(some, fit->sized, fit->T_design_scan);
-    if (left > allowed || !is_explained(some, *fit, tried)) continue;
+    const Gain gain = gain_of(some, rigid.T_design_scan, *fit);
+    const bool explains =
+        gain.on_design >= kLeastOnDesign && gain.after_mm2 <= kLeftOfMisfit * gain.before_mm2;
+    if (!explains || gain.after_mm2 > allowed_mm2 || !is_clear(some, *fit, tried)) continue;
     best = std::move(fit);
     factors = tried;
-    allowed = kAxesBetter * left;
+    allowed_mm2 = kAxesBetter * gain.after_mm2;
   }
   return best;
 }
@@ -225,7 +250,7 @@ std::optional<GrownFit> fit_grown(const FineStage& stage, const SurfaceFit& rigi
   if (!fit) return {};
   fit->sized = sized_by(stage, fit->T_design_scan, fit->growth);
   fit = fitted(stage, std::move(*fit), factors);
-  if (!fit || !is_explained(stage, *fit, factors)) return {};
+  if (!fit || !is_clear(stage, *fit, factors)) return {};
   return fit;
 }
 

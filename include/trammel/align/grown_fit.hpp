@@ -24,9 +24,10 @@ struct GrownFit {
 /// A rigid fit of a part that shrank by 2 % lays some of its faces on the design and leaves the
 /// rest off, and which it lays there is chance: held at one end it fits as well as at the other.
 /// @param rigid  the rigid fit to begin with
-/// @return nothing where growth is not what is wrong: it must bring 9 in 10 of the points near the
-///         design onto it, leave at most half of the mean square of their distances, lie beyond
-///         four of its standard errors, and be at most 6 %
+/// @return nothing where growth is not what is wrong: of the points that lie no farther from the
+///         design than it goes it must bring 9 in 10 onto it and leave at most half of the mean
+///         square of their distances (noise taken off); it must lie beyond four of its standard
+///         errors, and be at most 6 %
 [[nodiscard]] std::optional<GrownFit> fit_grown(const FineStage& stage, const SurfaceFit& rigid);
 
 /// The pose of the part as it is, not sized: least squares of the distances from its points to the
