@@ -5,7 +5,7 @@ _trammel_options() {
   case $1 in
     check) echo --design --scan --band --uncertainty --out --paper --prove --json ;;
     changes) echo --least --uncertainty --units --out --paper --json ;;
-    square) echo --up --forward --origin --units --out --paper ;;
+    square) echo --up --above --forward --origin --units --out --paper ;;
     lighten) echo --within --triangles --split --faces --units --out ;;
     '') echo --version ;;
   esac
@@ -21,7 +21,7 @@ _trammel() {
     --units) offers='auto mm cm m in' ;;
     --json) offers='-' ;;
     --paper) offers='a4 letter' ;;
-    --band | --uncertainty | --least | --within | --triangles | --threads | --up | --forward | --origin)
+    --band | --uncertainty | --least | --within | --triangles | --threads | --up | --above | --forward | --origin)
       compopt +o default 2>/dev/null  # a number or a place, no file
       ;;
     *)

@@ -65,7 +65,7 @@ struct LightenOptions {
 
 struct SquareOptions {
   std::filesystem::path scan, out;
-  std::string up, forward, origin;  ///< places, "X,Y,Z"
+  std::string up, above, forward, origin;  ///< places, "X,Y,Z"
   UnitOption units;
   PaperOption paper;
 };

@@ -45,6 +45,7 @@ Eigen::Vector3d place_of(const std::string& text, const char* option) {
 SquareSettings settings_of(const SquareOptions& options, double mm_per_unit) {
   SquareSettings out;
   if (!options.up.empty()) out.up_mm = mm_per_unit * place_of(options.up, "--up");
+  if (!options.above.empty()) out.above_mm = mm_per_unit * place_of(options.above, "--above");
   if (!options.origin.empty()) out.origin_mm = mm_per_unit * place_of(options.origin, "--origin");
   if (options.forward.empty()) return out;
   const std::size_t colon = options.forward.find(':');
@@ -87,6 +88,10 @@ CLI::App* add_square(CLI::App& app, SquareOptions& options) {
   command
       ->add_option("--up", options.up,
                    "A place on the flat face that shall lie level (default: the largest)")
+      ->option_text("X,Y,Z");
+  command
+      ->add_option("--above", options.above,
+                   "A place that lies above that face, where its side is not known")
       ->option_text("X,Y,Z");
   command
       ->add_option("--forward", options.forward,

@@ -8,6 +8,7 @@
 #include "trammel/square/level_plane.hpp"
 #include "trammel/square/patches.hpp"
 #include "trammel/square/symmetry_plane.hpp"
+#include "trammel/square/way_up.hpp"
 
 namespace trammel {
 namespace {
@@ -104,7 +105,16 @@ Squared square_up(const Scan& scan, const SquareSettings& settings, const Rng& r
     return out;
   }
   Eigen::Vector3d up = out.level.normal;
+  bool up_known = out.level.found;
   if (out.level.found) {
+    const WayUp way = way_up(out.level, patches, scan, index, settings.above_mm);
+    if (way.turned) {
+      out.level.normal = up = -up;
+      out.level.offset_mm = -out.level.offset_mm;
+    }
+    up_known = way.known;
+    if (!way.known)
+      out.notes.push_back(way.doubt + "; give --above with a place that lies above it");
     out.symmetry = symmetry_plane(patches, up, rng.stream("symmetry"));
   } else {
     out.symmetry = symmetry_plane(patches, std::nullopt, rng.stream("symmetry"));
@@ -125,7 +135,7 @@ Squared square_up(const Scan& scan, const SquareSettings& settings, const Rng& r
   const Eigen::Vector3d origin = origin_of(out, patches, settings, R);
   out.T_square_scan.linear() = R;
   out.T_square_scan.translation() = -R * origin;
-  out.certain = out.level.found && forward.known;
+  out.certain = up_known && forward.known;
   out.sample_mm = out.T_square_scan * patches.points_mm;
   out.sample_normals = R * patches.normals;
   return out;
