@@ -35,6 +35,9 @@ constexpr double kBeyondEnds = 0.25;   // of the depth: the sheet may lie a litt
 constexpr int kTries = 2000;           // random pairs
 constexpr double kWidestGap_deg = 20;  // between neighbours round the wall: a wider one is unseen
 constexpr double kMostForm = 0.08;     // highest less lowest stretch of wall, over the radius
+constexpr double kMostOval = 0.25;     // the same where all of it was seen: its middle is known
+constexpr double kAllRound_deg = 330.0;
+constexpr double kBeyondChance = 4.0;  // standard errors of the medians of two stretches
 constexpr int kBins = 18;              // of 20°, opposite ones pair up
 
 /// Candidate wall points, and the same in the plane across the design's axis (from its centre).
@@ -173,9 +176,13 @@ double seen_cover_deg(const WallPoints& wall, const RobustFit& fitted) {
   return cover;
 }
 
-/// How far the wall stands out of the circle, as the median over each 20° of it (noise averaged
-/// out); NaN where fewer than five points lie.
-std::vector<double> form_around(const WallPoints& wall, const RobustFit& fitted) {
+/// A stretch of 20° of the wall: how far it stands out of the circle, the median (noise averaged
+/// out), and its standard error. NaN where fewer than five points lie.
+struct Stretch {
+  double out_mm = std::numeric_limits<double>::quiet_NaN(), error_mm = out_mm;
+};
+
+std::vector<Stretch> form_around(const WallPoints& wall, const RobustFit& fitted) {
   std::vector<std::vector<double>> bins(kBins);
   for (Eigen::Index i = 0; i < wall.size(); ++i) {
     if (fitted.weights[i] <= 0.0) continue;
@@ -183,31 +190,62 @@ std::vector<double> form_around(const WallPoints& wall, const RobustFit& fitted)
     const auto bin = static_cast<std::size_t>(std::clamp(turn * kBins, 0.0, kBins - 1.0));
     bins[bin].push_back(distance_to(fitted.fit.cylinder, wall.points.col(i)));
   }
-  std::vector<double> form;
-  for (auto& bin : bins)
-    form.push_back(bin.size() < 5 ? std::numeric_limits<double>::quiet_NaN() : median_of(bin));
+  std::vector<Stretch> form(kBins);
+  for (std::size_t b = 0; b < bins.size(); ++b) {
+    if (bins[b].size() < 5) continue;
+    form[b].out_mm = median_of(bins[b]);
+    // Of a median: √(π / 2) of a mean's.
+    form[b].error_mm =
+        1.2533 * robust_sigma(bins[b]) / std::sqrt(static_cast<double>(bins[b].size()));
+  }
   return form;
 }
 
-/// Smallest width between opposite stretches of wall; the diameter where no two were seen.
-double narrowest_mm(const WallPoints& wall, const RobustFit& fitted) {
-  const std::vector<double> form = form_around(wall, fitted);
-  const double diameter = 2.0 * fitted.fit.cylinder.radius_mm;
-  double least = diameter;
+/// Widths between opposite stretches of wall; the diameter where no two were seen.
+void note_widths(MeasuredHole& result, const std::vector<Stretch>& form) {
+  result.narrowest_mm = result.least_size_mm = result.greatest_size_mm = result.diameter_mm;
   for (std::size_t b = 0; b < kBins / 2; ++b) {
-    const double width = diameter + form[b] + form[b + kBins / 2];
-    if (width < least) least = width;  // false for NaN
+    const Stretch &here = form[b], &across = form[b + kBins / 2];
+    const double differs = here.out_mm + across.out_mm, width = result.diameter_mm + differs;
+    if (width < result.narrowest_mm) result.narrowest_mm = width;  // false for NaN
+    if (!(std::abs(differs) > kBeyondChance * std::hypot(here.error_mm, across.error_mm))) continue;
+    result.least_size_mm = std::min(result.least_size_mm, width);
+    result.greatest_size_mm = std::max(result.greatest_size_mm, width);
   }
-  return least;
 }
 
-bool is_round(const WallPoints& wall, const RobustFit& fitted) {
+/// Highest less lowest stretch.
+double range_of(const std::vector<Stretch>& form) {
   double low = 0.0, high = 0.0;
-  for (const double out : form_around(wall, fitted)) {
-    if (out < low) low = out;
-    if (out > high) high = out;
+  for (const Stretch& stretch : form) {
+    if (stretch.out_mm < low) low = stretch.out_mm;
+    if (stretch.out_mm > high) high = stretch.out_mm;
   }
-  return high - low <= kMostForm * fitted.fit.cylinder.radius_mm &&
+  return high - low;
+}
+
+/// The form less its part that goes round twice (cos 2φ and sin 2φ): what is left of an ellipse is
+/// next to nothing.
+std::vector<Stretch> without_oval(std::vector<Stretch> form) {
+  const auto angle = [](std::size_t b) {
+    return 4.0 * kPi * (static_cast<double>(b) + 0.5) / kBins;
+  };
+  double by_cos = 0.0, by_sin = 0.0;
+  for (std::size_t b = 0; b < form.size(); ++b) {
+    if (std::isnan(form[b].out_mm)) continue;
+    by_cos += 2.0 / kBins * std::cos(angle(b)) * form[b].out_mm;
+    by_sin += 2.0 / kBins * std::sin(angle(b)) * form[b].out_mm;
+  }
+  for (std::size_t b = 0; b < form.size(); ++b)
+    form[b].out_mm -= by_cos * std::cos(angle(b)) + by_sin * std::sin(angle(b));
+  return form;
+}
+
+bool is_round(const std::vector<Stretch>& form, const RobustFit& fitted, double cover_deg) {
+  const double radius_mm = fitted.fit.cylinder.radius_mm, range_mm = range_of(form);
+  const bool is_oval = cover_deg >= kAllRound_deg && range_mm <= kMostOval * radius_mm &&
+                       range_of(without_oval(form)) <= kMostForm * radius_mm;
+  return (range_mm <= kMostForm * radius_mm || is_oval) &&
          static_cast<double>(fitted.on_wall()) >=
              wall_limits::kLeastOnWall * static_cast<double>(fitted.near_wall);
 }
@@ -235,7 +273,7 @@ MeasuredHole measured(const WallPoints& wall, const RobustFit& fitted, const Des
   result.worst_offset_mm = std::max(offset_at(cylinder, hole, hole.low_mm).norm(),
                                     offset_at(cylinder, hole, hole.high_mm).norm());
   result.diameter_mm = 2.0 * cylinder.radius_mm;
-  result.narrowest_mm = narrowest_mm(wall, fitted);
+  note_widths(result, form_around(wall, fitted));
   result.center_error_mm = fitted.fit.center_error_mm;
   result.diameter_error_mm = 2.0 * fitted.fit.radius_error_mm;
   result.rms_mm = fitted.fit.rms_mm;
@@ -262,7 +300,7 @@ MeasuredHole measure_hole(const Matrix3Xd& points_mm, const Matrix3Xd& normals,
     return not_measured(HoleStatus::NoCircle, "no circle of about its size was seen at its place");
   }
   const auto fitted = best_fit(wall, hole, *start);
-  if (!fitted || !is_round(wall, *fitted)) {
+  if (!fitted || !is_round(form_around(wall, *fitted), *fitted, seen_cover_deg(wall, *fitted))) {
     return not_measured(HoleStatus::NoCircle, "what was seen of its wall is not round");
   }
   const MeasuredHole result = measured(wall, *fitted, hole);

@@ -60,6 +60,7 @@ MeasuredHole joined(const std::vector<MeasuredRim>& rims, const DesignHole& hole
   result.worst_offset_mm = std::max(low.offset_mm.norm(), high.offset_mm.norm());
   result.diameter_mm = low.radius_mm + high.radius_mm;
   result.narrowest_mm = 2.0 * std::min(low.radius_mm, high.radius_mm);
+  result.least_size_mm = result.greatest_size_mm = result.diameter_mm;
   const double share = rims.size() == 2 ? 0.5 : std::sqrt(0.5);
   result.center_error_mm = share * std::hypot(low.center_error_mm, high.center_error_mm);
   result.diameter_error_mm = 2.0 * share * std::hypot(low.radius_error_mm, high.radius_error_mm);

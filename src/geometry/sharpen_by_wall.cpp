@@ -110,6 +110,7 @@ MeasuredHole sharpened_by_wall(const Matrix3Xd& points_mm, const Matrix3Xd& norm
   out.worst_offset_mm += out.offset_mm.norm() - rims.offset_mm.norm();
   out.diameter_mm = 2.0 * now.circle.z();
   out.narrowest_mm += out.diameter_mm - rims.diameter_mm;
+  out.least_size_mm = out.greatest_size_mm = out.diameter_mm;
   const Eigen::Matrix2d of_center = now.covariance.topLeftCorner<2, 2>();
   out.center_error_mm =
       std::sqrt(Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d>(of_center).eigenvalues()[1]);

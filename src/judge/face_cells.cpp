@@ -91,6 +91,20 @@ CellValues values_of(const Eigen::VectorXi& chosen, const CellReadings& readings
   return out;
 }
 
+namespace {
+
+/// Two of its three neighbours were read: it is no larger than chance leaves in a coarse scan.
+bool is_between_read(const CellValues& values, const SurfaceCells& cells, Index cell) {
+  int read = 0;
+  for (Index k = 0; k < 3; ++k) {
+    const int other = cells.neighbours(k, cell);
+    if (other >= 0 && values.chosen[other] >= 0 && std::isfinite(values.value_mm[other])) ++read;
+  }
+  return read >= 2;
+}
+
+}  // namespace
+
 FaceSight sight_of(const CellValues& values, const SurfaceCells& cells) {
   FaceSight out;
   double read = 0.0;
@@ -98,7 +112,7 @@ FaceSight sight_of(const CellValues& values, const SurfaceCells& cells) {
   for (Index c = 0; c < cells.size(); ++c) {
     if (values.chosen[c] < 0) continue;
     out.area_mm2 += cells.area_mm2[c];
-    if (std::isfinite(values.value_mm[c])) {
+    if (std::isfinite(values.value_mm[c]) || is_between_read(values, cells, c)) {
       read += cells.area_mm2[c];
     } else {
       open[static_cast<std::size_t>(c)] = 1;
@@ -118,8 +132,9 @@ FaceSight sight_of(const CellValues& values, const SurfaceCells& cells) {
 
 std::string why_not_all_seen(const FaceSight& sight, double least_area_mm2) {
   if (!(sight.share >= kSeenToPass))
-    return "only " + fixed(std::floor(100.0 * sight.share), 0) + " % of it was seen, " +
-           fixed(100.0 * kSeenToPass, 0) + " % are needed to pass";
+    return "only " + fixed(std::floor(100.0 * sight.share), 0) +
+           " % of it was scanned densely enough to be read, " + fixed(100.0 * kSeenToPass, 0) +
+           " % are needed to pass";
   if (sight.gap_mm2 > std::max(kPatchesOfGap * least_area_mm2, kGapShare * sight.area_mm2))
     return fixed(sight.gap_mm2, 0) + " mm² of it near " + place_words(sight.gap_at_mm) +
            " were not seen";

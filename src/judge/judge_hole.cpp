@@ -78,6 +78,21 @@ void fill_measured(HoleResult& result, const MeasuredHole& measured, double expa
     result.free_width_mm = measured.narrowest_mm - 2.0 * std::max(0.0, leans);
 }
 
+/// Every two-point size must lie within (ISO 14405-1), so the one that is nearest to its limit or
+/// farthest beyond it is judged.
+void judge_diameter(HoleResult& result, const MeasuredHole& measured, const Limits& limits,
+                    double uncertainty_mm) {
+  const bool is_round = measured.least_size_mm == measured.greatest_size_mm;
+  const bool at_least =
+      measured.least_size_mm - limits.low_mm < limits.high_mm - measured.greatest_size_mm;
+  const double size_mm = at_least ? measured.least_size_mm : measured.greatest_size_mm;
+  const char* what = is_round ? "diameter" : at_least ? "narrowest diameter" : "widest diameter";
+  conclusions::judge_size(result, what, size_mm, limits, uncertainty_mm);
+  if (is_round || result.reasons.empty()) return;
+  result.reasons.back() += " (it is out of round: " + conclusions::mm(measured.least_size_mm) +
+                           " to " + conclusions::mm(measured.greatest_size_mm) + ")";
+}
+
 HoleResult not_made(HoleResult result) {
   const bool is_pin = result.kind == RoundKind::Pin;
   result.state = is_pin ? HoleState::Missing : HoleState::Closed;
@@ -145,8 +160,7 @@ HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
   result.outcome = asked ? Outcome::Pass : Outcome::Listed;
   if (check.position_mm) judge_position(result, *check.position_mm, uncertainty.position_mm);
   if (check.diameter_mm)
-    conclusions::judge_size(result, "diameter", measured.diameter_mm, *check.diameter_mm,
-                            uncertainty.diameter_mm);
+    judge_diameter(result, measured, *check.diameter_mm, uncertainty.diameter_mm);
   if (check.bolt_mm) {
     const bool place_is_judged = check.position_mm.has_value() || evidence.bolts_up_in_group;
     judge_bolt(result, *check.bolt_mm, measured.narrowest_mm, place_is_judged, uncertainty);

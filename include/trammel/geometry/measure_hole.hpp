@@ -26,9 +26,13 @@ struct MeasuredHole {
   Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< on the measured axis, at the mid depth
   Eigen::Vector3d axis = Eigen::Vector3d::UnitZ();      ///< unit, along the design's axis
   Eigen::Vector3d offset_mm = Eigen::Vector3d::Zero();  ///< across the design's axis, at mid depth
-  double worst_offset_mm = 0.0;    ///< length of the offset at the worse end of the wall
-  double diameter_mm = 0.0;        ///< least squares
-  double narrowest_mm = 0.0;       ///< smallest width across, noise averaged over 20° of the wall
+  double worst_offset_mm = 0.0;  ///< length of the offset at the worse end of the wall
+  double diameter_mm = 0.0;      ///< least squares
+  double narrowest_mm = 0.0;     ///< smallest width across, noise averaged over 20° of the wall
+  /// Least and greatest distance of two points across (ISO 14405-1, two-point size), noise averaged
+  /// over 20° of the wall, where chance does not explain that they differ from the diameter; else
+  /// that.
+  double least_size_mm = 0.0, greatest_size_mm = 0.0;
   double center_error_mm = 0.0;    ///< 1 σ of a coordinate of the centre, from the fit
   double diameter_error_mm = 0.0;  ///< 1 σ, from the fit
   double rms_mm = 0.0;             ///< of the wall's points about the cylinder
@@ -50,6 +54,8 @@ struct MeasureHoleSettings {
 /// of it beyond either end) whose normals stand across the axis. The best of many circles through
 /// two points along their normals starts a cylinder fit with Tukey's biweight, so that strays,
 /// chamfers and neighbouring holes do not pull.
+/// A wall out of round by more than 8 % of its radius is taken for one only where all of it was
+/// seen and it is oval, up to 25 %: then its middle is known.
 /// @param points_mm  3 × #P scan points in the design frame
 /// @param normals    3 × #P unit, out of the material: a wall's normals look at the hole's axis, or
 ///                   away from a pin's

@@ -44,7 +44,9 @@ struct CellValues {
 [[nodiscard]] CellValues values_of(const Eigen::VectorXi& chosen, const CellReadings& readings,
                                    const Eigen::VectorXd& points);
 
-/// How much of the chosen cells has a value.
+/// How much of the chosen cells has a value, or lies between such cells: two of its three
+/// neighbours. A scan of two points a mm² leaves such a cell here and there, and no patch that
+/// counts hides in one.
 struct FaceSight {
   double area_mm2 = 0.0;                                ///< of all chosen cells
   double share = 0.0;                                   ///< with a value; 0 where none was chosen

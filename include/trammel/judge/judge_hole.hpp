@@ -47,7 +47,8 @@ struct SeenHole {
 /// Judges what the plan asks of the hole, each by `decide`:
 /// - `position`: twice the distance of the axis from its place (ISO 1101), at the worse end of the
 ///   wall when the axis leans beyond doubt;
-/// - `diameter`: the least-squares diameter against the limits of size;
+/// - `diameter`: the two-point sizes against the limits of size (ISO 14405-1), which are the
+///   least-squares diameter where the wall is round as far as its noise tells;
 /// - `bolt`: the narrowest width must be provably wider than the bolt. Without a `position` the
 /// bolt
 ///   must also pass at the nominal place, else it is undecided: a shift of the whole part may still
