@@ -5,9 +5,8 @@
 
 #include "trammel/base/parallel.hpp"
 #include "trammel/changes/change_regions.hpp"
-#include "trammel/changes/filled_cells.hpp"
 #include "trammel/changes/scan_ends.hpp"
-#include "trammel/changes/view_directions.hpp"
+#include "trammel/changes/why_not_seen.hpp"
 
 namespace trammel {
 namespace {
@@ -20,9 +19,6 @@ constexpr double kLinked = 2.0;        // of the cores' distance
 constexpr double kAlongSurface = 0.8;  // sine of an arm above the surface that still lies along it
 constexpr double kBackToBack = -0.2;   // cosine: farther turned is another side
 constexpr int kHardlyAny = 1;          // points in a ball that usually holds 25
-constexpr double kHidden = 0.75;       // of the directions
-constexpr double kClearOfOwn = 3.0;    // cores distances: nearer is the surface itself
-constexpr double kCellOfStanding = 1.5;  // of the cores distance: a surface leaves few empty
 
 class LoneSurfaces {
  public:
@@ -35,7 +31,7 @@ class LoneSurfaces {
         how_(how),
         index_(cores.points_mm),
         ends_(cores, is_only, index_, other, scales, how.sides_known),
-        standing_(other.cores_mm, kCellOfStanding * scales.core_mm) {}
+        why_(other.cloud, other.cores_mm, scales.core_mm, how) {}
 
   [[nodiscard]] std::vector<OpenPlace> find(double least_area_mm2,
                                             const std::vector<OpenPlace>& told) const {
@@ -59,7 +55,9 @@ class LoneSurfaces {
  private:
   [[nodiscard]] bool is_unexplained(Index at) const {
     return is_only_[static_cast<std::size_t>(at)] != 0 && !is_of_a_strip(at) &&
-           !is_thinly_seen(at) && !is_a_far_side(at) && !is_hidden(at);
+           !is_thinly_seen(at) &&
+           !why_.is_a_far_side(cores_.points_mm.col(at), cores_.normals.col(at)) &&
+           !why_.is_hidden(cores_.points_mm.col(at), cores_.normals.col(at));
   }
 
   [[nodiscard]] bool is_of_a_strip(Index at) const {
@@ -81,33 +79,6 @@ class LoneSurfaces {
       if ((how_.sides_known ? cosine : std::abs(cosine)) >= how_.least_facing) ++seen;
     }
     return seen > kHardlyAny;
-  }
-
-  [[nodiscard]] bool is_a_far_side(Index at) const {
-    if (!how_.sides_known) return false;
-    const Vector3d core = cores_.points_mm.col(at), normal = cores_.normals.col(at);
-    const auto back = mean_in_cylinder(other_.cloud, core, -normal, 0.0, how_);
-    if (!back || back->mean_mm <= 0.0) return false;
-    const auto front = mean_in_cylinder(other_.cloud, core, normal, -0.5 * back->mean_mm, how_);
-    return !front || front->mean_mm > 0.0 || -front->mean_mm > back->mean_mm;
-  }
-
-  [[nodiscard]] bool is_hidden(Index at) const {
-    const Vector3d normal = cores_.normals.col(at);
-    if (!is_closed(at, normal)) return false;
-    return how_.sides_known || is_closed(at, -normal);
-  }
-
-  [[nodiscard]] bool is_closed(Index at, const Vector3d& out) const {
-    return are_closed_about(
-        out, kHidden, [&](const Vector3d& way) { return !is_free(cores_.points_mm.col(at), way); });
-  }
-
-  [[nodiscard]] bool is_free(const Vector3d& from, const Vector3d& way) const {
-    for (double far = kClearOfOwn * scales_.core_mm; far <= kStandOff_mm;
-         far += 0.7 * standing_.edge_mm())
-      if (standing_.holds(from + far * way)) return false;
-    return true;
   }
 
   /// Groups of neighbours, whichever way they look: all faces of a block are one.
@@ -145,7 +116,7 @@ class LoneSurfaces {
   const M3c2Settings& how_;
   PointIndex index_;
   ScanEnds ends_;
-  FilledCells standing_;
+  WhyNotSeen why_;
 };
 
 }  // namespace

@@ -13,10 +13,8 @@
 #include "trammel/changes/change_regions.hpp"
 #include "trammel/changes/core_points.hpp"
 #include "trammel/changes/enclosed_surfaces.hpp"
-#include "trammel/changes/lone_surfaces.hpp"
 #include "trammel/changes/m3c2.hpp"
-#include "trammel/changes/open_places.hpp"
-#include "trammel/changes/scan_ends.hpp"
+#include "trammel/changes/told_places.hpp"
 #include "trammel/geometry/normals.hpp"
 #include "trammel/geometry/orient_normals.hpp"
 #include "trammel/model/words.hpp"
@@ -26,7 +24,6 @@ namespace {
 
 constexpr double kFacing = 0.5;  // surfaces turned more than 60° apart are not the same one
 constexpr int kNormalPoints = 16;
-constexpr std::size_t kMostOpenTold = 3;
 
 /// Normals of all points: the scan's own, or estimated; of arbitrary sign then.
 Eigen::Matrix3Xd normals_of(const Scan& scan, const PointIndex& index, bool sides_known) {
@@ -115,31 +112,6 @@ CorePoints seen_only_now(const NewCores& cores) {
   return out;
 }
 
-/// A place that leaves it undecided, and why.
-struct ToldPlace {
-  OpenPlace place;
-  bool in_surface = false;  ///< what both show surrounds it
-};
-
-/// What `cores` show alone: in what both show, and else.
-std::vector<ToldPlace> places_shown_by(const CorePoints& cores,
-                                       const std::vector<std::uint8_t>& is_only, bool in_old,
-                                       const ShownAlone& other, const Changes& c,
-                                       const M3c2Settings& how) {
-  const std::vector<OpenPlace> holes =
-      open_places_among(cores, is_only, {other.cloud.points_mm, other.cloud.index, other.cores_mm},
-                        c.scales, c.least_area_mm2, c.fit.sides_known);
-  std::vector<ToldPlace> out;
-  for (const OpenPlace& hole : holes)
-    out.push_back({hole, true});
-  for (const OpenPlace& lone :
-       lone_surfaces_among(cores, is_only, other, c.scales, how, c.least_area_mm2, holes))
-    out.push_back({lone, false});
-  for (ToldPlace& one : out)
-    one.place.in_old = in_old;
-  return out;
-}
-
 std::vector<std::uint8_t> seen_only_then(const CorePoints& cores) {
   std::vector<std::uint8_t> out;
   for (const CoreState state : cores.state)
@@ -162,21 +134,6 @@ std::vector<std::string> proven_by_what_is_enclosed(const Changes& c,
   };
   tell(now_shown, then_shown, "what the old scan shows was taken away near ");
   tell(then_shown, now_shown, "what the new scan shows was added near ");
-  return out;
-}
-
-/// Largest first.
-std::vector<ToldPlace> told_places(const Changes& c, const std::vector<std::uint8_t>& gone,
-                                   const NewCores& now, const Cloud& before, const Cloud& after,
-                                   const M3c2Settings& how) {
-  std::vector<ToldPlace> out =
-      places_shown_by(c.cores, gone, true, {after, now.all.points_mm, now.is_only}, c, how);
-  for (const ToldPlace& one :
-       places_shown_by(now.all, now.is_only, false, {before, c.cores.points_mm, gone}, c, how))
-    out.push_back(one);
-  std::stable_sort(out.begin(), out.end(), [](const ToldPlace& a, const ToldPlace& b) {
-    return a.place.area_mm2 > b.place.area_mm2;
-  });
   return out;
 }
 
@@ -256,36 +213,6 @@ std::vector<std::string> gaps_in_proof(const Changes& c) {
   return gaps;
 }
 
-std::string words_of(const ToldPlace& told) {
-  const OpenPlace& place = told.place;
-  const std::string where = std::string("Only the ") + (place.in_old ? "old" : "new") +
-                            " scan shows a surface near " + place_words(place.center_mm) + ", " +
-                            fixed(place.area_mm2, 0) + " mm\u00b2";
-  if (told.in_surface)
-    return where + ", though the other shows all around it: " +
-           (place.in_old ? "there may be a hole now" : "a hole may have been closed") +
-           ", or it was not scanned";
-  return where + ": " +
-         (place.in_old ? "it may have been taken away since, or it was not scanned again"
-                       : "it may have been added since, or it was not scanned before");
-}
-
-/// The largest few, a sentence each.
-std::vector<std::string> words_of(const std::vector<ToldPlace>& places) {
-  std::vector<std::string> out;
-  double left_mm2 = 0.0;
-  for (const ToldPlace& told : places) {
-    if (out.size() < kMostOpenTold)
-      out.push_back(words_of(told));
-    else
-      left_mm2 += told.place.area_mm2;
-  }
-  if (places.size() > kMostOpenTold)
-    out.push_back(counted(places.size() - kMostOpenTold, "more such place", "more such places") +
-                  ", " + fixed(left_mm2, 0) + " mm\u00b2 together");
-  return out;
-}
-
 /// All that makes and forbids a verdict beside the cores' own readings.
 struct Findings {
   std::vector<std::string> proven;  ///< changes that no reading tells
@@ -301,12 +228,12 @@ void decide(Changes& out, const Findings& found) {
       out.reasons.push_back(counted(out.changes.size(), "patch", "patches") +
                             " changed by more than " + shortest(out.settings.least_mm) + " mm");
     out.reasons.insert(out.reasons.end(), found.proven.begin(), found.proven.end());
-    for (std::string& words : words_of(found.open))
+    for (std::string& words : words_of_places(found.open))
       out.notes.push_back(std::move(words));
     return;
   }
   out.reasons = gaps_in_proof(out);
-  for (std::string& words : words_of(found.open))
+  for (std::string& words : words_of_places(found.open))
     out.reasons.push_back(std::move(words));
   if (!out.reasons.empty()) return;
   out.outcome = ChangesOutcome::Unchanged;
@@ -349,7 +276,7 @@ Changes measure_changes(const Scan& old_scan, const Scan& new_scan, const ScanFi
     out.new_only = seen_only_now(now);
     const std::vector<std::uint8_t> gone = seen_only_then(out.cores);
     found.proven = proven_by_what_is_enclosed(out, gone, now);
-    found.open = told_places(out, gone, now, before, after, how);
+    found.open = told_places({before, out.cores, gone}, {after, now.all, now.is_only}, out, how);
     for (const ToldPlace& one : found.open)
       out.open_places.push_back(one.place);
   }
