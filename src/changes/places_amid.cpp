@@ -11,6 +11,7 @@
 #include "trammel/base/parallel.hpp"
 #include "trammel/changes/change_regions.hpp"
 #include "trammel/changes/view_directions.hpp"
+#include "trammel/changes/voids.hpp"
 #include "trammel/changes/why_not_seen.hpp"
 
 namespace trammel {
@@ -29,9 +30,19 @@ constexpr int kFewestInSector = 2;  // one may be a stray
 constexpr int kWidestRun = 3;       // sectors: 90°
 constexpr double kBlurs = 3.0;      // of the blur: surely before or behind
 constexpr int kFewestBehind = 5;
-constexpr double kCrossing = 0.5;    // cosine: a surface that runs through another one
-constexpr double kOtherFace = -0.5;  // cosine: the other face of a wall
-constexpr double kLeastAmid = 0.25;  // of the area: the foot of a stud four times as tall
+constexpr double kCrossing = 0.5;              // cosine: a surface that runs through another one
+constexpr double kOtherFace = -0.5;            // cosine: the other face of a wall
+constexpr double kCylinderPointsUsual = 25.0;  // choose_scales
+constexpr double kLeastAmid = 0.25;            // of the area: the foot of a stud four times as tall
+
+/// Looks along no more than the disc that is empty about a void point: what lies beside it, a
+/// hole's rim, say, is not behind it. The same third of its usual points is enough to read.
+M3c2Settings disc_of_a_void(const M3c2Settings& how) {
+  M3c2Settings out = how;
+  out.cylinder_mm = std::sqrt(kVoidPoints / kCylinderPointsUsual) * how.cylinder_mm;
+  out.least_points = kVoidPoints / 3;
+  return out;
+}
 
 class AmidFinder {
  public:
@@ -43,8 +54,9 @@ class AmidFinder {
         other_(other),
         how_(how),
         fit_(fit),
+        disc_(disc_of_a_void(how)),
         index_(voids.points_mm),
-        why_(other, other_cores_mm, scales.core_mm, how) {}
+        why_(other, other_cores_mm, scales.core_mm, disc_) {}
 
   [[nodiscard]] std::vector<PlaceAmid> find(double least_area_mm2) const {
     const auto count = static_cast<std::size_t>(voids_.size());
@@ -145,7 +157,7 @@ class AmidFinder {
 
   [[nodiscard]] bool is_before_surface(const Vector3d& at, const Vector3d& normal) const {
     if (!how_.sides_known) return false;
-    M3c2Settings deep = how_;
+    M3c2Settings deep = disc_;
     deep.depth_mm = kStandOff_mm;
     const auto nearest = mean_in_cylinder(other_, at, normal, 0.0, deep);
     return nearest && nearest->mean_mm < 0.0;
@@ -177,6 +189,7 @@ class AmidFinder {
   const Cloud& other_;
   const M3c2Settings& how_;
   const ScanFit& fit_;
+  M3c2Settings disc_;
   PointIndex index_;
   WhyNotSeen why_;
 };
