@@ -6,12 +6,24 @@
 #include "trammel/base/numbers.hpp"
 #include "trammel/judge/bare_walls.hpp"
 #include "trammel/judge/coverage.hpp"
+#include "trammel/judge/slits.hpp"
 #include "trammel/judge/standing.hpp"
 #include "trammel/judge/surface_out_of_place.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
 namespace {
+
+PlacedScan placed_scan(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+                       const Verdict& verdict) {
+  return {points_mm,
+          e.normals,
+          e.deviations,
+          verdict.uncertainty.noise_mm,
+          std::max(1.0, 2.5 * e.tidy.spacing_mm),
+          e.plan,
+          verdict.uncertainty.expanded_mm};
+}
 
 Reasons walls_unseen(const Evidence& e, const Coverage& coverage,
                      const std::vector<WallCells>& unseen) {
@@ -106,17 +118,19 @@ Reasons open_places(const Evidence& e, const Eigen::Matrix3Xd& points_mm, const 
   const std::vector<WallCells> unseen =
       unseen_on_both_faces(e.design, e.tree, e.readings, kThickestWall_mm);
   append(out, walls_unseen(e, verdict.coverage, unseen));
-  const PlacedScan scan{points_mm,
-                        e.normals,
-                        e.deviations,
-                        verdict.uncertainty.noise_mm,
-                        std::max(1.0, 2.5 * e.tidy.spacing_mm),
-                        e.plan,
-                        verdict.uncertainty.expanded_mm};
+  const PlacedScan scan = placed_scan(e, points_mm, verdict);
   const std::vector<std::uint8_t> inside = points_inside(scan, e.design);
   append(out, walls_bare(e, points_mm, inside, unseen));
   append(out, surface_out_of_place(e, scan, inside, verdict, region_of_cell));
   return out;
+}
+
+Reasons slits_in_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+                      const Verdict& verdict) {
+  const PlacedScan scan = placed_scan(e, points_mm, verdict);
+  std::vector<std::uint8_t> across;
+  if (e.scan.has_normals()) across = points_inside(scan, e.design);
+  return why_slits(slits({scan, e.design, e.tree.cells(), across}));
 }
 
 }  // namespace trammel

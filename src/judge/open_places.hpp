@@ -28,4 +28,9 @@ inline void append(Reasons& to, const Reasons& from) {
 [[nodiscard]] Reasons open_places(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
                                   const Verdict& verdict, const Eigen::VectorXi& region_of_cell);
 
+/// Cracks and slits too narrow to leave a bare place. Asked only of a part that nothing else speaks
+/// against: a face that is off its place has points in the material too.
+[[nodiscard]] Reasons slits_in_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+                                    const Verdict& verdict);
+
 }  // namespace trammel

@@ -61,6 +61,20 @@ TEST(OpenPlaces, AGripIsToldFirstAndWhatIsOfItNotAgain) {
   EXPECT_NE(both[1].find("stands on the part"), std::string::npos) << both[1];
 }
 
+TEST(OpenPlaces, PointsInLineInTheMaterialAreTold) {
+  test::CellFixture f([](const Vector3d&, const Vector3d&) { return 0.0; });
+  Eigen::Matrix3Xd points_mm(3, 12);
+  for (int i = 0; i < 12; ++i)
+    points_mm.col(i) = Vector3d(20 + 2.0 * i, 20 + 0.2 * (i % 2), 4.2 - 0.1 * (i % 5));
+  f.deviations.reading.assign(12, Reading::Stray);
+  f.deviations.signed_mm.setConstant(12, test::kUnseen);
+  f.deviations.reach_mm = 5.0;
+  const Reasons told = slits_in_part(evidence_of(f), points_mm, {});
+  ASSERT_EQ(told.size(), 1U);
+  EXPECT_NE(told[0].find("12 scan points lie in line there, up to 1.2 mm deep"), std::string::npos)
+      << told[0];
+}
+
 TEST(OpenPlaces, AClosedHoleThatThePlanDoesNotNameIsTold) {
   const test::CellFixture f([](const Vector3d&, const Vector3d&) { return 0.0; });
   Verdict verdict;

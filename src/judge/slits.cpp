@@ -1,0 +1,386 @@
+#include "trammel/judge/slits.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <iterator>
+#include <utility>
+
+#include "trammel/base/constants.hpp"
+#include "trammel/base/numbers.hpp"
+#include "trammel/base/parallel.hpp"
+#include "trammel/geometry/point_index.hpp"
+#include "trammel/model/words.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector3d;
+
+/// Deeper in the material than noise makes it, and than scanners' small errors at edges do (common
+/// practice, no source).
+constexpr double kSlitNoise = 4.0, kLeastInMaterial_mm = 0.12;
+/// How deep a scanner sees into a slit of 1 mm: light and camera stand 20° apart or more.
+constexpr double kSeenDeep_mm = 3.0;
+/// Half widths of the strips: a hair crack, a saw cut, what a disc of the least area just misses.
+constexpr std::array<double, 3> kHalfWidths_mm = {0.3, 0.6, 1.0};
+/// The strips beside it in which strays are counted reach so many half widths from its middle.
+constexpr double kBeside = 5.0;
+/// Long cracks bend, and are found by their pieces.
+constexpr double kLongest_mm = 40.0;
+/// A strip is so many half widths long at least, or it has no direction.
+constexpr double kLongerThanWide = 4.0;
+/// Ends are tried among so many of the nearest points, so that a scan of many strays takes no
+/// longer than its number of points; a slit among so many others shows in a shorter piece.
+constexpr int kEndsTried = 40;
+constexpr int kFewestInSlit = 3;
+/// Of a slit told by points within the band: one deeper than that may be a stray.
+constexpr int kBeyondInSlit = 2;
+/// Directions along a face in which another may stand before the point.
+constexpr int kAsides = 8;
+constexpr double kAsideFace = 0.7;
+/// Beneath one flat face, or the two of a wall.
+constexpr double kOneWall = 0.9;
+/// A strip runs along its face.
+constexpr double kAlongFace = 0.5;
+/// So many slits in a scan of a good part are too few to matter.
+constexpr double kByChanceSlits = 0.01;
+/// What a bare strip may say at most: of scans in rows, every hundredth line may lie along one.
+constexpr double kBareByRows = 0.01;
+/// Surface is looked for so far to both sides of the bare strip.
+constexpr double kSurfaceBeside_mm = 3.0;
+
+/// log of the chance that a Poisson variable of this mean is `least` or more.
+double log_as_many(int least, double mean) {
+  if (least <= 0 || mean >= least) return 0.0;
+  if (mean <= 0.0) return -700.0;
+  double term = 1.0, sum = 1.0;
+  for (int k = least + 1; term > 1e-12 * sum; ++k)
+    sum += term *= mean / k;
+  return std::min(0.0, least * std::log(mean) - mean - std::lgamma(least + 1.0) + std::log(sum));
+}
+
+/// log of the chance that a Poisson variable of this mean is `most` or less.
+double log_as_few(int most, double mean) {
+  if (mean <= most) return 0.0;
+  double term = 1.0, sum = 1.0;  // from `most` down
+  for (int k = most; k > 0; --k)
+    sum += term *= k / mean;
+  return most * std::log(mean) - mean - std::lgamma(most + 1.0) + std::log(sum);
+}
+
+enum class Depth {
+  None,
+  Shallow,  ///< within the band of one face, or of the two of a wall
+  Across,   ///< so, but it looks across the face
+  Beyond,   ///< deeper than the band under every face, by U and noise
+};
+
+struct DeepPoint {
+  Index point = 0;
+  Vector3d face = Vector3d::Zero();  ///< normal of the nearest
+  double depth_mm = 0.0;
+  Depth kind = Depth::None;
+};
+
+/// How deep what lies under this place must be to be out of its band for sure.
+double beyond_band_mm(const PlacedScan& scan, const Vector3d& foot_mm) {
+  return band_at(scan.plan, foot_mm).band.under_mm +
+         std::max(scan.expanded_mm, kSlitNoise * scan.noise_mm);
+}
+
+/// A point near the face that it was read from is not deep under any.
+bool lies_on_face(const Deviations& deviations, std::size_t i, double least_mm) {
+  const bool inferred = !deviations.inferred.empty() && deviations.inferred[i] != 0;
+  return deviations.reading[i] == Reading::Measured && !inferred &&
+         std::abs(deviations.signed_mm[static_cast<Index>(i)]) < least_mm;
+}
+
+/// Within its band, a face that stands at an angle to the nearest may itself be seen there.
+bool lies_at_another_face(const SurfaceIndex& design, const Vector3d& p, const Vector3d& face,
+                          double band_mm) {
+  const Vector3d u = face.unitOrthogonal(), v = face.cross(u);
+  for (int k = 0; k < kAsides; ++k) {
+    const double turn = 2.0 * kPi * k / kAsides;
+    const Vector3d aside = std::cos(turn) * u + std::sin(turn) * v;
+    if (design.nearest_facing(p, aside, kAsideFace, band_mm).found()) return true;
+  }
+  return false;
+}
+
+DeepPoint depth_of(const SlitEvidence& e, std::size_t i) {
+  const Deviations& deviations = e.scan.deviations;
+  const Reading reading = deviations.reading[i];
+  const bool across = !e.across.empty() && e.across[i] != 0;
+  const double least_mm = std::max(kLeastInMaterial_mm, kSlitNoise * e.scan.noise_mm);
+  DeepPoint out;
+  out.point = static_cast<Index>(i);
+  if (reading == Reading::TooFar || reading == Reading::BorderEdge) return out;
+  if (!across && lies_on_face(deviations, i, least_mm)) return out;
+  const Vector3d p = e.scan.points_mm.col(out.point);
+  const SurfacePoint at = e.design.nearest(p, kSeenDeep_mm);
+  if (!at.found() || e.design.on_border(at)) return out;
+  out.depth_mm = -e.design.signed_distance(p, at);
+  out.face = e.design.face_normal(at.triangle);
+  const double band_mm = beyond_band_mm(e.scan, at.foot_mm);
+  if (out.depth_mm > band_mm)
+    out.kind = Depth::Beyond;
+  else if (out.depth_mm > 0.0 && across)
+    out.kind = Depth::Across;
+  else if (out.depth_mm > least_mm && !lies_at_another_face(e.design, p, out.face, band_mm))
+    out.kind = Depth::Shallow;
+  return out;
+}
+
+std::vector<DeepPoint> deep_points(const SlitEvidence& e) {
+  std::vector<DeepPoint> all(static_cast<std::size_t>(e.scan.points_mm.cols()));
+  for_each_index(all.size(), [&](std::size_t i) { all[i] = depth_of(e, i); });
+  all.erase(std::remove_if(all.begin(), all.end(),
+                           [](const DeepPoint& point) { return point.kind == Depth::None; }),
+            all.end());
+  return all;
+}
+
+/// Of the faces under which a point can lie deep enough.
+double deep_area_mm2(const SlitEvidence& e) {
+  std::vector<double> area(static_cast<std::size_t>(e.cells.size()), 0.0);
+  for_each_index(area.size(), [&](std::size_t i) {
+    const auto c = static_cast<Index>(i);
+    const Vector3d center = e.cells.center_mm.col(c);
+    const double least_mm = beyond_band_mm(e.scan, center);
+    const Vector3d under = center - 1.01 * least_mm * e.cells.normal.col(c);
+    const SurfacePoint at = e.design.nearest(under);
+    if (-e.design.signed_distance(under, at) >= 0.99 * least_mm) area[i] = e.cells.area_mm2[c];
+  });
+  double sum = 0.0;
+  for (const double one : area)
+    sum += one;
+  return sum;
+}
+
+/// A plane strip between two points, at right angles to the face over it.
+struct Strip {
+  Vector3d from_mm, along, aside, up;
+  double long_mm = 0.0, half_mm = 0.0;
+  double depth_mm = 0.0;  ///< of its first end, under the face
+
+  /// @return (along, aside, up), mm
+  [[nodiscard]] Vector3d place_in(const Vector3d& p) const {
+    const Vector3d d = p - from_mm;
+    return {along.dot(d), aside.dot(d), up.dot(d)};
+  }
+  /// Its ends too, but for rounding.
+  [[nodiscard]] bool reaches(const Vector3d& place) const {
+    constexpr double kRounding_mm = 1e-9;
+    return place.x() > -kRounding_mm && place.x() < long_mm + kRounding_mm &&
+           std::abs(place.z()) <= kSeenDeep_mm;
+  }
+  [[nodiscard]] Vector3d middle_mm() const { return from_mm + 0.5 * long_mm * along; }
+  /// Of a ball about the middle that holds what lies so far aside.
+  [[nodiscard]] double radius_mm(double aside_mm) const {
+    return std::hypot(0.5 * long_mm, aside_mm, kSeenDeep_mm);
+  }
+};
+
+struct FoundSlit {
+  Slit slit;
+  double log_chance = 0.0;
+};
+
+class SlitSearch {
+ public:
+  /// @param fewest_beyond  of a slit's points, deeper than the band
+  SlitSearch(const SlitEvidence& e, std::vector<DeepPoint> deep, double area_mm2, int fewest_beyond)
+      : e_(e),
+        deep_(std::move(deep)),
+        per_mm2_(static_cast<double>(deep_.size()) / area_mm2),
+        fewest_beyond_(fewest_beyond),
+        deep_mm_(3, static_cast<Index>(deep_.size())),
+        is_deep_(static_cast<std::size_t>(e.scan.points_mm.cols()), 0),
+        index_(fill()),
+        end_index_(deep_mm_, ends_),
+        surface_(e.scan.points_mm) {}
+
+  /// The best slit from each end, where there is one, of as many searches as this.
+  [[nodiscard]] std::vector<FoundSlit> find(int searches) const {
+    std::vector<std::vector<Strip>> strips(ends_.size());
+    for_each_index(
+        ends_.size(), [&](std::size_t k) { strips[k] = strips_from(ends_[k]); }, 16);
+    double tried = 0.0;
+    for (const std::vector<Strip>& some : strips)
+      tried += static_cast<double>(some.size());
+    std::vector<FoundSlit> best(ends_.size());
+    const auto take_best = [&](std::size_t k) {
+      for (const Strip& strip : strips[k]) {
+        FoundSlit found = judged(strip, std::log(searches * tried));
+        if (found.log_chance < best[k].log_chance) best[k] = std::move(found);
+      }
+    };
+    for_each_index(ends_.size(), take_best, 16);
+    return best;
+  }
+
+ private:
+  /// What lies in a strip.
+  struct Filled {
+    Slit slit;
+    int beyond = 0, beside = 0;
+    double left_mm = 0.0, right_mm = 0.0;  ///< outermost of its points, aside
+  };
+  /// Points of the surface about a strip.
+  struct Surface {
+    int between = 0, beside = 0;
+    int left = 0, right = 0;  ///< of those beside, level with the face over the strip
+    double share = 0.0;       ///< of the width between in that beside; 0 where it has none
+  };
+
+  const Eigen::Matrix3Xd& fill() {
+    for (std::size_t k = 0; k < deep_.size(); ++k) {
+      deep_mm_.col(static_cast<Index>(k)) = e_.scan.points_mm.col(deep_[k].point);
+      is_deep_[static_cast<std::size_t>(deep_[k].point)] = 1;
+      if (deep_[k].kind != Depth::Shallow) ends_.push_back(static_cast<int>(k));
+    }
+    return deep_mm_;
+  }
+
+  [[nodiscard]] const DeepPoint& deep(int k) const { return deep_[static_cast<std::size_t>(k)]; }
+
+  /// To each other end, of each width.
+  [[nodiscard]] std::vector<Strip> strips_from(int k) const {
+    std::vector<Strip> out;
+    const Vector3d a = deep_mm_.col(k), up = deep(k).face;
+    for (const Neighbour& end : end_index_.nearest(a, kEndsTried + 1, kLongest_mm)) {
+      const Vector3d d = deep_mm_.col(end.index) - a, flat = d - up.dot(d) * up;
+      const bool one_wall = std::abs(up.dot(deep(end.index).face)) > kOneWall;
+      if (!one_wall || std::abs(up.dot(d)) > kAlongFace * d.norm()) continue;
+      const Vector3d along = flat.normalized();
+      for (const double half_mm : kHalfWidths_mm)
+        if (flat.norm() >= kLongerThanWide * half_mm)
+          out.push_back({a, along, up.cross(along), up, flat.norm(), half_mm, deep(k).depth_mm});
+    }
+    return out;
+  }
+
+  [[nodiscard]] Filled filled(const Strip& strip) const {
+    Filled out;
+    const double reach_mm = kBeside * strip.half_mm;
+    for (const Neighbour& other : index_.within(strip.middle_mm(), strip.radius_mm(reach_mm))) {
+      const Vector3d place = strip.place_in(deep_mm_.col(other.index));
+      const double aside_mm = std::abs(place.y());
+      if (!strip.reaches(place) || aside_mm > reach_mm) continue;
+      if (aside_mm > strip.half_mm) {
+        ++out.beside;
+        continue;
+      }
+      const DeepPoint& point = deep(other.index);
+      out.slit.members.push_back(point.point);
+      out.slit.deepest_mm = std::max(out.slit.deepest_mm, point.depth_mm);
+      out.beyond += point.kind == Depth::Beyond ? 1 : 0;
+      out.left_mm = std::min(out.left_mm, place.y());
+      out.right_mm = std::max(out.right_mm, place.y());
+    }
+    out.slit.points = static_cast<int>(out.slit.members.size());
+    out.slit.from_mm = strip.from_mm;
+    out.slit.to_mm = strip.from_mm + strip.long_mm * strip.along;
+    return out;
+  }
+
+  /// With a chance of 1 where it is no slit.
+  [[nodiscard]] FoundSlit judged(const Strip& strip, double log_tried) const {
+    Filled found = filled(strip);
+    if (found.beyond < fewest_beyond_ || found.slit.points < kFewestInSlit ||
+        strip.long_mm * found.slit.deepest_mm < e_.scan.plan.least_area_mm2)
+      return {};
+    // Two made the strip. Both faces of a wall send it their strays.
+    const double mean =
+        std::max(4.0 * per_mm2_ * strip.long_mm * strip.half_mm, found.beside / (kBeside - 1.0));
+    double log_chance = log_tried + log_as_many(found.slit.points - 2, mean);
+    const double log_enough = std::log(kByChanceSlits), log_rows = std::log(kBareByRows);
+    if (log_chance + log_rows > log_enough) return {};
+    const Surface surface = surface_about(strip, found.left_mm, found.right_mm);
+    if (log_chance > log_enough)
+      log_chance += std::max(log_rows, log_as_few(surface.between, surface.share * surface.beside));
+    if (log_chance > log_enough) return {};
+    // Points within the band may be all of a face that is off its place.
+    const bool in_place = std::min(surface.left, surface.right) >= found.slit.points;
+    if (fewest_beyond_ >= kBeyondInSlit && !in_place) return {};
+    return {std::move(found.slit), log_chance};
+  }
+
+  [[nodiscard]] Surface surface_about(const Strip& strip, double left_mm, double right_mm) const {
+    Surface out;
+    const double noise_mm = 2.0 * e_.scan.noise_mm;
+    const double from_mm = left_mm + noise_mm, to_mm = right_mm - noise_mm;
+    const double reach_mm = kSurfaceBeside_mm + std::max(-left_mm, right_mm);
+    for (const Neighbour& other : surface_.within(strip.middle_mm(), strip.radius_mm(reach_mm))) {
+      const Vector3d place = strip.place_in(e_.scan.points_mm.col(other.index));
+      if (is_deep_[static_cast<std::size_t>(other.index)] != 0 || !strip.reaches(place)) continue;
+      if (place.y() > from_mm && place.y() < to_mm) ++out.between;
+      const double off_mm = std::max(left_mm - place.y(), place.y() - right_mm);
+      if (off_mm <= noise_mm || off_mm > kSurfaceBeside_mm) continue;
+      ++out.beside;
+      if (std::abs(place.z() - strip.depth_mm) > kLeastInMaterial_mm) continue;
+      ++(place.y() < left_mm ? out.left : out.right);
+    }
+    out.share = std::max(0.0, to_mm - from_mm) / (2.0 * (kSurfaceBeside_mm - noise_mm));
+    return out;
+  }
+
+  const SlitEvidence& e_;
+  std::vector<DeepPoint> deep_;
+  double per_mm2_;  ///< of deep points, on the faces
+  int fewest_beyond_;
+  Eigen::Matrix3Xd deep_mm_;
+  std::vector<int> ends_;              ///< of `deep_`, not shallow
+  std::vector<std::uint8_t> is_deep_;  ///< #P
+  PointIndex index_;                   ///< of `deep_mm_`
+  PointIndex end_index_;               ///< of those that strips are laid between
+  PointIndex surface_;                 ///< of all points
+};
+
+/// Takes the points, unless another slit has one of them.
+bool take(const Slit& slit, std::vector<std::uint8_t>& taken) {
+  const auto is_taken = [&](Index i) { return taken[static_cast<std::size_t>(i)] != 0; };
+  if (std::any_of(slit.members.begin(), slit.members.end(), is_taken)) return false;
+  for (const Index i : slit.members)
+    taken[static_cast<std::size_t>(i)] = 1;
+  return true;
+}
+
+}  // namespace
+
+std::vector<Slit> slits(const SlitEvidence& evidence) {
+  const std::vector<DeepPoint> all = deep_points(evidence);
+  const auto ends_at = [](const DeepPoint& point) { return point.kind != Depth::Shallow; };
+  std::vector<DeepPoint> deep;
+  std::copy_if(all.begin(), all.end(), std::back_inserter(deep), ends_at);
+  if (deep.size() < 2 || static_cast<int>(all.size()) < kFewestInSlit) return {};
+  const double area_mm2 = deep_area_mm2(evidence);
+  if (area_mm2 <= 0.0) return {};
+  std::vector<FoundSlit> found = SlitSearch(evidence, std::move(deep), area_mm2, 1).find(2);
+  for (FoundSlit& one : SlitSearch(evidence, all, area_mm2, kBeyondInSlit).find(2))
+    found.push_back(std::move(one));
+  std::stable_sort(found.begin(), found.end(), [](const FoundSlit& a, const FoundSlit& b) {
+    return a.log_chance < b.log_chance;
+  });
+  std::vector<std::uint8_t> taken(static_cast<std::size_t>(evidence.scan.points_mm.cols()), 0);
+  std::vector<Slit> out;
+  for (FoundSlit& one : found)
+    if (one.log_chance < 0.0 && take(one.slit, taken)) out.push_back(std::move(one.slit));
+  return out;
+}
+
+std::vector<std::string> why_slits(const std::vector<Slit>& found) {
+  std::vector<std::string> out;
+  for (std::size_t i = 0; i < std::min<std::size_t>(2, found.size()); ++i) {
+    const Slit& slit = found[i];
+    out.push_back("A crack or slit may run from " + place_words(slit.from_mm) + " to " +
+                  place_words(slit.to_mm) + ": " + std::to_string(slit.points) +
+                  " scan points lie in line there, up to " + fixed(slit.deepest_mm, 1) +
+                  " mm deep in the material");
+  }
+  return out;
+}
+
+}  // namespace trammel
