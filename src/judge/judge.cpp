@@ -318,6 +318,7 @@ Judgement judge(const Evidence& e) {
     append(open, why_beyond(points_beyond({e.plan, e.design, cells, e.readings, e.deviations,
                                            points_mm, verdict.uncertainty, e.tidy.spacing_mm})));
     append(open, slits_in_part(e, points_mm, verdict));
+    append(open, rods_on_part(e, points_mm, verdict));
   }
 
   verdict.outcome = !proven.empty()                  ? Outcome::Fail

@@ -5,7 +5,9 @@
 
 #include "trammel/base/numbers.hpp"
 #include "trammel/judge/bare_walls.hpp"
+#include "trammel/judge/cell_patches.hpp"
 #include "trammel/judge/coverage.hpp"
+#include "trammel/judge/rods.hpp"
 #include "trammel/judge/slits.hpp"
 #include "trammel/judge/standing.hpp"
 #include "trammel/judge/surface_out_of_place.hpp"
@@ -131,6 +133,11 @@ Reasons slits_in_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
   std::vector<std::uint8_t> across;
   if (e.scan.has_normals()) across = points_inside(scan, e.design);
   return why_slits(slits({scan, e.design, e.tree.cells(), across}));
+}
+
+Reasons rods_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm, const Verdict& verdict) {
+  return why_rods(rods({e.plan, e.design, e.deviations, points_mm, verdict.uncertainty.expanded_mm,
+                        e.tidy.spacing_mm, area_of_a_point(e.tree.cells(), e.readings)}));
 }
 
 }  // namespace trammel

@@ -33,4 +33,8 @@ inline void append(Reasons& to, const Reasons& from) {
 [[nodiscard]] Reasons slits_in_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
                                     const Verdict& verdict);
 
+/// Things too thin for their feet to be told by `things_on_part`. Asked likewise.
+[[nodiscard]] Reasons rods_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+                                   const Verdict& verdict);
+
 }  // namespace trammel
