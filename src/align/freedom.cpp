@@ -6,6 +6,7 @@
 #include <map>
 #include <tuple>
 
+#include "motion_row.hpp"
 #include "trammel/align/motions.hpp"
 #include "trammel/align/round_design.hpp"
 #include "trammel/base/linear_algebra.hpp"
@@ -34,17 +35,10 @@ struct Motions {
   Vector6d left_out;  ///< a unit motion that is not asked for: the turn of a round design; or zero
 };
 
-/// One point's row: motion about the centre; of 7, growth about the centre comes last, of 9 growth
-/// along each axis (of the foot: the point itself holds the residual that is to be explained).
+/// One point's row, without the motion that is not asked for.
 SmallVector row_of(const Correspondence& c, const Motions& about, Index unknowns) {
-  const Eigen::Vector3d p = c.p_design - about.center;
-  const double arm_mm = about.arm_mm;
-  SmallVector row(unknowns);
-  row.head<3>() = p.cross(c.normal) / arm_mm;
-  row.segment<3>(3) = c.normal;
+  SmallVector row = motion_row(c, about.center, about.arm_mm, unknowns);
   row.head<6>() -= about.left_out.dot(row.head<6>()) * about.left_out;
-  if (unknowns == 7) row[6] = (p.dot(c.normal) - c.residual_mm) / arm_mm;
-  if (unknowns == 9) row.tail<3>() = (p - c.residual_mm * c.normal).cwiseProduct(c.normal) / arm_mm;
   return row;
 }
 

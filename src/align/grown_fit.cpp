@@ -4,6 +4,7 @@
 #include <cmath>
 #include <vector>
 
+#include "motion_row.hpp"
 #include "trammel/align/describe_pose.hpp"
 #include "trammel/align/motions.hpp"
 #include "trammel/base/linear_algebra.hpp"
@@ -75,13 +76,7 @@ GrowthStep growth_term(const Correspondence& c, double weight, const Vector3d& c
                        double arm_mm, Index factors) {
   GrowthStep step(6 + factors);
   if (weight <= 0.0) return step;
-  const Vector3d p = c.p_design - center;
-  const Vector3d by_axis = (p - c.residual_mm * c.normal).cwiseProduct(c.normal) / arm_mm;
-  SmallVector row(6 + factors);
-  row.head<3>() = p.cross(c.normal) / arm_mm;
-  row.segment<3>(3) = c.normal;
-  if (factors == 1) row[6] = by_axis.sum();
-  if (factors == 3) row.tail<3>() = by_axis;
+  const SmallVector row = motion_row(c, center, arm_mm, 6 + factors);
   step.matrix = weight * row.lazyProduct(row.transpose());
   step.right = weight * c.residual_mm * row;
   return step;
@@ -130,8 +125,7 @@ struct Gain {
 /// Of the points that lie no farther from the design than the growth goes: a bench is not of the
 /// part. The rims of a sheet are few, and show its growth alone: directions count alike.
 Gain gain_of(const FineStage& stage, const Isometry3d& rigid, const GrownFit& fit) {
-  const FineStage sized(fit.sized, stage.design, stage.coarse);
-  const double tolerance_mm = sized.tolerance_mm(fit.sigma_mm);
+  const double tolerance_mm = stage.tolerance_mm(fit.sigma_mm);
   const double near_mm = std::max(
       2.0 * tolerance_mm, (fit.growth.array() - 1.0).abs().maxCoeff() * stage.coarse.diagonal_mm);
   const double reach_mm = 2.0 * near_mm;
@@ -244,7 +238,7 @@ std::optional<GrownFit> grown_by_some(const FineStage& some, const SurfaceFit& r
 
 std::optional<GrownFit> fit_grown(const FineStage& stage, const SurfaceFit& rigid) {
   const ScanSample first = first_points(stage.scan, kPointsToTell);
-  FineStage some(first, stage.design, stage.coarse);
+  const FineStage some(first, stage.design, stage.coarse);
   Index factors = 0;
   auto fit = grown_by_some(some, rigid, factors);
   if (!fit) return {};

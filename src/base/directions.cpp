@@ -1,5 +1,6 @@
 #include "trammel/base/directions.hpp"
 
+#include <Eigen/Geometry>
 #include <cmath>
 
 #include "trammel/base/constants.hpp"
@@ -13,6 +14,16 @@ std::vector<Eigen::Vector3d> spread_directions(int count) {
     const double z = 1.0 - (2.0 * i + 1.0) / count;
     const double r = std::sqrt(1.0 - z * z);
     directions.emplace_back(r * std::cos(golden_angle * i), r * std::sin(golden_angle * i), z);
+  }
+  return directions;
+}
+
+std::vector<Eigen::Vector3d> directions_across(const Eigen::Vector3d& normal, int count) {
+  const Eigen::Vector3d u = normal.unitOrthogonal(), v = normal.cross(u);
+  std::vector<Eigen::Vector3d> directions;
+  for (int k = 0; k < count; ++k) {
+    const double turn = 2.0 * kPi * k / count;
+    directions.emplace_back(std::cos(turn) * u + std::sin(turn) * v);
   }
   return directions;
 }

@@ -144,6 +144,18 @@ double area_of(const CorePoints& cores, const CoreGroup& group) {
   return area;
 }
 
+OpenPlace place_on_surface(const CorePoints& cores, const CoreGroup& group) {
+  Eigen::Vector3d middle = Eigen::Vector3d::Zero();
+  for (const Eigen::Index at : group)
+    middle += cores.points_mm.col(at) / static_cast<double>(group.size());
+  const auto off = [&](Eigen::Index at) {
+    return (cores.points_mm.col(at) - middle).squaredNorm();
+  };
+  const Eigen::Index nearest = *std::min_element(
+      group.begin(), group.end(), [&](Eigen::Index a, Eigen::Index b) { return off(a) < off(b); });
+  return {true, area_of(cores, group), cores.points_mm.col(nearest), cores.normals.col(nearest)};
+}
+
 double family_wise_z(double tests) {
   // erfc(z / √2) = p by halving: the tail falls strictly.
   const double p = 0.05 / std::max(1.0, tests);

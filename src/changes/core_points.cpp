@@ -18,7 +18,6 @@
 namespace trammel {
 namespace {
 
-constexpr int kCylinderPoints = 25;    // of the sparser cloud: the mean is five times as sure
 constexpr Eigen::Index kPlaces = 400;  // looked at to choose scales
 constexpr double kDepthShare = 0.06;   // of the diagonal, as far as a check looks
 constexpr double kLeastDepth_mm = 10.0;

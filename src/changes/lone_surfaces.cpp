@@ -47,7 +47,7 @@ class LoneSurfaces {
       });
       if (is_told || area_of(cores_, group) < least_area_mm2) continue;
       if (ends_.other_ended_before(group)) continue;
-      out.push_back(place_of(group));
+      out.push_back(place_on_surface(cores_, group));
     }
     return out;
   }
@@ -75,8 +75,9 @@ class LoneSurfaces {
     int seen = 0;
     for (const Neighbour& n :
          other_.cloud.index.within(cores_.points_mm.col(at), 0.5 * scales_.cylinder_mm)) {
-      const double cosine = other_.cloud.normals.col(n.index).dot(cores_.normals.col(at));
-      if ((how_.sides_known ? cosine : std::abs(cosine)) >= how_.least_facing) ++seen;
+      if (cosine_between(other_.cloud.normals.col(n.index), cores_.normals.col(at),
+                         how_.sides_known) >= how_.least_facing)
+        ++seen;
     }
     return seen > kHardlyAny;
   }
@@ -94,19 +95,6 @@ class LoneSurfaces {
     for (const OpenPlace& place : places)
       out.push_back(index_.nearest(place.center_mm, 1).front().index);
     return out;
-  }
-
-  /// Its centre is the core point nearest to the middle: the middle of a block lies inside it.
-  [[nodiscard]] OpenPlace place_of(const CoreGroup& group) const {
-    Vector3d middle = Vector3d::Zero();
-    for (const Index at : group)
-      middle += cores_.points_mm.col(at) / static_cast<double>(group.size());
-    const Index nearest = *std::min_element(group.begin(), group.end(), [&](Index a, Index b) {
-      return (cores_.points_mm.col(a) - middle).squaredNorm() <
-             (cores_.points_mm.col(b) - middle).squaredNorm();
-    });
-    return {true, area_of(cores_, group), cores_.points_mm.col(nearest),
-            cores_.normals.col(nearest)};
   }
 
   const CorePoints& cores_;

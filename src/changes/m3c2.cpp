@@ -13,8 +13,8 @@ namespace {
 bool faces(const Cloud& cloud, int point, const Eigen::Vector3d& normal,
            const M3c2Settings& settings) {
   if (settings.least_facing < -0.5 || cloud.normals.cols() == 0) return true;
-  const double cosine = cloud.normals.col(point).dot(normal);
-  return (settings.sides_known ? cosine : std::abs(cosine)) >= settings.least_facing;
+  return cosine_between(cloud.normals.col(point), normal, settings.sides_known) >=
+         settings.least_facing;
 }
 
 /// Looks along the axis piece by piece, so that a long thin cylinder costs no wide ball.

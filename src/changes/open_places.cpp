@@ -6,6 +6,7 @@
 
 #include "trammel/base/constants.hpp"
 #include "trammel/changes/change_regions.hpp"
+#include "trammel/changes/core_points.hpp"
 #include "trammel/changes/view_directions.hpp"
 
 namespace trammel {
@@ -15,13 +16,12 @@ using Eigen::Index;
 using Eigen::Matrix3Xd;
 using Eigen::Vector3d;
 
-constexpr double kAlike = 0.766;       // cosine of 40°: looks one way
-constexpr double kBeside = 2.0;        // of the cores' distance: neighbours
-constexpr double kRim = 0.15;          // of the cylinder: what of an edge still reads
-constexpr double kMiddle = 0.7;        // of a place's radius: there the other scan has no points
-constexpr double kStrays = 0.05;       // of the points that usually lie there
-constexpr double kUsualPoints = 25.0;  // in a cylinder (choose_scales)
-constexpr double kMostlyAlike = 0.9;   // of a place's area
+constexpr double kAlike = 0.766;      // cosine of 40°: looks one way
+constexpr double kBeside = 2.0;       // of the cores' distance: neighbours
+constexpr double kRim = 0.15;         // of the cylinder: what of an edge still reads
+constexpr double kMiddle = 0.7;       // of a place's radius: there the other scan has no points
+constexpr double kStrays = 0.05;      // of the points that usually lie there
+constexpr double kMostlyAlike = 0.9;  // of a place's area
 constexpr double kWidestGap = kPi / 2.0;
 constexpr double kMostTaken = 1.0 / 3.0;
 constexpr double kHalfDirection = 0.5 * kMostLean / kLeanRings;
@@ -86,7 +86,7 @@ class Finder {
       level += std::abs(arm.dot(place.normal)) <= scales_.cylinder_mm ? 1.0 : 0.0;
     }
     const double share = 2.0 * radius_mm / scales_.cylinder_mm;
-    return level <= std::max(1.0, kStrays * kUsualPoints * share * share);
+    return level <= std::max(1.0, kStrays * kCylinderPoints * share * share);
   }
 
   [[nodiscard]] bool looks_one_way(const CoreGroup& group, const Vector3d& normal) const {

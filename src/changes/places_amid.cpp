@@ -30,16 +30,15 @@ constexpr int kFewestInSector = 2;  // one may be a stray
 constexpr int kWidestRun = 3;       // sectors: 90°
 constexpr double kBlurs = 3.0;      // of the blur: surely before or behind
 constexpr int kFewestBehind = 5;
-constexpr double kCrossing = 0.5;              // cosine: a surface that runs through another one
-constexpr double kOtherFace = -0.5;            // cosine: the other face of a wall
-constexpr double kCylinderPointsUsual = 25.0;  // choose_scales
-constexpr double kLeastAmid = 0.25;            // of the area: the foot of a stud four times as tall
+constexpr double kCrossing = 0.5;    // cosine: a surface that runs through another one
+constexpr double kOtherFace = -0.5;  // cosine: the other face of a wall
+constexpr double kLeastAmid = 0.25;  // of the area: the foot of a stud four times as tall
 
 /// Looks along no more than the disc that is empty about a void point: what lies beside it, a
 /// hole's rim, say, is not behind it. The same third of its usual points is enough to read.
 M3c2Settings disc_of_a_void(const M3c2Settings& how) {
   M3c2Settings out = how;
-  out.cylinder_mm = std::sqrt(kVoidPoints / kCylinderPointsUsual) * how.cylinder_mm;
+  out.cylinder_mm = void_disc_mm(how);
   out.least_points = kVoidPoints / 3;
   return out;
 }
@@ -85,14 +84,14 @@ class AmidFinder {
       const double area = area_of(voids_, group);
       const double in = area_where(group, is_in), amid = in + area_where(group, is_across);
       if (area >= least_area_mm2 && amid >= std::min(least_area_mm2, kLeastAmid * area))
-        out.push_back({place_of(group), in > 0.5 * amid, group});
+        out.push_back({place_on_surface(voids_, group), in > 0.5 * amid, group});
     }
     return out;
   }
 
  private:
   [[nodiscard]] double cosine(const Vector3d& a, const Vector3d& b) const {
-    return how_.sides_known ? a.dot(b) : std::abs(a.dot(b));
+    return cosine_between(a, b, how_.sides_known);
   }
 
   [[nodiscard]] double area_where(const CoreGroup& group,
@@ -170,18 +169,6 @@ class AmidFinder {
     const Vector3d arm = other_.points_mm.col(a) - other_.points_mm.col(b);
     const double most = margin_mm + kLevel * arm.norm();
     return std::abs(arm.dot(n_a)) <= most && std::abs(arm.dot(n_b)) <= most;
-  }
-
-  [[nodiscard]] OpenPlace place_of(const CoreGroup& group) const {
-    Vector3d middle = Vector3d::Zero();
-    for (const Index at : group)
-      middle += voids_.points_mm.col(at) / static_cast<double>(group.size());
-    const Index nearest = *std::min_element(group.begin(), group.end(), [&](Index a, Index b) {
-      return (voids_.points_mm.col(a) - middle).squaredNorm() <
-             (voids_.points_mm.col(b) - middle).squaredNorm();
-    });
-    return {true, area_of(voids_, group), voids_.points_mm.col(nearest),
-            voids_.normals.col(nearest)};
   }
 
   const CorePoints& voids_;

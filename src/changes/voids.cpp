@@ -8,6 +8,7 @@
 #include "trammel/base/constants.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/stats.hpp"
+#include "trammel/changes/core_points.hpp"
 
 namespace trammel {
 namespace {
@@ -16,7 +17,6 @@ using Eigen::Index;
 using Eigen::Matrix3Xd;
 using Eigen::Vector3d;
 
-constexpr double kCylinderHolds = 25.0;     // points (choose_scales)
 constexpr int kLookedAt = 4 * kVoidPoints;  // neighbours, some of which face elsewhere
 constexpr double kAboutPlace = 2.0;         // cylinders: places that tell of the spacing
 constexpr std::size_t kFewestPlaces = 3;
@@ -24,10 +24,6 @@ constexpr int kFewestOwn = 4;           // of 36: fewer are no surface
 constexpr double kLevelWith = 0.26;     // sine of 15° above a plane
 constexpr int kAreaPoints = 3;          // neighbours: more reach over a strip's edge
 constexpr double kSamplesApart = 0.35;  // of the cylinder
-
-double cosine_of(const Vector3d& a, const Vector3d& b, const M3c2Settings& how) {
-  return how.sides_known ? a.dot(b) : std::abs(a.dot(b));
-}
 
 class VoidFinder {
  public:
@@ -38,7 +34,7 @@ class VoidFinder {
         how_(how),
         own_spacing_(own, own_places_mm, how),
         other_spacing_(other, other_places_mm, how),
-        usual_mm_(0.5 * how.cylinder_mm * std::sqrt(kVoidPoints / kCylinderHolds)) {}
+        usual_mm_(0.5 * void_disc_mm(how)) {}
 
   [[nodiscard]] CorePoints find() const {
     std::vector<std::uint8_t> is_void(static_cast<std::size_t>(own_.points_mm.cols()), 0);
@@ -97,7 +93,7 @@ class VoidFinder {
       Vector3d sum = Vector3d::Zero();
       for (const Neighbour& n : own_.index.within(own_.points_mm.col(at), apart)) {
         const Vector3d normal = own_.normals.col(n.index);
-        if (cosine_of(normal, own, how_) < how_.least_facing) continue;
+        if (cosine_between(normal, own, how_.sides_known) < how_.least_facing) continue;
         is_covered[static_cast<std::size_t>(n.index)] = 1;
         sum += normal.dot(own) < 0.0 ? Vector3d(-normal) : normal;
       }
@@ -162,6 +158,10 @@ class VoidFinder {
 
 }  // namespace
 
+double void_disc_mm(const M3c2Settings& how) {
+  return how.cylinder_mm * std::sqrt(static_cast<double>(kVoidPoints) / kCylinderPoints);
+}
+
 PointSpacing::PointSpacing(const Cloud& cloud, const Matrix3Xd& places_mm, const M3c2Settings& how)
     : how_(how),
       normals_(3, places_mm.cols()),
@@ -178,7 +178,8 @@ PointSpacing::PointSpacing(const Cloud& cloud, const Matrix3Xd& places_mm, const
         int alike = 0;
         for (const Neighbour& n : near) {
           radii_mm_[i] = n.distance_mm;
-          if (cosine_of(cloud.normals.col(n.index), normal, how) >= how.least_facing &&
+          if (cosine_between(cloud.normals.col(n.index), normal, how.sides_known) >=
+                  how.least_facing &&
               ++alike > kVoidPoints)
             break;
         }
@@ -189,7 +190,7 @@ PointSpacing::PointSpacing(const Cloud& cloud, const Matrix3Xd& places_mm, const
 double PointSpacing::radius_mm(const Vector3d& at, const Vector3d& normal, double reach_mm) const {
   std::vector<double> radii;
   for (const Neighbour& n : index_.within(at, reach_mm))
-    if (cosine_of(normals_.col(n.index), normal, how_) >= how_.least_facing)
+    if (cosine_between(normals_.col(n.index), normal, how_.sides_known) >= how_.least_facing)
       radii.push_back(radii_mm_[static_cast<std::size_t>(n.index)]);
   return radii.size() < kFewestPlaces ? 0.0 : median_of(radii);
 }

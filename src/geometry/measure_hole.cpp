@@ -263,7 +263,8 @@ Vector3d offset_at(const Cylinder& cylinder, const DesignHole& hole, double leve
   return arm - hole.axis.dot(arm) / hole.axis.dot(cylinder.axis) * cylinder.axis;
 }
 
-MeasuredHole measured(const WallPoints& wall, const RobustFit& fitted, const DesignHole& hole) {
+MeasuredHole measured(const RobustFit& fitted, const std::vector<Stretch>& form,
+                      const DesignHole& hole) {
   const Cylinder& cylinder = fitted.fit.cylinder;
   MeasuredHole result;
   result.status = HoleStatus::Measured;
@@ -273,11 +274,10 @@ MeasuredHole measured(const WallPoints& wall, const RobustFit& fitted, const Des
   result.worst_offset_mm = std::max(offset_at(cylinder, hole, hole.low_mm).norm(),
                                     offset_at(cylinder, hole, hole.high_mm).norm());
   result.diameter_mm = 2.0 * cylinder.radius_mm;
-  note_widths(result, form_around(wall, fitted));
+  note_widths(result, form);
   result.center_error_mm = fitted.fit.center_error_mm;
   result.diameter_error_mm = 2.0 * fitted.fit.radius_error_mm;
   result.rms_mm = fitted.fit.rms_mm;
-  result.cover_deg = seen_cover_deg(wall, fitted);
   result.points = static_cast<int>(fitted.on_wall());
   result.tilted = fitted.fit.tilt_error_rad > 0.0;
   return result;
@@ -300,10 +300,13 @@ MeasuredHole measure_hole(const Matrix3Xd& points_mm, const Matrix3Xd& normals,
     return not_measured(HoleStatus::NoCircle, "no circle of about its size was seen at its place");
   }
   const auto fitted = best_fit(wall, hole, *start);
-  if (!fitted || !is_round(form_around(wall, *fitted), *fitted, seen_cover_deg(wall, *fitted))) {
-    return not_measured(HoleStatus::NoCircle, "what was seen of its wall is not round");
-  }
-  const MeasuredHole result = measured(wall, *fitted, hole);
+  const std::string not_round = "what was seen of its wall is not round";
+  if (!fitted) return not_measured(HoleStatus::NoCircle, not_round);
+  const std::vector<Stretch> form = form_around(wall, *fitted);
+  const double cover_deg = seen_cover_deg(wall, *fitted);
+  if (!is_round(form, *fitted, cover_deg)) return not_measured(HoleStatus::NoCircle, not_round);
+  MeasuredHole result = measured(*fitted, form, hole);
+  result.cover_deg = cover_deg;
   if (result.points < settings.least_points) return few(result.points);
   if (result.cover_deg < settings.least_cover_deg) {
     return not_measured(HoleStatus::Unseen,

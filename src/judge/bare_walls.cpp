@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "trammel/base/constants.hpp"
+#include "trammel/base/directions.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/geometry/point_index.hpp"
 #include "trammel/judge/cell_patches.hpp"
@@ -47,12 +48,8 @@ bool is_free_aslant(const SurfaceIndex& design, const Vector3d& place, const Vec
                     double reach_mm) {
   constexpr int kTurns = 8, kOneSide = 3;
   int free = 0;
-  const Vector3d u = up.unitOrthogonal(), v = up.cross(u);
-  for (int k = 0; k < kTurns; ++k) {
-    const double turn = 2.0 * kPi * k / kTurns;
-    const Vector3d aside = std::cos(turn) * u + std::sin(turn) * v;
+  for (const Vector3d& aside : directions_across(up, kTurns))
     if (is_free(design, place, (up + aside) / std::sqrt(2.0), reach_mm)) ++free;
-  }
   return free >= kOneSide;
 }
 

@@ -114,25 +114,29 @@ Reasons things_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm) {
   return out;
 }
 
-Reasons open_places(const Evidence& e, const Eigen::Matrix3Xd& points_mm, const Verdict& verdict,
+std::vector<std::uint8_t> inside_material(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+                                          const Verdict& verdict) {
+  return points_inside(placed_scan(e, points_mm, verdict), e.design);
+}
+
+Reasons open_places(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+                    const std::vector<std::uint8_t>& inside, const Verdict& verdict,
                     const Eigen::VectorXi& region_of_cell) {
   Reasons out = closed_holes(verdict);
   const std::vector<WallCells> unseen =
       unseen_on_both_faces(e.design, e.tree, e.readings, kThickestWall_mm);
   append(out, walls_unseen(e, verdict.coverage, unseen));
-  const PlacedScan scan = placed_scan(e, points_mm, verdict);
-  const std::vector<std::uint8_t> inside = points_inside(scan, e.design);
   append(out, walls_bare(e, points_mm, inside, unseen));
-  append(out, surface_out_of_place(e, scan, inside, verdict, region_of_cell));
+  append(out, surface_out_of_place(e, placed_scan(e, points_mm, verdict), inside, verdict,
+                                   region_of_cell));
   return out;
 }
 
 Reasons slits_in_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
-                      const Verdict& verdict) {
-  const PlacedScan scan = placed_scan(e, points_mm, verdict);
-  std::vector<std::uint8_t> across;
-  if (e.scan.has_normals()) across = points_inside(scan, e.design);
-  return why_slits(slits({scan, e.design, e.tree.cells(), across}));
+                      const std::vector<std::uint8_t>& inside, const Verdict& verdict) {
+  const std::vector<std::uint8_t> unknown;  // guessed normals do not tell what looks across
+  return why_slits(slits({placed_scan(e, points_mm, verdict), e.design, e.tree.cells(),
+                          e.scan.has_normals() ? inside : unknown}));
 }
 
 Reasons rods_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm, const Verdict& verdict) {

@@ -1,12 +1,13 @@
 #include "trammel/judge/rods.hpp"
 
-#include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <cmath>
 
 #include "trammel/base/constants.hpp"
+#include "trammel/base/directions.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/parallel.hpp"
+#include "trammel/geometry/normals.hpp"
 #include "trammel/geometry/point_index.hpp"
 #include "trammel/judge/point_patches.hpp"
 #include "trammel/model/words.hpp"
@@ -60,7 +61,7 @@ class RodSearch {
 
  private:
   [[nodiscard]] std::vector<Index> off_part() const {
-    Box box = bounding_box(e_.design.mesh().vertices_mm);
+    const Box box = bounding_box(e_.design.mesh().vertices_mm);
     const double reach_mm = e_.deviations.reach_mm;
     return indices_where(static_cast<std::size_t>(e_.points_mm.cols()), [&](std::size_t i) {
       const Reading reading = e_.deviations.reading[i];
@@ -80,33 +81,19 @@ class RodSearch {
   [[nodiscard]] bool is_in_line(const PointIndex& index, Index point) const {
     const std::vector<Neighbour> about = index.within(e_.points_mm.col(point), about_mm_);
     if (static_cast<int>(about.size()) <= kFewestAbout) return false;
-    Vector3d middle = Vector3d::Zero();
-    for (const Neighbour& other : about)
-      middle += e_.points_mm.col(other.index);
-    middle /= static_cast<double>(about.size());
-    Eigen::Matrix3d spread = Eigen::Matrix3d::Zero();
-    for (const Neighbour& other : about) {
-      const Vector3d d = e_.points_mm.col(other.index) - middle;
-      spread += d * d.transpose();
-    }
-    const Vector3d along =
-        Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d>(spread).eigenvectors().col(2);
+    const LocalPlane local = plane_through(e_.points_mm, about);
+    const Vector3d along = local.spread.vectors.col(2);
     const auto in_line = std::count_if(about.begin(), about.end(), [&](const Neighbour& other) {
-      return along.cross(e_.points_mm.col(other.index) - middle).norm() <= thick_mm_;
+      return along.cross(e_.points_mm.col(other.index) - local.mean_mm).norm() <= thick_mm_;
     });
     return static_cast<double>(in_line) >= kShareInLine * static_cast<double>(about.size());
   }
 
   [[nodiscard]] bool meets_face(const SurfacePoint& at) const {
-    const Vector3d up = e_.design.face_normal(at.triangle);
-    const Vector3d u = up.unitOrthogonal(), v = up.cross(u);
-    for (int k = 0; k < kAroundFoot; ++k) {
-      const double turn = 2.0 * kPi * k / kAroundFoot;
-      const Vector3d aside = std::cos(turn) * u + std::sin(turn) * v;
-      if (!e_.design.nearest(at.foot_mm + kFaceGoesOn_mm * aside, kFaceLevel_mm).found())
-        return false;
-    }
-    return true;
+    const auto ways = directions_across(e_.design.face_normal(at.triangle), kAroundFoot);
+    return std::all_of(ways.begin(), ways.end(), [&](const Vector3d& aside) {
+      return e_.design.nearest(at.foot_mm + kFaceGoesOn_mm * aside, kFaceLevel_mm).found();
+    });
   }
 
   /// Without points where it does not rise from the part.

@@ -6,7 +6,7 @@
 #include <iterator>
 #include <utility>
 
-#include "trammel/base/constants.hpp"
+#include "trammel/base/directions.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/geometry/point_index.hpp"
@@ -18,9 +18,6 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
-/// Deeper in the material than noise makes it, and than scanners' small errors at edges do (common
-/// practice, no source).
-constexpr double kSlitNoise = 4.0, kLeastInMaterial_mm = 0.12;
 /// How deep a scanner sees into a slit of 1 mm: light and camera stand 20° apart or more.
 constexpr double kSeenDeep_mm = 3.0;
 /// Half widths of the strips: a hair crack, a saw cut, what a disc of the least area just misses.
@@ -87,7 +84,7 @@ struct DeepPoint {
 /// How deep what lies under this place must be to be out of its band for sure.
 double beyond_band_mm(const PlacedScan& scan, const Vector3d& foot_mm) {
   return band_at(scan.plan, foot_mm).band.under_mm +
-         std::max(scan.expanded_mm, kSlitNoise * scan.noise_mm);
+         std::max(scan.expanded_mm, kDeepestNoise * scan.noise_mm);
 }
 
 /// A point near the face that it was read from is not deep under any.
@@ -100,20 +97,17 @@ bool lies_on_face(const Deviations& deviations, std::size_t i, double least_mm) 
 /// Within its band, a face that stands at an angle to the nearest may itself be seen there.
 bool lies_at_another_face(const SurfaceIndex& design, const Vector3d& p, const Vector3d& face,
                           double band_mm) {
-  const Vector3d u = face.unitOrthogonal(), v = face.cross(u);
-  for (int k = 0; k < kAsides; ++k) {
-    const double turn = 2.0 * kPi * k / kAsides;
-    const Vector3d aside = std::cos(turn) * u + std::sin(turn) * v;
-    if (design.nearest_facing(p, aside, kAsideFace, band_mm).found()) return true;
-  }
-  return false;
+  const auto asides = directions_across(face, kAsides);
+  return std::any_of(asides.begin(), asides.end(), [&](const Vector3d& aside) {
+    return design.nearest_facing(p, aside, kAsideFace, band_mm).found();
+  });
 }
 
 DeepPoint depth_of(const SlitEvidence& e, std::size_t i) {
   const Deviations& deviations = e.scan.deviations;
   const Reading reading = deviations.reading[i];
   const bool across = !e.across.empty() && e.across[i] != 0;
-  const double least_mm = std::max(kLeastInMaterial_mm, kSlitNoise * e.scan.noise_mm);
+  const double least_mm = surely_inside_mm(e.scan);
   DeepPoint out;
   out.point = static_cast<Index>(i);
   if (reading == Reading::TooFar || reading == Reading::BorderEdge) return out;
@@ -191,16 +185,18 @@ struct FoundSlit {
 class SlitSearch {
  public:
   /// @param fewest_beyond  of a slit's points, deeper than the band
-  SlitSearch(const SlitEvidence& e, std::vector<DeepPoint> deep, double area_mm2, int fewest_beyond)
+  /// @param surface        index of all points of the scan
+  SlitSearch(const SlitEvidence& e, const PointIndex& surface, std::vector<DeepPoint> deep,
+             double area_mm2, int fewest_beyond)
       : e_(e),
+        surface_(surface),
         deep_(std::move(deep)),
         per_mm2_(static_cast<double>(deep_.size()) / area_mm2),
         fewest_beyond_(fewest_beyond),
         deep_mm_(3, static_cast<Index>(deep_.size())),
         is_deep_(static_cast<std::size_t>(e.scan.points_mm.cols()), 0),
         index_(fill()),
-        end_index_(deep_mm_, ends_),
-        surface_(e.scan.points_mm) {}
+        end_index_(deep_mm_, ends_) {}
 
   /// The best slit from each end, where there is one, of as many searches as this.
   [[nodiscard]] std::vector<FoundSlit> find(int searches) const {
@@ -328,6 +324,7 @@ class SlitSearch {
   }
 
   const SlitEvidence& e_;
+  const PointIndex& surface_;
   std::vector<DeepPoint> deep_;
   double per_mm2_;  ///< of deep points, on the faces
   int fewest_beyond_;
@@ -336,7 +333,6 @@ class SlitSearch {
   std::vector<std::uint8_t> is_deep_;  ///< #P
   PointIndex index_;                   ///< of `deep_mm_`
   PointIndex end_index_;               ///< of those that strips are laid between
-  PointIndex surface_;                 ///< of all points
 };
 
 /// Takes the points, unless another slit has one of them.
@@ -358,8 +354,10 @@ std::vector<Slit> slits(const SlitEvidence& evidence) {
   if (deep.size() < 2 || static_cast<int>(all.size()) < kFewestInSlit) return {};
   const double area_mm2 = deep_area_mm2(evidence);
   if (area_mm2 <= 0.0) return {};
-  std::vector<FoundSlit> found = SlitSearch(evidence, std::move(deep), area_mm2, 1).find(2);
-  for (FoundSlit& one : SlitSearch(evidence, all, area_mm2, kBeyondInSlit).find(2))
+  const PointIndex surface(evidence.scan.points_mm);
+  std::vector<FoundSlit> found =
+      SlitSearch(evidence, surface, std::move(deep), area_mm2, 1).find(2);
+  for (FoundSlit& one : SlitSearch(evidence, surface, all, area_mm2, kBeyondInSlit).find(2))
     found.push_back(std::move(one));
   std::stable_sort(found.begin(), found.end(), [](const FoundSlit& a, const FoundSlit& b) {
     return a.log_chance < b.log_chance;

@@ -17,9 +17,6 @@ constexpr double kOffFace_mm = 0.25;
 constexpr double kOpposite = 0.5;
 /// What leans farther from the nearest face is no part of it.
 constexpr double kOwnFace = 0.5;
-/// Depth of a point in the material that noise does not make (four sigma), and scanners' small
-/// errors at edges do not either (common practice, no source).
-constexpr double kDeepestNoise = 4.0, kLeastDepth_mm = 0.12;
 
 /// The face that it looks like is near enough below: a wall a little off its place, seen where it
 /// meets another face.
@@ -66,8 +63,8 @@ bool lies_inside(const PlacedScan& scan, const SurfaceIndex& design, std::size_t
   const Vector3d p = scan.points_mm.col(i);
   const SurfacePoint nearest = design.nearest(p, scan.deviations.reach_mm);
   if (!nearest.found() || design.face_normal(nearest.triangle).dot(normal) > kOwnFace) return false;
-  const double least_mm = std::max(kLeastDepth_mm, kDeepestNoise * scan.noise_mm);
-  return design.signed_distance(p, nearest) < -least_mm && !on_own_face(scan, design, p, normal);
+  return design.signed_distance(p, nearest) < -surely_inside_mm(scan) &&
+         !on_own_face(scan, design, p, normal);
 }
 
 /// Patches of the points for which `is_chosen`(point).
@@ -80,6 +77,10 @@ std::vector<PointPatch> patches_where(const PlacedScan& scan, const Choose& is_c
 }
 
 }  // namespace
+
+double surely_inside_mm(const PlacedScan& scan) {
+  return std::max(kLeastInMaterial_mm, kDeepestNoise * scan.noise_mm);
+}
 
 std::vector<std::uint8_t> points_inside(const PlacedScan& scan, const SurfaceIndex& design) {
   std::vector<std::uint8_t> out(static_cast<std::size_t>(scan.points_mm.cols()), 0);

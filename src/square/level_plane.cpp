@@ -121,6 +121,10 @@ FoundPlane picked_plane(const Patches& patches, const Eigen::Vector3d& picked_mm
 
 }  // namespace
 
+bool lies_on(const FoundPlane& plane, const Patches& patches, Eigen::Index patch) {
+  return lies_on(patches, patch, plane.normal, plane.offset_mm, on_plane_mm(patches));
+}
+
 FoundPlane level_plane(const Patches& patches, const std::optional<Eigen::Vector3d>& picked_mm,
                        Rng rng) {
   FoundPlane plane;

@@ -4,8 +4,9 @@
 #include <cmath>
 #include <vector>
 
-#include "trammel/base/constants.hpp"
+#include "trammel/base/directions.hpp"
 #include "trammel/base/stats.hpp"
+#include "trammel/square/level_plane.hpp"
 
 namespace trammel {
 namespace {
@@ -19,12 +20,6 @@ constexpr double kOneWay = 0.5;
 constexpr double kOpen = 0.1;
 constexpr double kFarOut = 0.98;     // quantile: a few strays make no floor
 constexpr double kReachesOut = 1.1;  // the floor over what stands on it, mean of all ways
-
-bool is_on(const FoundPlane& level, const Patches& patches, Index i) {
-  const double within_mm = std::max(4.0 * patches.noise_mm, 5e-4 * patches.diagonal_mm);
-  return std::abs(level.normal.dot(patches.points_mm.col(i)) - level.offset_mm) <= within_mm &&
-         std::abs(level.normal.dot(patches.normals.col(i))) > 0.9;
-}
 
 struct Facing {
   double of_plane = 0.0;  ///< mean of the level face's normals along the plane's
@@ -41,7 +36,7 @@ Facing facing_of(const FoundPlane& level, const Patches& patches, const Scan& sc
     const double along = level.normal.dot(scan.normals.col(near.front().index));
     out.of_all += along;
     all += 1.0;
-    if (!is_on(level, patches, i)) continue;
+    if (!lies_on(level, patches, i)) continue;
     out.of_plane += along;
     on += 1.0;
   }
@@ -54,15 +49,18 @@ Facing facing_of(const FoundPlane& level, const Patches& patches, const Scan& sc
 bool reaches_out(const FoundPlane& level, const Patches& patches) {
   constexpr int kWays = 16;
   const Vector3d middle = patches.points_mm.rowwise().mean();
-  const Vector3d u = level.normal.unitOrthogonal(), v = level.normal.cross(u);
+  std::vector<Vector3d> level_arms, other_arms;
+  for (Index i = 0; i < patches.size(); ++i)
+    (lies_on(level, patches, i) ? level_arms : other_arms)
+        .emplace_back(patches.points_mm.col(i) - middle);
+  if (level_arms.empty() || other_arms.empty()) return false;
   double ratios = 0.0;
-  for (int k = 0; k < kWays; ++k) {
-    const double turn = 2.0 * kPi * k / kWays;
-    const Vector3d way = std::cos(turn) * u + std::sin(turn) * v;
+  for (const Vector3d& way : directions_across(level.normal, kWays)) {
     std::vector<double> on, rest;
-    for (Index i = 0; i < patches.size(); ++i)
-      (is_on(level, patches, i) ? on : rest).push_back(way.dot(patches.points_mm.col(i) - middle));
-    if (on.empty() || rest.empty()) return false;
+    for (const Vector3d& arm : level_arms)
+      on.push_back(way.dot(arm));
+    for (const Vector3d& arm : other_arms)
+      rest.push_back(way.dot(arm));
     const double floor_mm = quantile(on, kFarOut), other_mm = quantile(rest, kFarOut);
     if (floor_mm < other_mm) return false;
     ratios += floor_mm / std::max(other_mm, 1e-9 * patches.diagonal_mm);

@@ -25,5 +25,16 @@ TEST(SpreadDirections, LeaveNoGap) {
   }
 }
 
+TEST(DirectionsAcross, GoRoundInEqualSteps) {
+  const Eigen::Vector3d normal = Eigen::Vector3d(1, -2, 3).normalized();
+  const auto ways = directions_across(normal, 8);
+  ASSERT_EQ(ways.size(), 8u);
+  for (std::size_t k = 0; k < ways.size(); ++k) {
+    EXPECT_NEAR(ways[k].norm(), 1.0, 1e-15);
+    EXPECT_NEAR(ways[k].dot(normal), 0.0, 1e-15);
+    EXPECT_NEAR(ways[k].dot(ways[(k + 1) % 8]), std::sqrt(0.5), 1e-15);
+  }
+}
+
 }  // namespace
 }  // namespace trammel

@@ -69,7 +69,7 @@ TEST(OpenPlaces, PointsInLineInTheMaterialAreTold) {
   f.deviations.reading.assign(12, Reading::Stray);
   f.deviations.signed_mm.setConstant(12, test::kUnseen);
   f.deviations.reach_mm = 5.0;
-  const Reasons told = slits_in_part(evidence_of(f), points_mm, {});
+  const Reasons told = slits_in_part(evidence_of(f), points_mm, {}, {});
   ASSERT_EQ(told.size(), 1U);
   EXPECT_NE(told[0].find("12 scan points lie in line there, up to 1.2 mm deep"), std::string::npos)
       << told[0];
@@ -83,7 +83,7 @@ TEST(OpenPlaces, AClosedHoleThatThePlanDoesNotNameIsTold) {
   verdict.other_holes[0].drawn_diameter_mm = 6.6;
   verdict.other_holes[0].reason = "a scanned surface lies across it";
   verdict.other_holes[1].state = HoleState::Measured;
-  const Reasons told = open_places(evidence_of(f), Eigen::Matrix3Xd(3, 0), verdict,
+  const Reasons told = open_places(evidence_of(f), Eigen::Matrix3Xd(3, 0), {}, verdict,
                                    Eigen::VectorXi::Zero(f.tree.cells().size()));
   ASSERT_FALSE(told.empty());
   EXPECT_NE(told[0].find("The hole of 6.6 mm drawn at"), std::string::npos) << told[0];

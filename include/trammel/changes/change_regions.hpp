@@ -37,6 +37,10 @@ using CoreGroup = std::vector<Eigen::Index>;
 /// Their area, mm².
 [[nodiscard]] double area_of(const CorePoints& cores, const CoreGroup& group);
 
+/// Where they lie, in the old frame. The centre is the core point nearest to the middle: the middle
+/// of a block lies inside it.
+[[nodiscard]] OpenPlace place_on_surface(const CorePoints& cores, const CoreGroup& group);
+
 /// Groups changed core points of one sign that are neighbours on the surface. A group is a change
 /// when its area reaches `least_area_mm2` and the largest of its readings, noise alone, is beyond
 /// what chance makes anywhere on the surface: |change| > z_family · random + 1.96 · registration.

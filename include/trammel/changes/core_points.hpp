@@ -9,6 +9,9 @@
 
 namespace trammel {
 
+/// Points of the sparser cloud that a cylinder usually holds: their mean is five times as sure.
+inline constexpr int kCylinderPoints = 25;
+
 /// - d: the cylinder that holds about 25 points of the sparser cloud, the median over places.
 /// - D: the smallest of 1, 1.5, 2, 3 and 4 d that is at least 25 times the roughness about its own
 ///   planes at four places in five [Lague et al. 2013 ask for 20 to 25; from memory], else 4 d.

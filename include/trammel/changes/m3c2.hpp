@@ -34,6 +34,13 @@ struct M3c2Settings {
   double layer_gap_mm = 0.0;
 };
 
+/// Cosine of the angle between two normals (unit); where nobody knows which sides they are on, of
+/// the lines.
+[[nodiscard]] inline double cosine_between(const Eigen::Vector3d& a, const Eigen::Vector3d& b,
+                                           bool sides_known) {
+  return sides_known ? a.dot(b) : std::abs(a.dot(b));
+}
+
 /// Mean and spread of one cloud in the cylinder.
 struct CylinderMean {
   double mean_mm = 0.0;    ///< along the normal, from the core point

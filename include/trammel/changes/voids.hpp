@@ -16,6 +16,9 @@ namespace trammel {
 /// leaves one disc empty has the probability e⁻⁹, about 1 in 8000.
 inline constexpr int kVoidPoints = 9;
 
+/// Diameter of that disc, mm, in a scan as dense as the sparser one usually is.
+[[nodiscard]] double void_disc_mm(const M3c2Settings& how);
+
 /// How far apart a scan's points lie, from place to place: a wall seen at a grazing angle holds
 /// fewer than the floor beside it.
 class PointSpacing {

@@ -27,6 +27,13 @@ struct PlacedScan {
   double expanded_mm;  ///< U (k = 2) of one reading
 };
 
+/// Depth of a point in the material that noise does not make (so many sigma), and scanners' small
+/// errors at edges do not either (common practice, no source).
+inline constexpr double kDeepestNoise = 4.0, kLeastInMaterial_mm = 0.12;
+
+/// Points deeper than that are in the material.
+[[nodiscard]] double surely_inside_mm(const PlacedScan& scan);
+
 /// 1 for points in the material that face nothing drawn near there: those read as Inside, and those
 /// deeper than noise whose normal leans more than 60° from the nearest face. In thin sheet they may
 /// be all that is seen of the wall of a hole, slot or notch too many. Of a good part none is read

@@ -10,6 +10,10 @@
 
 namespace trammel {
 
+/// The patch lies on the plane as far as noise tells, and leans from it by no more than a small
+/// patch's normal may: 16°.
+[[nodiscard]] bool lies_on(const FoundPlane& plane, const Patches& patches, Eigen::Index patch);
+
 /// The plane with most of the surface on it; or, with `picked_mm`, the flat face at that place.
 /// Refined by Tukey's biweight. Its normal points to the side where more of the scan lies. The
 /// standard error counts patches of 1/12 of the diagonal, not points, as independent where that
