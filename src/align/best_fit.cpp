@@ -63,6 +63,27 @@ std::vector<RoughPose> with_more(std::vector<RoughPose> found, std::vector<Rough
   return found;
 }
 
+/// The contest of the search's poses, whose equals may not be all.
+Contest searched(const FineStage& stage, const std::vector<Eigen::Isometry3d>& also = {}) {
+  const auto more = improve_rough(stage.scan, stage.coarse, also);
+  Contest contest = hold_contests(stage, with_more(coarse_search(stage.scan, stage.coarse), more));
+  if (contest.winner.evidence.overlap < kLittleExplained) {
+    // Clutter, or the search missed it: look harder, and keep what explains more.
+    Contest second = hold_contests(
+        stage, with_more(coarse_search(stage.scan, stage.coarse, {240, 400, 200, 20}), more));
+    if (second.winner.evidence.overlap > contest.winner.evidence.overlap)
+      contest = std::move(second);
+  }
+  return contest;
+}
+
+void complete(Contest& contest, const FineStage& stage) {
+  if (contest.equals.empty()) return;
+  // Judged by what it was held by.
+  contest.equals_complete =
+      complete_equals(contest, contest.misshapen ? with_wide_kernel(stage) : stage);
+}
+
 std::string names_of(const std::vector<Zone>& zones) {
   std::string words;
   for (const Zone& zone : zones)
@@ -194,29 +215,19 @@ void doubt_torn_fit(Alignment& alignment, const FineStage& stage, const Contest&
 }
 
 Contest find_best_pose(const FineStage& stage, const std::vector<Eigen::Isometry3d>& also) {
-  const auto more = improve_rough(stage.scan, stage.coarse, also);
-  Contest contest = hold_contests(stage, with_more(coarse_search(stage.scan, stage.coarse), more));
-  if (contest.winner.evidence.overlap < kLittleExplained) {
-    // Clutter, or the search missed it: look harder, and keep what explains more.
-    Contest second = hold_contests(
-        stage, with_more(coarse_search(stage.scan, stage.coarse, {240, 400, 200, 20}), more));
-    if (second.winner.evidence.overlap > contest.winner.evidence.overlap)
-      contest = std::move(second);
-  }
-  if (contest.equals.empty()) return contest;
-  // Judged by what it was held by.
-  contest.equals_complete =
-      complete_equals(contest, contest.misshapen ? with_wide_kernel(stage) : stage);
+  Contest contest = searched(stage, also);
+  complete(contest, stage);
   return contest;
 }
 
 Alignment best_fit(const FineStage& stage, const AlignSettings& settings) {
   Alignment alignment;
-  const Contest contest = find_best_pose(stage);
+  Contest contest = searched(stage);
   const bool by_all = settings.on.empty() && settings.off.empty();
   if (by_all) {
     if (auto held = held_as_grown(stage, contest, settings)) return *held;
   }
+  complete(contest, stage);
   note_pose(alignment, contest.winner);
   note_freedom(alignment, freedom_at(stage, contest.winner.fit));
   note_equals(alignment, stage, contest.winner, contest.equals);
