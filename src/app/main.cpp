@@ -12,6 +12,7 @@
 #include "commands.hpp"
 #include "cut_input.hpp"
 #include "plain_output.hpp"
+#include "stack_room.hpp"
 #include "stop_signals.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
@@ -26,6 +27,12 @@ using trammel::ExitCode;
 int tell(const std::string& message, ExitCode code) {
   std::cerr << "trammel: " << trammel::printable(message) << '\n';
   return static_cast<int>(code);
+}
+
+/// Says so in words that stand ready: where memory ran out, none may be left to make them.
+int tell_no_memory() {
+  std::cerr << "trammel: not enough memory for this scan and design. Use a lighter scan\n";
+  return static_cast<int>(ExitCode::Internal);
 }
 
 /// CLI11 knows which word it did not; a misspelt command gets a suggestion.
@@ -86,6 +93,7 @@ int run(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
+  trammel::app::take_stack_room();
   trammel::app::answer_cut_input();
   const trammel::app::PlainOutput plain;
   try {
@@ -94,8 +102,7 @@ int main(int argc, char** argv) {
   } catch (const trammel::Error& error) {
     return tell(error.what(), trammel::exit_code_of(error.kind()));
   } catch (const std::bad_alloc&) {
-    return tell("not enough memory for this scan and design. Use a lighter scan",
-                ExitCode::Internal);
+    return tell_no_memory();
   } catch (const std::system_error& error) {
     return tell(std::string("the system gives no thread or no memory: ") + error.what() +
                     ". Close other programs, raise the limits (ulimit -a) or use --threads 1",

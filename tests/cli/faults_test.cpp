@@ -309,6 +309,22 @@ TEST_F(Faults, TooLittleMemoryIsOneErrorAndNoSheet) {
   EXPECT_TRUE(enough);
 }
 
+/// Main's stack that grows late is SIGSEGV, not std::bad_alloc, where ulimit -v is reached.
+TEST_F(Faults, StackIsTakenBeforeMemoryCanRunOut) {
+  const pid_t child = start(check("as-scanned.toml", "sheet") + " --threads 2");
+  const std::string status = "/proc/" + std::to_string(child) + "/status";
+  long most = 0;
+  for (int k = 0; k < 5000 && most < 1024; ++k) {
+    const std::string said = text_of(status);
+    const std::size_t at = said.find("VmStk:");
+    if (at == std::string::npos) break;  // it ended
+    most = std::max(most, std::stol(said.substr(at + 6)));
+    std::this_thread::sleep_for(std::chrono::milliseconds(1));
+  }
+  EXPECT_GE(most, 1024) << "KiB";
+  EXPECT_LE(code_of(child), 2);
+}
+
 /// Runs `look` on a large scan and does something to the file once the program has it open.
 template <typename Change>
 std::pair<int, std::string> changed_while_read(const fs::path& scan, pid_t child,
