@@ -63,18 +63,20 @@ std::vector<RoughPose> with_more(std::vector<RoughPose> found, std::vector<Rough
   return found;
 }
 
-/// The contest of the search's poses, whose equals may not be all.
-Contest searched(const FineStage& stage, const std::vector<Eigen::Isometry3d>& also = {}) {
-  const auto more = improve_rough(stage.scan, stage.coarse, also);
-  Contest contest = hold_contests(stage, with_more(coarse_search(stage.scan, stage.coarse), more));
-  if (contest.winner.evidence.overlap < kLittleExplained) {
-    // Clutter, or the search missed it: look harder, and keep what explains more.
-    Contest second = hold_contests(
-        stage, with_more(coarse_search(stage.scan, stage.coarse, {240, 400, 200, 20}), more));
-    if (second.winner.evidence.overlap > contest.winner.evidence.overlap)
-      contest = std::move(second);
-  }
-  return contest;
+/// The contest of the search's poses and of poses known before, whose equals may not be all.
+Contest searched(const FineStage& stage, const std::vector<RoughPose>& known,
+                 const CoarseSearchSettings& settings = {}) {
+  return hold_contests(stage, with_more(coarse_search(stage.scan, stage.coarse, settings), known));
+}
+
+/// Clutter, or the search missed it: looks harder, and keeps what explains more.
+/// @return whether that is another contest
+bool search_harder(const FineStage& stage, const std::vector<RoughPose>& known, Contest& contest) {
+  if (contest.winner.evidence.overlap >= kLittleExplained) return false;
+  Contest second = searched(stage, known, {240, 400, 200, 20});
+  if (second.winner.evidence.overlap <= contest.winner.evidence.overlap) return false;
+  contest = std::move(second);
+  return true;
 }
 
 void complete(Contest& contest, const FineStage& stage) {
@@ -169,7 +171,10 @@ double share_of_near(const FineStage& stage, const SurfaceFit& fit) {
 std::optional<Alignment> hold_grown(const FineStage& stage, const GrownFit& grown,
                                     const AlignSettings& settings) {
   const FineStage sized(grown.sized, stage.design, stage.coarse);
-  Contest contest = find_best_pose(sized, {grown.T_design_scan});
+  // No harder search: what the first one may have missed, the growth has found.
+  const auto known = improve_rough(sized.scan, sized.coarse, {grown.T_design_scan});
+  Contest contest = searched(sized, known);
+  complete(contest, sized);
   if (stage.distance_mm(contest.winner.fit.T_design_scan, grown.T_design_scan) > stage.apart_mm)
     return {};
   Alignment alignment;
@@ -215,17 +220,24 @@ void doubt_torn_fit(Alignment& alignment, const FineStage& stage, const Contest&
 }
 
 Contest find_best_pose(const FineStage& stage, const std::vector<Eigen::Isometry3d>& also) {
-  Contest contest = searched(stage, also);
+  const auto known = improve_rough(stage.scan, stage.coarse, also);
+  Contest contest = searched(stage, known);
+  search_harder(stage, known, contest);
   complete(contest, stage);
   return contest;
 }
 
 Alignment best_fit(const FineStage& stage, const AlignSettings& settings) {
   Alignment alignment;
-  Contest contest = searched(stage);
   const bool by_all = settings.on.empty() && settings.off.empty();
-  if (by_all) {
-    if (auto held = held_as_grown(stage, contest, settings)) return *held;
+  const auto grown = [&](const Contest& contest) {
+    return by_all ? held_as_grown(stage, contest, settings) : std::nullopt;
+  };
+  Contest contest = searched(stage, {});
+  // Growth first: of a part that grew too little is explained for a search that looks harder.
+  if (auto held = grown(contest)) return *held;
+  if (search_harder(stage, {}, contest)) {
+    if (auto held = grown(contest)) return *held;
   }
   complete(contest, stage);
   note_pose(alignment, contest.winner);

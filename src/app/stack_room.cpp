@@ -9,7 +9,8 @@ __attribute__((noinline)) void take_stack_room() {
   constexpr std::size_t kPage = 4096;
   char room[kRoom];
   volatile char* const page = room;  // volatile: nothing here is left out as unused
-  for (std::size_t at = kRoom; at >= kPage; at -= kPage) page[at - kPage] = 0;  // from the top down
+  for (std::size_t at = kRoom; at >= kPage; at -= kPage)
+    page[at - kPage] = 0;  // from the top down
 }
 
 }  // namespace trammel::app
