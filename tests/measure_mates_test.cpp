@@ -8,6 +8,7 @@
 #include <filesystem>
 #include <fstream>
 
+#include "support/long_run.hpp"
 #include "support/mesh_files.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
@@ -189,7 +190,7 @@ TEST_F(Mates, ThreadThatIsNotThereIsUndecided) {
 // same search on the true places (proven against closed forms in bolt_pattern_test.cpp).
 TEST_F(Mates, NeverPassesAPatternThatDoesNotFit) {
   Rng rng(77);
-  for (int round = 0; round < 4; ++round) {
+  for (int round = 0; round < test::rounds(2, 4); ++round) {
     MateMaking making;
     making.noise_mm = 0.02 + 0.015 * round;
     std::vector<BoltedHole> truth;

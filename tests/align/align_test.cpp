@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "support/long_run.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/base/parallel.hpp"
@@ -89,8 +90,8 @@ Mesh panel() {
 
 TEST(Align, PutsAGoodScanWithinTwoHundredthsFromAnyPose) {
   for (const Mesh& part : {test::bracket(), test::housing()}) {
-    const Tally tally = tally_of(part, of_points(25000), 5, 0.02, 11);
-    EXPECT_EQ(tally.right, 5);
+    const Tally tally = tally_of(part, of_points(25000), test::rounds(3, 5), 0.02, 11);
+    EXPECT_EQ(tally.right, test::rounds(3, 5));
   }
 }
 
@@ -152,11 +153,9 @@ TEST(Align, CallsAFlangeAmbiguousAndListsItsTurns) {
 
 TEST(Align, DoesNotFindAPartThatIsNotThere) {
   const SurfaceIndex design(test::bracket());
-  for (std::uint64_t seed = 0; seed < 1; ++seed) {
-    const auto made = test::scan_of(test::sphere(60.0, 4), of_points(20000), Rng(seed));
-    const Alignment alignment = align(made.scan, design, {}, Rng(seed));
-    EXPECT_FALSE(alignment.found && alignment.doubts.empty() && !alignment.ambiguous);
-  }
+  const auto made = test::scan_of(test::sphere(60.0, 4), of_points(8000), Rng(0));
+  const Alignment alignment = align(made.scan, design, {}, Rng(0));
+  EXPECT_FALSE(alignment.found && alignment.doubts.empty() && !alignment.ambiguous);
 }
 
 TEST(Align, PredictsItsErrorHonestly) {

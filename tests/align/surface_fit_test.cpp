@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "support/long_run.hpp"
 #include "support/shapes.hpp"
 #include "trammel/align/motions.hpp"
 #include "trammel/geometry/sample_surface.hpp"
@@ -69,8 +70,8 @@ TEST(FitToSurface, ComesToRestAlmostAlwaysWhereLittleHoldsIt) {
   settings.first_sigma_mm = 0.06;
   settings.stop_mm = 1e-6 * box.diagonal_mm();
   settings.most_iterations = 80;
-  int at_rest = 0;
-  for (const int seed : {5, 6, 7, 8}) {
+  int at_rest = 0, all = 0;
+  for (const int seed : test::some_of<int>({5, 6, 7, 8}, 2)) {
     const ScanSample scan = on_surface(part, 18000, 0.03, Rng(seed));
     for (int degrees = 2; degrees < 62; degrees += 6) {
       Vector6d turned = Vector6d::Zero();
@@ -78,9 +79,10 @@ TEST(FitToSurface, ComesToRestAlmostAlwaysWhereLittleHoldsIt) {
       const SurfaceFit fit =
           fit_to_surface(scan, design, small_motion(turned, box.center_mm()), settings);
       at_rest += fit.converged ? 1 : 0;
+      ++all;
     }
   }
-  EXPECT_GE(at_rest, 32) << "of 40";
+  EXPECT_GE(at_rest, 4 * all / 5) << "of " << all;
 }
 
 TEST(FitToSurface, IsNotDraggedByABentThird) {

@@ -16,6 +16,7 @@
 #include <vector>
 
 #include "run_program.hpp"
+#include "support/long_run.hpp"
 #include "trammel/base/random.hpp"
 
 namespace trammel {
@@ -61,18 +62,30 @@ class Faults : public Cli {
  protected:
   void SetUp() override {
     Cli::SetUp();
-    // Quick to check, and with an answer: a cube and some points of it.
+    // Quick to check, and with an answer: a bar, and points on it.
     (void)write("part.obj",
                 "v 0 0 0\nv 60 0 0\nv 60 40 0\nv 0 40 0\nv 0 0 9\nv 60 0 9\nv 60 40 9\nv 0 40 9\n"
                 "f 4 3 2 1\nf 5 6 7 8\nf 1 2 6 5\nf 2 3 7 6\nf 3 4 8 7\nf 4 1 5 8\n");
+    (void)write("part.xyz", points_of_the_bar());
     (void)write("as-scanned.toml", "design = \"part.obj\"\n[align]\nmethod = \"as-scanned\"\n");
     std::string other = text_of(folder_ / "as-scanned.toml") + "[band]\nover = 0.1\nunder = 0.1\n";
     (void)write("other.toml", "title = \"another plan\"\n" + other);
   }
 
+  /// Every millimetre of its faces.
+  [[nodiscard]] static std::string points_of_the_bar() {
+    std::string text;
+    for (int x = 0; x <= 60; ++x)
+      for (int y = 0; y <= 40; ++y)
+        for (int z = 0; z <= 9; ++z)
+          if (x % 60 == 0 || y % 40 == 0 || z % 9 == 0)
+            text += std::to_string(x) + ' ' + std::to_string(y) + ' ' + std::to_string(z) + '\n';
+    return text;
+  }
+
   /// The arguments of a check that is quick.
   [[nodiscard]] static std::string check(const std::string& plan, const std::string& out) {
-    return "check " + plan + " --quiet --scan part.obj --out " + out;
+    return "check " + plan + " --quiet --scan part.xyz --out " + out;
   }
 
   /// Starts the program and does not wait. Its answers are lost.
@@ -131,7 +144,7 @@ TEST_F(Faults, LinkInAnOldSheetIsReplacedAndNeverWrittenThrough) {
 TEST_F(Faults, FolderThatOneStandsInStaysTheSame) {
   fs::create_directory(folder_ / "here");
   const std::string from_within =
-      "'" TRAMMEL_PROGRAM "' check ../as-scanned.toml --quiet --scan ../part.obj --out .";
+      "'" TRAMMEL_PROGRAM "' check ../as-scanned.toml --quiet --scan ../part.xyz --out .";
   for (int run = 0; run < 2; ++run) {
     const std::string command = "cd '" + (folder_ / "here").string() + "' && " + from_within +
                                 " >/dev/null; test -e result.json";
@@ -269,7 +282,7 @@ TEST_F(Faults, StoppedRunTakesAwayWhatItHasHalfWritten) {
 
 TEST_F(Faults, TwoRunsIntoOneFolderLeaveTheSheetOfOne) {
   const Contents first = sheet_of("as-scanned.toml"), second = sheet_of("other.toml");
-  for (int round = 0; round < 4; ++round) {
+  for (int round = 0; round < test::rounds(2, 4); ++round) {
     const pid_t one = start(check("as-scanned.toml", "sheet"));
     const pid_t other = start(check("other.toml", "sheet"));
     const int code = code_of(one), other_code = code_of(other);

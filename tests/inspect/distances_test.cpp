@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "support/long_run.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "support/whole_way.hpp"
@@ -133,7 +134,7 @@ TEST(Distances, ToWhatWasNotSeenAreUndecided) {
 // Over seeds and noise: what is measured lies within its U, and a distance beyond its limit by any
 // amount never passes.
 TEST(Distances, NeverPassWhatIsBeyondTheLimit) {
-  for (std::uint64_t seed = 1; seed <= 8; ++seed) {
+  for (const std::uint64_t seed : test::some_of<std::uint64_t>({1, 2, 3, 5, 4, 6, 7, 8}, 4)) {
     test::BracketOptions options;
     const double off = 0.25 + 0.05 * static_cast<double>(seed);
     options.second_base_hole_off_mm = off * Eigen::Vector2d(30, 29).normalized();

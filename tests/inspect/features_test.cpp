@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include "support/long_run.hpp"
 #include "support/shapes.hpp"
 #include "support/solid_builder.hpp"
 #include "support/virtual_scanner.hpp"
@@ -269,7 +270,7 @@ Mesh burr(double wide_mm, double high_mm) {
 // each too small to be judged; of 2.4 most of its points are of no face. Both passed.
 TEST(Features, BurrRoundAHoleNeverPasses) {
   int turn = 0;
-  for (const double wide_mm : {0.3, 0.5}) {
+  for (const double wide_mm : test::some_of<double>({0.3, 0.5}, 1)) {
     for (const bool with_normals : normals_by_turns(turn++)) {
       test::ScannerSettings settings;
       settings.with_normals = with_normals;
@@ -289,7 +290,7 @@ TEST(Features, BenchAndClampAreSetAsideAndHideNoBlob) {
   test::ScannerSettings settings;
   settings.bench = settings.clamp = true;
   settings.stray_share = 0.02;
-  for (const bool with_normals : {true, false}) {
+  for (const bool with_normals : test::some_of<bool>({false, true}, 1)) {
     settings.with_normals = with_normals;
     const Inspection good = checked(part, part, settings);
     EXPECT_EQ(good.verdict.outcome, Outcome::Pass) << reasons_of(good);

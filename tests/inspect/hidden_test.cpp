@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include "support/long_run.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/align/align.hpp"
@@ -60,7 +61,7 @@ TEST(HiddenSurfaces, DoNotDragTheFit) {
   plan.scan_units = Unit::Mm;
   double worst_with_mm = 0.0, worst_without_mm = 0.0;
   for (const bool with_normals : {true, false})
-    for (std::uint64_t seed = 1; seed <= 3; ++seed) {
+    for (const std::uint64_t seed : test::some_of<std::uint64_t>({1, 2, 3}, 1)) {
       const Mesh part = core_in_skin();
       const auto made = scan_of_assembly(part, with_normals, 0.15, seed);
       const SurfaceIndex design(part);

@@ -8,6 +8,7 @@
 #include <cstdlib>
 #include <stdexcept>
 
+#include "support/long_run.hpp"
 #include "support/shapes.hpp"
 #include "trammel/geometry/mesh_topology.hpp"
 
@@ -33,8 +34,8 @@ TEST(StudyParts, FusedScanLiesOnThePartWithinItsNoise) {
   EXPECT_NEAR(std::sqrt(squares / static_cast<double>(scan.size())), 0.03, 0.015);
 }
 
-/// Poses 0 and 1 of one part under each condition; the parts are changed from line to line, so that
-/// all are met.
+/// Pose 0 (in a long run 1 too) of one part under each condition; the parts are changed from line
+/// to line, so that all are met.
 struct Seeded {
   const char* part;
   Condition condition;
@@ -47,10 +48,14 @@ StudyPart part_named(const std::string& name) {
   throw std::out_of_range(name);
 }
 
+int poses() {
+  return rounds(1, 2);
+}
+
 PoseTally tally_of(const Seeded& seeded) {
   const PreparedPart part(part_named(seeded.part));
   PoseTally tally;
-  for (int number = 0; number < 2; ++number)
+  for (int number = 0; number < poses(); ++number)
     tally.add(try_pose(part, seeded.condition, number));
   return tally;
 }
@@ -72,7 +77,7 @@ TEST(PoseStudy, HoldsNoWrongPoseForRightAndKnowsHowFarOffItIs) {
     const std::string which = seeded.part + (", " + condition_name(seeded.condition));
     EXPECT_EQ(tally.wrong, 0) << which;
     if (!seeded.surely_right) continue;
-    EXPECT_EQ(tally.right, 2) << which;
+    EXPECT_EQ(tally.right, poses()) << which;
     // Smoothing a fused mesh pulls curved surface inward (h²/12R: 1 to 2 µm on the panel, edges of
     // h = 3.8 mm): an error of all points alike, which no scatter can show.
     if (seeded.condition == Condition::FusedMesh) continue;
@@ -88,12 +93,12 @@ TEST(PoseStudy, HoldsNoWrongPoseForRightAndKnowsHowFarOffItIs) {
 TEST(PoseStudy, ListsTheTurnsOfAFlange) {
   const PoseTally tally = tally_of({"flange", Condition::AllRound, false});
   EXPECT_EQ(tally.right + tally.wrong, 0);
-  EXPECT_EQ(tally.listed, 2);
+  EXPECT_EQ(tally.listed, poses());
 }
 
 // Of a tube bent over 40 % the narrow kernel alone leads 0.4 mm aside, and rests there.
 TEST(PoseStudy, OfAPartOfWhichMuchIsBentNoWrongPoseIsHeldForRight) {
-  const int poses = std::getenv("TRAMMEL_LONG") != nullptr ? 12 : 1;
+  const int poses = rounds(1, 12);
   for (const char* name : {"panel", "elbow"}) {
     PreparedPart part(part_named(name));
     part.bent = with_bent_end(part.part.mesh, 0.4, 8.0);

@@ -7,6 +7,7 @@
 #include <utility>
 #include <vector>
 
+#include "support/long_run.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/inspect.hpp"
 
@@ -38,7 +39,7 @@ inline Inspection check_made(const Mesh& design, const Mesh& made, const Plan& p
 /// Whether a scan brings the scanner's normals: with and without in a long run (TRAMMEL_LONG=1, as
 /// `./dev prove passes` sets it), else the one whose turn it is.
 inline std::vector<bool> normals_by_turns(int turn) {
-  if (std::getenv("TRAMMEL_LONG") != nullptr) return {true, false};
+  if (is_long_run()) return {true, false};
   return {turn % 2 == 0};
 }
 
