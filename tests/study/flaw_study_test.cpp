@@ -2,6 +2,7 @@
 /// most kinds, 40 seconds of one core.
 
 #include "study/flaw_study.hpp"
+#include "support/long_run.hpp"
 
 #include <gtest/gtest.h>
 
@@ -11,15 +12,16 @@ namespace trammel::test {
 namespace {
 
 /// A housing with a hole of 3.8 mm too many, which had passed, is number 12 of its kind.
-constexpr std::pair<PlantedKind, int> kSeeded[] = {
-    {PlantedKind::None, 0},       {PlantedKind::ShrinkAlong, 0}, {PlantedKind::Bow, 0},
-    {PlantedKind::Lean, 0},       {PlantedKind::Offset, 0},      {PlantedKind::Blob, 0},
-    {PlantedKind::Corner, 0},     {PlantedKind::MissingHole, 0}, {PlantedKind::HoleSize, 0},
-    {PlantedKind::ExtraHole, 12}, {PlantedKind::MissingFoot, 0}};
+using KindAndNumber = std::pair<PlantedKind, int>;
+const std::vector<KindAndNumber> kSeeded = {
+    {PlantedKind::ShrinkAlong, 0}, {PlantedKind::Bow, 0},         {PlantedKind::Lean, 0},
+    {PlantedKind::Offset, 0},      {PlantedKind::MissingHole, 0}, {PlantedKind::ExtraHole, 12},
+    {PlantedKind::MissingFoot, 0}, {PlantedKind::None, 0},        {PlantedKind::Blob, 0},
+    {PlantedKind::Corner, 0},      {PlantedKind::HoleSize, 0}};
 
 TEST(FlawStudy, NoBadPartPassesNoGoodOneFailsAndClearFlawsAreNamed) {
   FlawTally tally;
-  for (const auto& [kind, number] : kSeeded) {
+  for (const auto& [kind, number] : some_of(kSeeded, 7)) {
     const FlawResult result = try_flaw(kind, number);
     EXPECT_FALSE(result.false_pass) << result.log;
     EXPECT_FALSE(result.false_fail) << result.log;
