@@ -22,6 +22,8 @@ using Eigen::Vector3d;
 
 /// Diameters closer than this are one size: a mesh of floats is no finer.
 constexpr double kSameSize_mm = 1e-3;
+/// A bolt that lacks less than this to one side lacks it all around.
+constexpr double kNoWay_mm = 0.01;
 
 struct GroupHole {
   const HoleCheck* check;
@@ -112,7 +114,14 @@ class GroupJudge {
   [[nodiscard]] Vector2d flat(const Vector3d& p) const { return {p.dot(u_), p.dot(v_)}; }
   [[nodiscard]] Vector3d raised(const Vector2d& p) const { return p.x() * u_ + p.y() * v_; }
 
-  /// Opened so that a bolt passes also where U counts against it.
+  /// What the lean of its axis takes from the width that a straight bolt has.
+  [[nodiscard]] static double lean_mm(const HoleResult& hole) {
+    if (!hole.position_mm || !hole.offset_mm) return 0.0;
+    return std::max(0.0, *hole.position_mm - 2.0 * hole.offset_mm->norm());
+  }
+
+  /// Opened so that a bolt passes also where U counts against it. Opened along its own axis a hole
+  /// leans as before.
   void add_openings() {
     const PatternOpenings openings = fewest_openings(pattern_, up_.uncertainty_mm);
     for (std::size_t k = 0; k < openings.holes.size(); ++k) {
@@ -121,9 +130,10 @@ class GroupJudge {
       const double needed = *hole.check->bolt_mm + 2.0 * (lacking.norm() + up_.uncertainty_mm);
       HoleOpening opening;
       opening.hole = hole.check->name;
-      opening.diameter_mm = 0.1 * std::ceil(10.0 * needed - 1e-9);
-      opening.slot_mm = 0.5 * (opening.diameter_mm - *hole.result->free_width_mm);
-      opening.towards = raised(lacking.normalized());
+      const double straight_mm = 0.1 * std::ceil(10.0 * needed - 1e-9);
+      opening.diameter_mm = 0.1 * std::ceil(10.0 * (needed + lean_mm(*hole.result)) - 1e-9);
+      opening.slot_mm = 0.5 * (straight_mm - *hole.result->free_width_mm);
+      if (lacking.norm() > kNoWay_mm) opening.towards = raised(lacking.normalized());
       up_.openings.push_back(std::move(opening));
       up_.is_another_pattern = up_.is_another_pattern || lacking.norm() > *hole.check->bolt_mm;
     }
@@ -148,8 +158,9 @@ class GroupJudge {
     std::string text = title(up_) + " do not all go through, wherever the part is moved: " + play +
                        " lack at the tightest";
     for (const HoleOpening& opening : up_.openings) {
-      text += "; open hole " + opening.hole + " to " + fixed(opening.diameter_mm, 1) +
-              " mm, or make it longer by " + fixed(opening.slot_mm, 1) + " mm towards " +
+      text += "; open hole " + opening.hole + " to " + fixed(opening.diameter_mm, 1) + " mm";
+      if (opening.towards.isZero()) continue;
+      text += ", or make it longer by " + fixed(opening.slot_mm, 1) + " mm towards " +
               direction_words(opening.towards);
     }
     if (up_.is_another_pattern)

@@ -5,6 +5,7 @@
 
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
+#include "trammel/model/hole_lean.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -20,8 +21,25 @@ bool allows(const HoleCheck* check, double diameter_mm) {
   return check == nullptr || !check->diameter_mm || diameter_mm <= check->diameter_mm->high_mm;
 }
 
+/// To move it would not help; opened along its own lean it clears its place all the same.
+std::string lean_advice(const HoleResult& hole, const HoleCheck* check,
+                        const HoleOpening* opening) {
+  const bool is_pin = hole.kind == RoundKind::Pin;
+  const std::string leans = name_of(hole) + " " + hole_lean_words(hole) +
+                            (is_pin ? ": set it straight" : ": drill it anew, straight");
+  if (is_pin) return leans;
+  if (opening != nullptr)
+    return leans + ", or " + opening_words(*opening, "it", check) +
+           ", so that all bolts go through";
+  const double opened_mm = hole.nominal_diameter_mm + *hole.position_mm;
+  if (!allows(check, opened_mm)) return leans;
+  return leans + ", or, where play is allowed, open it to " + fixed(opened_mm, 1) +
+         " mm so that it clears its place";
+}
+
 std::string place_advice(const HoleResult& hole, const HoleCheck* check,
                          const HoleOpening* opening) {
+  if (is_off_by_lean(hole)) return lean_advice(hole, check, opening);
   const double off_mm = hole.offset_mm->norm();
   const std::string sits = name_of(hole) + " sits " + fixed(off_mm, 2) + " mm towards " +
                            direction_words(*hole.offset_mm);
@@ -76,8 +94,11 @@ std::string absent_advice(const std::string& what, bool is_slot) {
 
 std::string opening_words(const HoleOpening& opening, const std::string& it,
                           const HoleCheck* check) {
-  return "open " + it + " to " + fixed(opening.diameter_mm, 1) + " mm, or make it " +
-         fixed(opening.slot_mm, 1) + " mm longer towards " + direction_words(opening.towards) +
+  const std::string longer = opening.towards.isZero()
+                                 ? ""
+                                 : ", or make it " + fixed(opening.slot_mm, 1) +
+                                       " mm longer towards " + direction_words(opening.towards);
+  return "open " + it + " to " + fixed(opening.diameter_mm, 1) + " mm" + longer +
          (allows(check, opening.diameter_mm)
               ? ""
               : " (its limits of size allow " + shortest(check->diameter_mm->high_mm) + " mm)");

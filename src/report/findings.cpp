@@ -5,6 +5,7 @@
 
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
+#include "trammel/model/hole_lean.hpp"
 #include "trammel/report/form_words.hpp"
 #include "trammel/report/slot_words.hpp"
 #include "trammel/report/words.hpp"
@@ -80,6 +81,7 @@ std::string hole_title(const HoleResult& hole, const HoleCheck* check, int decim
                          *hole.position_mm > *check->position_mm;
   // What is not proven is not said: its reason follows.
   if (hole.outcome != Outcome::Fail) return name + " cannot be decided.";
+  if (off_place && is_off_by_lean(hole)) return name + " " + hole_lean_words(hole) + ".";
   if (off_place) return name + " sits " + offset_words(*hole.offset_mm, decimals) + ".";
   if (size_severity(hole, check) > 0.0) {
     const bool small = *hole.diameter_mm < check->diameter_mm->low_mm;

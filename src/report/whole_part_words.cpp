@@ -57,7 +57,8 @@ void say_no(const BoltUp& up, FrontEntry& entry) {
   std::vector<std::string> openings, slots;
   for (const HoleOpening& opening : up.openings) {
     openings.push_back(opening_words(opening, openings.empty()));
-    slots.push_back(printable(opening.hole) + " " + slot_words(opening));
+    if (!opening.towards.isZero())
+      slots.push_back(printable(opening.hole) + " " + slot_words(opening));
   }
   entry.title = openings.empty() ? "No, not every bolt goes through"
                                  : "No, unless " + list_words(openings, kNamedOpenings);

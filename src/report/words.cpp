@@ -7,6 +7,7 @@
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
+#include "trammel/model/hole_lean.hpp"
 #include "trammel/report/form_words.hpp"
 #include "trammel/report/slot_words.hpp"
 
@@ -85,8 +86,10 @@ std::string hole_fault(const Inspection& inspection, const HoleResult& hole) {
   if (is_absent(hole.state)) return absence_words(hole.outcome);
   if (check == nullptr) return "is not as planned";
   if (hole.offset_mm && hole.position_mm && check->position_mm &&
-      *hole.position_mm > *check->position_mm)
+      *hole.position_mm > *check->position_mm) {
+    if (is_off_by_lean(hole)) return hole_lean_words(hole);
     return "is " + fixed(hole.offset_mm->norm(), decimals) + " mm off place";
+  }
   if (!hole.diameter_mm || !check->diameter_mm) return "is not as planned";
   const double small_mm = check->diameter_mm->low_mm - *hole.diameter_mm;
   const double large_mm = *hole.diameter_mm - check->diameter_mm->high_mm;

@@ -259,5 +259,19 @@ TEST(BoltUp, HolesOnAMateAreToldOfThereAndNotAtTheirDrawnPlaces) {
   EXPECT_TRUE(bolts_up_in_group(on.group.plan, on.group.plan.holes[0]));
 }
 
+// "Open hole A to 8.1 mm, or make it longer by 0.4 mm towards nowhere": it was 8.4 mm wide.
+TEST(BoltUp, AHoleThatLeansIsOpenedByItsLeanToNoSide) {
+  Group group = two_holes(0.0);
+  group.holes[0].diameter_mm = 8.5;
+  group.holes[0].position_mm = 1.2;  // 0.6 mm off at either end
+  group.holes[0].free_width_mm = 7.3;
+  const BoltUp up = only(group);
+  EXPECT_EQ(up.outcome, Outcome::Fail);
+  ASSERT_EQ(up.openings.size(), 1u);
+  EXPECT_GE(up.openings[0].diameter_mm, 9.2);
+  EXPECT_LE(up.openings[0].diameter_mm, 9.5);
+  EXPECT_EQ(up.words.find("nowhere"), std::string::npos) << up.words;
+}
+
 }  // namespace
 }  // namespace trammel

@@ -83,5 +83,20 @@ TEST_F(HoleAdvice, OfAPinTurnsSizesRound) {
       << lines()[0];
 }
 
+// "sits 0.00 mm towards +Y: move it, open it to 8.1 mm, or make it longer towards nowhere".
+TEST_F(HoleAdvice, OfALeanIsToDrillItStraight) {
+  lies(0.01, 6.6);
+  hole.depth_mm = 6.0;
+  hole.tilt_mm = 1.058;
+  hole.position_mm = 1.06;
+  EXPECT_EQ(lines(),
+            Lines{"Hole f1 leans 10.0°, 1.06 mm from end to end: drill it anew, straight"});
+  check.diameter_mm->high_mm = 8.0;
+  EXPECT_NE(lines().front().find("open it to 7.7 mm"), std::string::npos) << lines().front();
+  const HoleOpening opening{"f1", 7.4, 0.2, Eigen::Vector3d::Zero()};
+  EXPECT_NE(lines(&opening).front().find("open it to 7.4 mm, so that"), std::string::npos);
+  EXPECT_EQ(lines(&opening).front().find("nowhere"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace trammel

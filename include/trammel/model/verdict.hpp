@@ -92,9 +92,9 @@ struct HoleResult {
 /// A hole that must be made wider so that its bolt goes through with the others.
 struct HoleOpening {
   std::string hole;
-  double diameter_mm = 0.0;                           ///< round, about its present centre
+  double diameter_mm = 0.0;                           ///< round, about its present axis
   double slot_mm = 0.0;                               ///< or longer by this much, towards the bolt
-  Eigen::Vector3d towards = Eigen::Vector3d::Zero();  ///< unit
+  Eigen::Vector3d towards = Eigen::Vector3d::Zero();  ///< unit; zero: the bolt stands in its middle
 };
 
 /// Whether the bolts of a group go through together.

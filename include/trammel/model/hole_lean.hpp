@@ -1,0 +1,28 @@
+#pragma once
+
+/// A hole or pin that leans rather than sits off its place.
+
+#include <cmath>
+#include <string>
+
+#include "trammel/base/constants.hpp"
+#include "trammel/base/numbers.hpp"
+#include "trammel/model/verdict.hpp"
+
+namespace trammel {
+
+/// Its lean makes more than half of how far its axis is off at its worst end: to move it would not
+/// help.
+[[nodiscard]] inline bool is_off_by_lean(const HoleResult& hole) {
+  if (!hole.tilt_mm || !hole.position_mm || !hole.offset_mm) return false;
+  return hole.offset_mm->norm() < 0.25 * *hole.position_mm;
+}
+
+/// "leans 10.0°, 1.06 mm from end to end"; only where it has a tilt.
+[[nodiscard]] inline std::string hole_lean_words(const HoleResult& hole) {
+  const std::string much = fixed(*hole.tilt_mm, 2) + " mm from end to end";
+  if (!(hole.depth_mm > 0.0)) return "leans " + much;
+  return "leans " + fixed(std::atan2(*hole.tilt_mm, hole.depth_mm) / kDegree, 1) + "°, " + much;
+}
+
+}  // namespace trammel
