@@ -197,6 +197,8 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
       out.push_back(mend_advice(named(round_word(hole.kind), hole.name), hole.reasons));
     } else if (is_absent(hole.state)) {
       out.push_back(hole_advice(hole, nullptr, nullptr).front());
+    } else if (is_not_through(hole)) {
+      out.push_back("See that hole " + hole.name + " goes all the way through: drill it on");
     } else if (!hole.position_mm || hole.rims == 1) {
       out.push_back(hole.kind == RoundKind::Pin
                         ? "Scan " + named("pin", hole.name) + " from all around it"

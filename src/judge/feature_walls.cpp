@@ -6,6 +6,7 @@
 
 #include "trammel/geometry/fit_cylinder.hpp"
 #include "trammel/geometry/fit_slot.hpp"
+#include "trammel/judge/hole_advice.hpp"
 
 namespace trammel {
 namespace {
@@ -62,7 +63,8 @@ DrawnFeature drawn(const SlotResult& slot) {
 std::vector<DrawnFeature> told_features(const Verdict& verdict) {
   std::vector<DrawnFeature> out;
   for (const HoleResult& hole : verdict.holes)
-    if (hole.nominal_diameter_mm > 0.0 && (hole.outcome == Outcome::Fail || is_absent(hole.state)))
+    if (hole.nominal_diameter_mm > 0.0 &&
+        (hole.outcome == Outcome::Fail || is_absent(hole.state) || is_not_through(hole)))
       out.push_back(drawn(hole));
   for (const SlotResult& slot : verdict.slots)
     if (slot.nominal_length_mm > 0.0 && (slot.outcome == Outcome::Fail || is_absent(slot.state)))

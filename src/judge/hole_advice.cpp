@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <optional>
 
+#include "conclude.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
 #include "trammel/model/hole_lean.hpp"
@@ -102,6 +103,11 @@ std::string opening_words(const HoleOpening& opening, const std::string& it,
          (allows(check, opening.diameter_mm)
               ? ""
               : " (its limits of size allow " + shortest(check->diameter_mm->high_mm) + " mm)");
+}
+
+bool is_not_through(const HoleResult& hole) {
+  return std::find(hole.reasons.begin(), hole.reasons.end(), conclusions::kNotThrough) !=
+         hole.reasons.end();
 }
 
 bool is_to_move(const HoleResult& hole, const HoleCheck* check) {

@@ -28,6 +28,7 @@ std::string region_detail(const Region& region, int decimals) {
   std::string detail = area_words(region.area_mm2) + " around " + point_words(region.center_mm) +
                        "; allowed " + fixed(region.limit_mm, std::max(decimals, 2)) + " mm";
   if (!region.zone.empty()) detail += " in " + printable(region.zone);
+  if (region.of_feature) detail += "; of a hole, pin or slot that is not as drawn";
   if (region.outcome == Outcome::Undecided)
     detail += region.adds_up ? "; small, but with more beside it or standing out from it"
                              : "; too near the limit to tell";

@@ -141,10 +141,11 @@ std::string slots_clause(const Inspection& inspection) {
          slot_fault(bad.front(), slot_check_of(inspection.plan, bad.front().name), decimals);
 }
 
-std::string regions_clause(const Inspection& inspection) {
+/// @param of_feature  of those that the line of a hole, pin or slot tells, or of the others
+std::string regions_clause(const Inspection& inspection, bool of_feature) {
   std::size_t count = 0;
   for (const Region& region : inspection.verdict.regions)
-    count += region.outcome == Outcome::Fail && !region.of_feature ? 1 : 0;
+    count += region.outcome == Outcome::Fail && region.of_feature == of_feature ? 1 : 0;
   if (count == 0) return {};
   const std::string places = count_words(count) + (count == 1 ? " place stands" : " places stand");
   if (!inspection.plan.zones.empty()) return places + " outside the band allowed there";
@@ -164,10 +165,12 @@ std::string others_clause(const Inspection& inspection) {
 std::string fail_sentence(const Inspection& inspection) {
   std::vector<std::string> clauses;
   for (std::string clause :
-       {regions_clause(inspection), holes_clause(inspection), slots_clause(inspection),
+       {regions_clause(inspection, false), holes_clause(inspection), slots_clause(inspection),
         others_clause(inspection), distances_clause(inspection), forms_clause(inspection)})
     if (!clause.empty()) clauses.push_back(std::move(clause));
   if (clauses.empty()) {
+    const std::string walls = regions_clause(inspection, true);
+    if (!walls.empty()) return capitalised(walls) + ".";
     const auto& reasons = inspection.verdict.reasons;
     return reasons.empty() ? "The part is not as planned." : printable(reasons.front());
   }

@@ -122,5 +122,14 @@ TEST(FeatureWalls, OfAMissingPinTellOfItsEndToo) {
   EXPECT_FALSE(is_told_by_feature(end, verdict));
 }
 
+// "Take off or bend back 2.91 mm towards +Y" for a hole that was not drilled through.
+TEST(FeatureWalls, OfAHoleNotSureToGoThroughAreToldByIt) {
+  Verdict verdict;
+  verdict.holes = {hole_that(Outcome::Undecided, HoleState::Measured)};
+  EXPECT_FALSE(is_told_by_feature(region_at({34.0, 0, 0}, 4.0), verdict));
+  verdict.holes[0].reasons = {"a scanned surface lies across it: it may not go all the way"};
+  EXPECT_TRUE(is_told_by_feature(region_at({34.0, 0, 0}, 4.0), verdict));
+}
+
 }  // namespace
 }  // namespace trammel

@@ -9,7 +9,8 @@
 namespace trammel {
 
 /// The region is no larger than, and lies in or beside, the drawn wall of a hole, pin or slot that
-/// failed or was not made; holes and slots that the plan does not name count where they are closed.
+/// failed, was not made or is not sure to go all the way; holes and slots that the plan does not
+/// name count where they are closed.
 [[nodiscard]] bool is_told_by_feature(const Region& region, const Verdict& verdict);
 
 /// The flaw is one of that wall's own faces, or a patch in or beside one that was not made.

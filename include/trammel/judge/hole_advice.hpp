@@ -19,6 +19,9 @@ namespace trammel {
 /// It is made, but off its place by more than the plan allows: it has a line of its own.
 [[nodiscard]] bool is_to_move(const HoleResult& hole, const HoleCheck* check);
 
+/// It was measured, but a scanned surface lies across it: it may not go all the way.
+[[nodiscard]] bool is_not_through(const HoleResult& hole);
+
 /// A line for its place, if that is out, and one for its size or its bolt; no line where neither
 /// is.
 /// @param check    of the plan, or null
