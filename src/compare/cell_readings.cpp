@@ -34,6 +34,7 @@ constexpr std::size_t kChunk = 16384;
 struct Filed {
   std::vector<std::size_t> start;
   std::vector<double> values;
+  std::vector<int> missing;  ///< #C, how many of a cell's readings lead through missing material
 };
 
 Eigen::VectorXi cells_of_points(const Mesh& design, const CellTree& tree,
@@ -50,9 +51,10 @@ Eigen::VectorXi cells_of_points(const Mesh& design, const CellTree& tree,
   return cell;
 }
 
-Filed file_by_cell(const Eigen::VectorXi& cell_of_point, const Eigen::VectorXd& signed_mm,
+Filed file_by_cell(const Eigen::VectorXi& cell_of_point, const Deviations& deviations,
                    Index cell_count) {
   Filed out;
+  out.missing.assign(static_cast<std::size_t>(cell_count), 0);
   out.start.assign(static_cast<std::size_t>(cell_count) + 1, 0);
   for (Index i = 0; i < cell_of_point.size(); ++i) {
     if (cell_of_point[i] >= 0) ++out.start[static_cast<std::size_t>(cell_of_point[i]) + 1];
@@ -63,7 +65,9 @@ Filed file_by_cell(const Eigen::VectorXi& cell_of_point, const Eigen::VectorXd& 
   std::vector<std::size_t> next(out.start.begin(), out.start.end() - 1);
   for (Index i = 0; i < cell_of_point.size(); ++i) {
     if (cell_of_point[i] < 0) continue;
-    out.values[next[static_cast<std::size_t>(cell_of_point[i])]++] = signed_mm[i];
+    const auto cell = static_cast<std::size_t>(cell_of_point[i]);
+    out.values[next[cell]++] = deviations.signed_mm[i];
+    if (deviations.tells_missing(static_cast<std::size_t>(i))) ++out.missing[cell];
   }
   return out;
 }
@@ -117,15 +121,22 @@ class Gatherer {
   /// Readings within `near_mm` of the cell, or, when those are too few, within `far_mm`.
   std::vector<double>& around(int cell, double near_mm, double far_mm) {
     values_.clear();
+    missing_ = 0;
     visited_.assign(1, cell);
     marks_.start_walk();
     marks_.set(cell, WalkMarks::kIn);
     spread(cell, near_mm, WalkMarks::kTooFarForNear);
     if (values_.size() < kFewest && far_mm > near_mm) {
       values_.clear();
+      missing_ = 0;
       spread(cell, far_mm, WalkMarks::kTooFar);
     }
     return values_;
+  }
+
+  /// Of the readings that the last walk gathered at least half lead through missing material.
+  [[nodiscard]] bool are_missing() const {
+    return missing_ > 0 && 2 * static_cast<std::size_t>(missing_) >= values_.size();
   }
 
   /// The cells that the last walk came by, itself among them.
@@ -142,6 +153,7 @@ class Gatherer {
       const auto from = static_cast<std::ptrdiff_t>(filed_.start[static_cast<std::size_t>(at)]);
       const auto to = static_cast<std::ptrdiff_t>(filed_.start[static_cast<std::size_t>(at) + 1]);
       values_.insert(values_.end(), filed_.values.begin() + from, filed_.values.begin() + to);
+      missing_ += filed_.missing[static_cast<std::size_t>(at)];
       for (const int other : stop(at).neighbours) {
         if (other < 0 || marks_.settled(other, refused)) continue;
         const bool is_in = belongs(stop(other), middle, radius_mm);
@@ -167,6 +179,7 @@ class Gatherer {
   WalkMarks marks_;
   std::vector<int> visited_;
   std::vector<double> values_;
+  int missing_ = 0;  ///< of them
 };
 
 bool at_one_place(const SurfaceCells& cells, Index a, Index b, double apart_mm) {
@@ -196,6 +209,7 @@ void read_chunk(const SurfaceCells& cells, const std::vector<Stop>& stops, const
       out.deviation_mm[passed] = reading;
       out.support[passed] = static_cast<int>(values.size());
       out.seen[other] = values.empty() ? 0 : 1;
+      out.missing[other] = gatherer.are_missing() ? 1 : 0;
     }
   }
 }
@@ -208,10 +222,11 @@ CellReadings read_cells(const Mesh& design, const CellTree& tree, const Deviatio
   const auto count = static_cast<std::size_t>(cells.size());
   CellReadings out;
   out.cell_of_point = cells_of_points(design, tree, deviations);
-  const Filed filed = file_by_cell(out.cell_of_point, deviations.signed_mm, cells.size());
+  const Filed filed = file_by_cell(out.cell_of_point, deviations, cells.size());
   out.deviation_mm.setConstant(cells.size(), std::numeric_limits<double>::quiet_NaN());
   out.support.setZero(cells.size());
   out.seen.assign(count, 0);
+  out.missing.assign(count, 0);
   const std::vector<Stop> stops = stops_of(cells);
   for_each_chunk(count, kChunk, [&](std::size_t begin, std::size_t end) {
     read_chunk(cells, stops, filed, settings, begin, end, out);

@@ -8,6 +8,7 @@
 #include "trammel/base/text.hpp"
 #include "trammel/judge/hole_advice.hpp"
 #include "trammel/judge/hole_meant.hpp"
+#include "trammel/judge/region_words.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -116,13 +117,20 @@ void add_other_absent(const Verdict& verdict, std::vector<std::string>& out) {
 }
 
 /// Regions of one cause need one action: the worst two are named.
-void add_region_advice(const Verdict& verdict, std::vector<std::string>& out) {
-  int named = 0;
+/// @param missing  of what is missing, or of what is off
+void add_region_advice(const Verdict& verdict, bool missing, std::vector<std::string>& out) {
+  std::vector<const Region*> named;
   for (const Region& region : verdict.regions) {
-    if (region.outcome != Outcome::Fail || region.explained || region.of_feature) continue;
-    if (named == 2) return;
-    out.push_back(region_advice(region));
-    ++named;
+    const bool is_missing = region.absence != Absence::None;
+    if (region.outcome != Outcome::Fail || region.explained || region.of_feature ||
+        is_missing != missing)
+      continue;
+    if (std::any_of(named.begin(), named.end(),
+                    [&](const Region* other) { return is_same_hole(*other, region); }))
+      continue;
+    if (named.size() == 2) return;
+    out.push_back(is_missing ? absence_advice(region) : region_advice(region));
+    named.push_back(&region);
   }
 }
 
@@ -234,6 +242,7 @@ std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignme
                                 const Plan& plan) {
   std::vector<std::string> out;
   const bool failed = verdict.outcome == Outcome::Fail;
+  add_region_advice(verdict, true, out);  // a part without it has no use for the rest
   if (failed) add_flaw_advice(verdict, out);
   for (const HoleResult& hole : verdict.holes) {
     if (hole.outcome != Outcome::Fail) continue;
@@ -265,7 +274,7 @@ std::vector<std::string> advice(const Verdict& verdict, const Alignment& alignme
     if (distance.outcome == Outcome::Fail) out.push_back(distance_advice(distance));
   for (const FormResult& form : verdict.forms)
     if (form.outcome == Outcome::Fail) out.push_back(form_advice(form));
-  add_region_advice(verdict, out);
+  add_region_advice(verdict, false, out);
   if (failed && !out.empty() && asks_for_force(verdict)) {
     out.emplace_back(
         "Before heating, bending or grinding a welded or load-bearing part ask who may: it can "

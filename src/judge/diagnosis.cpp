@@ -10,6 +10,7 @@
 #include "trammel/judge/independent_readings.hpp"
 #include "trammel/judge/local_flaws.hpp"
 #include "trammel/judge/pressed_places.hpp"
+#include "trammel/judge/surface_there.hpp"
 #include "trammel/judge/warped_corners.hpp"
 
 namespace trammel {
@@ -52,6 +53,19 @@ double misfit(const SurfaceCells& cells, const VectorXd& values_mm) {
   return sum;
 }
 
+Eigen::VectorXi faces_of_cells(const SurfaceCells& cells, const FlatFaces& flat) {
+  Eigen::VectorXi out(cells.size());
+  for (Index c = 0; c < cells.size(); ++c)
+    out[c] = flat.face_of[cells.triangle[c]];
+  return out;
+}
+
+/// Of surface that is there: what is missing was not moved.
+CellReadings readings_of_form(const DiagnosisEvidence& e, const Eigen::VectorXi& face_of_cell) {
+  return of_surface_there(e.cells, of_faces_made(e.cells, e.readings, face_of_cell),
+                          pooled_mm(e.plan.least_area_mm2, e.spacing_mm));
+}
+
 class Diagnoser {
  public:
   explicit Diagnoser(const DiagnosisEvidence& evidence)
@@ -59,12 +73,11 @@ class Diagnoser {
         part_(bounding_box(evidence.design.vertices_mm)),
         flat_(find_flat_faces(evidence.design)),
         walls_(find_walls(flat_.faces, kThickestWall_mm)),
-        rest_(evidence.readings.deviation_mm),
-        all_(misfit(evidence.cells, rest_)) {
-    face_of_cell_.resize(e_.cells.size());
-    for (Index c = 0; c < e_.cells.size(); ++c)
-      face_of_cell_[c] = flat_.face_of[e_.cells.triangle[c]];
-  }
+        face_of_cell_(faces_of_cells(evidence.cells, flat_)),
+        readings_(readings_of_form(evidence, face_of_cell_)),
+        rest_(readings_.deviation_mm),
+        placed_(rest_),
+        all_(misfit(evidence.cells, rest_)) {}
 
   Diagnosis find() {
     Diagnosis out;
@@ -83,7 +96,7 @@ class Diagnoser {
   }
 
   [[nodiscard]] Explanation explanation() const {
-    const auto blocks = independent_readings(e_.cells, e_.readings, face_of_cell_,
+    const auto blocks = independent_readings(e_.cells, readings_, face_of_cell_,
                                              block_side_mm(e_, part_.diagonal_mm()));
     const VectorXd matters = matters_at_all(e_, blocks.place_mm);
     ExplainSettings settings;
@@ -98,6 +111,7 @@ class Diagnoser {
     for (Index c = 0; c < e_.cells.size(); ++c)
       out.explained_mm[c] = motion_at(part_.center_mm(), place_of(c)).dot(found.motion);
     rest_ -= out.explained_mm;
+    placed_ = rest_;
     double before = all_;
     for (const ExplainedFlaw& explained : found.flaws) {
       VectorXd makes(e_.cells.size());
@@ -124,16 +138,32 @@ class Diagnoser {
     });
   }
 
+  /// As read, or with the motion that comes with the flaws. What a face that moved left in its
+  /// place stands out of that face alone: of a wall made too thin, a strip as thick as drawn is no
+  /// blob, and to take it off would be wrong.
+  [[nodiscard]] bool is_where_drawn(const LocalFlaw& local, const VectorXd& beyond_mm) const {
+    const bool of_one_face = local.flaw.kind == FlawKind::Dent || local.flaw.kind == FlawKind::Blob;
+    if (!of_one_face || local.flaw.of_wall) return false;
+    const double sign = local.flaw.figure_mm < 0.0 ? -1.0 : 1.0;
+    double read = 0.0, placed = 0.0, least = 0.0;
+    for (const int c : local.cells) {
+      read += e_.cells.area_mm2[c] * sign * readings_.deviation_mm[c];
+      placed += e_.cells.area_mm2[c] * sign * placed_[c];
+      least += e_.cells.area_mm2[c] * beyond_mm[c];
+    }
+    return std::min(read, placed) <= least;
+  }
+
   void add_local_flaws(Diagnosis& out) {
     LocalFlawSettings settings;
     settings.least_area_mm2 = e_.plan.least_area_mm2;
-    VectorXd beyond = matters_at_all(e_, e_.cells.center_mm);
-    beyond = beyond.cwiseMax(kLeftOfSmooth * out.explained_mm.cwiseAbs());
+    const VectorXd matters = matters_at_all(e_, e_.cells.center_mm);
+    const VectorXd beyond = matters.cwiseMax(kLeftOfSmooth * out.explained_mm.cwiseAbs());
     const std::vector<LocalFlaw> patches =
         local_flaws(e_.cells, rest_, beyond, face_of_cell_, flat_.faces, settings);
     const auto bent = with_warped_corners(patches, flat_.faces, walls_, face_of_cell_);
     for (const LocalFlaw& local : with_pressed_places(bent, e_.cells, kThickestWall_mm)) {
-      if (goes_through(local)) continue;
+      if (goes_through(local) || is_where_drawn(local, matters)) continue;
       double squares = 0.0;
       for (const int c : local.cells)
         squares += e_.cells.area_mm2[c] * rest_[c] * rest_[c];
@@ -151,7 +181,9 @@ class Diagnoser {
   FlatFaces flat_;
   std::vector<Wall> walls_;
   Eigen::VectorXi face_of_cell_;
-  VectorXd rest_;
+  CellReadings readings_;
+  VectorXd rest_;    ///< what no flaw explains yet
+  VectorXd placed_;  ///< what was read, less the motion that comes with the flaws
   double all_;
 };
 

@@ -81,6 +81,7 @@ CellValues values_of(const Eigen::VectorXi& chosen, const CellReadings& readings
   CellValues out;
   out.chosen = chosen;
   out.points = points;
+  out.missing = readings.missing;
   out.value_mm.setConstant(chosen.size(), std::numeric_limits<double>::quiet_NaN());
   out.support.setZero(chosen.size());
   for (Index c = 0; c < chosen.size(); ++c) {
@@ -112,7 +113,13 @@ FaceSight sight_of(const CellValues& values, const SurfaceCells& cells) {
   for (Index c = 0; c < cells.size(); ++c) {
     if (values.chosen[c] < 0) continue;
     out.area_mm2 += cells.area_mm2[c];
-    if (std::isfinite(values.value_mm[c]) || is_between_read(values, cells, c)) {
+    const bool missing =
+        !values.missing.empty() && values.missing[static_cast<std::size_t>(c)] != 0;
+    if (missing) {
+      out.missing_mm2 += cells.area_mm2[c];
+      out.missing_at_mm = cells.center_mm.col(c);
+    }
+    if (!missing && (std::isfinite(values.value_mm[c]) || is_between_read(values, cells, c))) {
       read += cells.area_mm2[c];
     } else {
       open[static_cast<std::size_t>(c)] = 1;
@@ -131,6 +138,9 @@ FaceSight sight_of(const CellValues& values, const SurfaceCells& cells) {
 }
 
 std::string why_not_all_seen(const FaceSight& sight, double least_area_mm2) {
+  if (sight.missing_mm2 > 0.0 && sight.missing_mm2 >= least_area_mm2)
+    return fixed(sight.missing_mm2, 0) + " mm² of it near " + place_words(sight.missing_at_mm) +
+           " are missing";
   if (!(sight.share >= kSeenToPass))
     return "only " + fixed(std::floor(100.0 * sight.share), 0) +
            " % of it was scanned densely enough to be read, " + fixed(100.0 * kSeenToPass, 0) +

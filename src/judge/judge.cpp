@@ -17,6 +17,7 @@
 #include "trammel/judge/judge_form.hpp"
 #include "trammel/judge/judge_hole.hpp"
 #include "trammel/judge/judge_slot.hpp"
+#include "trammel/judge/missing_places.hpp"
 #include "trammel/judge/open_edges.hpp"
 #include "trammel/judge/other_holes.hpp"
 #include "trammel/judge/points_beyond.hpp"
@@ -237,7 +238,7 @@ void mark_explained(std::vector<Region>& regions, const Eigen::VectorXi& region_
   }
   for (Region& region : regions) {
     const auto id = static_cast<std::size_t>(region.id);
-    region.explained = left[id] < 0.5 * off[id];
+    region.explained = region.absence == Absence::None && left[id] < 0.5 * off[id];
   }
 }
 
@@ -259,6 +260,9 @@ Judgement judge(const Evidence& e) {
                      verdict.uncertainty.noise_mm, e.tidy.spacing_mm);
     verdict.regions = std::move(found.regions);
     out.region_of_cell = std::move(found.region_of_cell);
+    tell_missing({e.design, cells, e.readings, e.deviations, points_mm, e.normals,
+                  verdict.uncertainty.expanded_mm},
+                 out.region_of_cell, verdict.regions);
   } else {
     out.region_of_cell = Eigen::VectorXi::Zero(cells.size());
   }

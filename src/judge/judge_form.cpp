@@ -13,6 +13,7 @@
 #include "trammel/judge/decide.hpp"
 #include "trammel/judge/face_form.hpp"
 #include "trammel/judge/measure_wall.hpp"
+#include "trammel/judge/surface_there.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -79,6 +80,7 @@ class FormJudge {
         mesh_(e.design.mesh()),
         U_(e.expanded_uncertainty_mm),
         faces_(faces),
+        readings_(of_surface_there(e.cells, e.readings, e.faces.pooled_mm)),
         points_(points_in_cells(e.readings)) {}
 
   FormResult judged(const FormCheck& check) {
@@ -109,10 +111,10 @@ class FormJudge {
     out.face = found.face;
     out.values =
         values_of(without_edges(cells_of_face(out.face, e_.cells), e_.cells, e_.faces.pooled_mm),
-                  e_.readings, points_);
+                  readings_, points_);
     out.sight = sight_of(out.values, e_.cells);
     if (!as_plane) return out;
-    out.plane = measure_face(out.face, e_.cells, e_.readings, e_.faces);
+    out.plane = measure_face(out.face, e_.cells, readings_, e_.faces);
     out.reason = out.plane.reason;
     if (out.reason.empty() && !out.plane.normal)
       out.reason = "it is too small or narrow to tell how it leans";
@@ -296,7 +298,7 @@ class FormJudge {
     }
     if (!result.nominal) result.nominal = std::round(kSteps_mm * wall.thickness_mm) / kSteps_mm;
     set_thickness_limits(result, check);
-    const FaceForm form = face_form(wall_values(wall, e_.cells, e_.readings, points_),
+    const FaceForm form = face_form(wall_values(wall, e_.cells, readings_, points_),
                                     face.face.normal, e_.cells, e_.noise_mm, e_.faces);
     if (!form.reason.empty()) {
       open_form(result, "of the wall's two sides together: " + form.reason);
@@ -339,6 +341,7 @@ class FormJudge {
   const Mesh& mesh_;
   const double U_;
   const SmoothFaces& faces_;
+  const CellReadings readings_;        ///< of surface that is there
   const Eigen::VectorXd points_;       ///< in each cell
   std::unique_ptr<SurfaceRays> rays_;  ///< made for the first wall
 };

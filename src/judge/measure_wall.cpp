@@ -75,11 +75,14 @@ CellValues wall_values(const DrawnWall& wall, const SurfaceCells& cells,
   out.chosen.setConstant(cells.size(), -1);
   out.value_mm.setConstant(cells.size(), std::numeric_limits<double>::quiet_NaN());
   out.points = points;
+  out.missing.assign(static_cast<std::size_t>(cells.size()), 0);
   out.support = out.support_across = out.points_across = Eigen::VectorXd::Zero(cells.size());
   for (std::size_t i = 0; i < wall.front.size(); ++i) {
     const int front = wall.front[i], back = wall.back[i];
     out.chosen[front] = 0;
     out.points_across[front] = points[back] * cells.area_mm2[front] / cells.area_mm2[back];
+    if (readings.is_missing(front) || readings.is_missing(back))
+      out.missing[static_cast<std::size_t>(front)] = 1;
     if (!has_reading(readings, front) || !has_reading(readings, back)) continue;
     out.support[front] = readings.support[front];
     out.support_across[front] = readings.support[back];

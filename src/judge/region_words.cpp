@@ -6,16 +6,40 @@
 #include "trammel/model/words.hpp"
 
 namespace trammel {
+namespace {
+
+std::string name_of(const Region& region) {
+  return "Region " + std::to_string(region.id) + " at " + place_words(region.center_mm);
+}
+
+std::string hole_words(const Region& region) {
+  return (region.hole_mm ? "hole of about " + fixed(*region.hole_mm, 1) + " mm" : "hole") +
+         std::string(" that the design does not have");
+}
+
+std::string absence_reason(const Region& region) {
+  const std::string over = ", over " + fixed(region.area_mm2, 0) + " mm²";
+  const std::string is =
+      name_of(region) + (region.outcome == Outcome::Fail ? " is missing: " : " may be missing: ");
+  switch (region.absence) {
+    case Absence::Hole: return name_of(region) + " is a " + hole_words(region);
+    case Absence::Feature: return is + "what the design has there was not made" + over;
+    default: return is + "there is no material" + over;
+  }
+}
+
+std::string in_zone(const Region& region) {
+  return region.zone.empty() ? "" : ", in zone '" + region.zone + "'";
+}
+
+}  // namespace
 
 std::string region_reason(const Region& region) {
+  if (region.absence != Absence::None) return absence_reason(region) + in_zone(region);
   const int digits = decimals_for(region.limit_mm);
-  std::string words = "Region " + std::to_string(region.id) + " at " +
-                      place_words(region.center_mm) + " is " + kind_name(region.kind) +
-                      " by up to " + fixed(std::abs(region.peak_mm), digits) + " mm, limit " +
-                      fixed(region.limit_mm, digits) + ", over " + fixed(region.area_mm2, 0) +
-                      " mm²";
-  if (!region.zone.empty()) words += ", in zone '" + region.zone + "'";
-  return words;
+  return name_of(region) + " is " + kind_name(region.kind) + " by up to " +
+         fixed(std::abs(region.peak_mm), digits) + " mm, limit " + fixed(region.limit_mm, digits) +
+         ", over " + fixed(region.area_mm2, 0) + " mm²" + in_zone(region);
 }
 
 std::string why_open(const Region& region, double expanded_mm) {
@@ -25,6 +49,28 @@ std::string why_open(const Region& region, double expanded_mm) {
     return ": small by itself, but with what stands beside it, or out from it, as large as what is "
            "judged";
   return ": within U = " + fixed(expanded_mm, 3) + " mm of the limit, or too small to be sure";
+}
+
+std::string absence_advice(const Region& region) {
+  const std::string where =
+      "region " + std::to_string(region.id) + " at " + place_words(region.center_mm);
+  switch (region.absence) {
+    case Absence::Hole:
+      return "Close the " + hole_words(region) + ", " + where + ", or add it to the design";
+    case Absence::Feature:
+      return "Make what the design has in " + where + " and the part has not (" +
+             fixed(region.area_mm2, 0) + " mm² of it are missing)";
+    default:
+      return "Make good the material that is missing in " + where + " (" +
+             fixed(region.area_mm2, 0) + " mm²)";
+  }
+}
+
+bool is_same_hole(const Region& a, const Region& b) {
+  if (!a.hole_mm || !b.hole_mm) return false;
+  const Eigen::Vector3d apart = b.center_mm - a.center_mm;
+  const double sideways = (apart - apart.dot(a.normal) * a.normal).norm();
+  return std::abs(a.normal.dot(b.normal)) > 0.9 && sideways < 0.5 * *a.hole_mm;
 }
 
 }  // namespace trammel

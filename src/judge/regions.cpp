@@ -12,6 +12,7 @@
 #include "trammel/base/parallel.hpp"
 #include "trammel/judge/cell_patches.hpp"
 #include "trammel/judge/decide.hpp"
+#include "trammel/judge/region_figures.hpp"
 
 namespace trammel {
 namespace {
@@ -26,9 +27,6 @@ constexpr double kEnoughToFail = 8.0;
 constexpr std::size_t kMostRegions = 200;
 constexpr double kMedianError = 1.2533;  // √(π/2): of a median, in standard errors of a mean
 constexpr double kChance = 0.0228;       // one-sided, of two standard errors
-/// One cell beyond limit + U may be wrong: of a face within U of its limit all of which hangs
-/// together, such a cell in a corner would fail what it does not speak of.
-constexpr double kProvenShare = 0.25;  // of the least area
 /// Small patches nearer to each other than so many sides of the least area may be of one thing.
 constexpr double kNearSides = 2.0;
 /// Across an edge that turns more than 45° another face begins.
@@ -240,22 +238,20 @@ class RegionFinder {
     const std::vector<int> counted = cells_that_count(group);
     Region region;
     Vector3d low = Vector3d::Constant(HUGE_VAL), high = -low, centroid = Vector3d::Zero();
-    int worst = counted.front();
     for (const int c : counted) {
-      const double value = readings_.deviation_mm[c];
-      if (std::abs(value) > std::abs(readings_.deviation_mm[worst])) worst = c;
-      region.area_mm2 += area(c);
-      region.mean_mm += area(c) * value;
       centroid += area(c) * cells_.center_mm.col(c);
       low = low.cwiseMin(cells_.center_mm.col(c));
       high = high.cwiseMax(cells_.center_mm.col(c));
     }
-    const double total = std::max(region.area_mm2, std::numeric_limits<double>::min());
-    region.mean_mm /= total;
-    centroid /= total;
-    const CellState& state = states_[static_cast<std::size_t>(worst)];
+    const RegionFigures figures = region_figures(cells_, readings_, counted, plan_.least_area_mm2);
+    region.area_mm2 = figures.area_mm2;
+    region.missing_mm2 = figures.missing_mm2;
+    region.absence = figures.absence;
+    region.mean_mm = figures.mean_mm;
+    centroid /= std::max(region.area_mm2, std::numeric_limits<double>::min());
+    const CellState& state = states_[static_cast<std::size_t>(figures.peak)];
     region.kind = state.proud ? RegionKind::Proud : RegionKind::Shy;
-    region.peak_mm = readings_.deviation_mm[worst];
+    region.peak_mm = readings_.deviation_mm[figures.peak];
     region.limit_mm = state.limit_mm;
     region.conformity = conformance_probability(std::abs(region.peak_mm), -HUGE_VAL, state.limit_mm,
                                                 0.5 * expanded_mm_);

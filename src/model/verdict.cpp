@@ -20,6 +20,16 @@ std::string outcome_name(Outcome outcome) {
   return "undecided";
 }
 
+std::string absence_name(Absence absence) {
+  switch (absence) {
+    case Absence::Material: return "material";
+    case Absence::Feature: return "feature";
+    case Absence::Hole: return "hole";
+    case Absence::None: break;
+  }
+  return "none";
+}
+
 std::string kind_name(RegionKind kind) {
   return kind == RegionKind::Proud ? "proud" : "shy";
 }

@@ -17,16 +17,34 @@ double ratio(double value, double limit) {
   return limit > 0.0 ? value / limit : (value > 0.0 ? 1e9 : 0.0);
 }
 
+/// Of a surface that is not there: no figure says how far off it is.
+std::string absence_title(const Region& region, const std::string& where) {
+  const bool sure = region.outcome == Outcome::Fail;
+  if (region.absence == Absence::Hole)
+    return "A hole of about " + fixed(*region.hole_mm, 1) + " mm that the design does not have, " +
+           where + ".";
+  const std::string what = region.absence == Absence::Feature
+                               ? "what the design has there was not made"
+                               : "there is no material";
+  return std::string(sure ? "Missing, " : "Perhaps missing, ") + where + ": " + what + ".";
+}
+
 std::string region_title(const Region& region, const Box& part, int decimals) {
+  if (region.absence != Absence::None)
+    return absence_title(region, place_words(region.center_mm, region.normal, part));
   const std::string word = region.kind == RegionKind::Proud ? "Proud by " : "Shy by ";
   std::string title = word + fixed(std::abs(region.peak_mm), decimals) + " mm, " +
                       place_words(region.center_mm, region.normal, part) + ".";
   return title;
 }
 
-std::string region_detail(const Region& region, int decimals) {
-  std::string detail = area_words(region.area_mm2) + " around " + point_words(region.center_mm) +
-                       "; allowed " + fixed(region.limit_mm, std::max(decimals, 2)) + " mm";
+std::string region_detail(const Region& region, int decimals, double least_area_mm2) {
+  std::string detail = area_words(region.area_mm2) + " around " + point_words(region.center_mm);
+  if (region.absence == Absence::None) {
+    if (region.missing_mm2 >= least_area_mm2)
+      detail += ", of which " + area_words(region.missing_mm2) + " are missing";
+    detail += "; allowed " + fixed(region.limit_mm, std::max(decimals, 2)) + " mm";
+  }
   if (!region.zone.empty()) detail += " in " + printable(region.zone);
   if (region.of_feature) detail += "; of a hole, pin or slot that is not as drawn";
   if (region.outcome == Outcome::Undecided)
@@ -43,9 +61,11 @@ Finding region_finding(const Inspection& inspection, std::size_t index, const Bo
   finding.label = std::to_string(region.id);
   finding.index = index;
   finding.outcome = region.outcome;
-  finding.severity = ratio(std::abs(region.peak_mm), region.limit_mm);
+  finding.severity = region.absence == Absence::None
+                         ? ratio(std::abs(region.peak_mm), region.limit_mm)
+                         : kAbsentSeverity;
   finding.title = region_title(region, part, decimals);
-  finding.detail = region_detail(region, decimals);
+  finding.detail = region_detail(region, decimals, inspection.plan.least_area_mm2);
   return finding;
 }
 

@@ -174,7 +174,10 @@ Json regions_json(const Verdict& verdict) {
                        {"size", json_vector(region.size_mm)},
                        {"limit", number(region.limit_mm)},
                        {"points", region.points},
-                       {"conformity", number(region.conformity)}});
+                       {"conformity", number(region.conformity)},
+                       {"absence", absence_name(region.absence)},
+                       {"missing_area", number(region.missing_mm2)},
+                       {"hole_diameter", number(region.hole_mm)}});
   }
   return regions;
 }

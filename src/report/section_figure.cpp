@@ -136,7 +136,10 @@ FlatBox place_beside(const Drawing& drawing, const Eigen::Vector2d& tip,
 void draw_peak(PdfCanvas& canvas, const SheetContext& context, const Drawing& drawing,
                const Region& region) {
   const Section& section = drawing.section;
-  const std::string words = signed_fixed(region.peak_mm, context.decimals) + " mm";
+  const std::string words = region.absence == Absence::None
+                                ? signed_fixed(region.peak_mm, context.decimals) + " mm"
+                            : region.hole_mm ? "a hole"
+                                             : "missing";
   const TextStyle style{8.5, true, kInk};
   const Eigen::Vector2d size(canvas.text_width(words, style) + 3.0, 9.5);
   const Eigen::Vector2d tip = drawing.scanned(section.peak, section.peak_outward, region.peak_mm);

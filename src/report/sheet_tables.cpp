@@ -20,10 +20,14 @@ constexpr double kHeadAndThreeRows = 49.0;  ///< of a table: fewer do not begin 
 
 TableRow region_row(const Region& region, int decimals) {
   const auto limit_digits = std::max(2, decimals);
+  const bool is_there = region.absence == Absence::None;
+  const std::string none = "\u2013";
   return {{std::to_string(region.id), kInk, true, mark_of_region(region)},
-          {kind_name(region.kind)},
-          {signed_fixed(region.peak_mm, decimals)},
-          {signed_fixed(region.mean_mm, decimals)},
+          {is_there         ? kind_name(region.kind)
+           : region.hole_mm ? "hole"
+                            : "missing"},
+          {is_there ? signed_fixed(region.peak_mm, decimals) : none},
+          {is_there ? signed_fixed(region.mean_mm, decimals) : none},
           {fixed(region.limit_mm, limit_digits)},
           {area_words(region.area_mm2)},
           {point_words(region.center_mm)},

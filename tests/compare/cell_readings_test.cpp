@@ -91,5 +91,28 @@ TEST(CellReadings, OneStrayMovesNoMedian) {
   EXPECT_LT(out.deviation_mm.maxCoeff(), 0.01);
 }
 
+TEST(CellReadings, CellsOfMissingMaterialAreMarked) {
+  const CellTree tree(kBox, 0.8);
+  const SurfaceSamples samples = sample_surface(kBox, 25000, Rng(6));
+  Scan scan;
+  scan.points_mm = samples.points_mm;
+  scan.normals = samples.normals;
+  const SurfaceIndex index(kBox);
+  Deviations deviations = compare(scan, scan.normals, index, Eigen::Isometry3d::Identity(), {});
+  deviations.inferred.assign(deviations.reading.size(), 0);
+  for (Index i = 0; i < scan.size(); ++i) {
+    const Vector3d p = scan.points_mm.col(i);
+    if (scan.normals(2, i) < 0.9 || p.x() > 20) continue;  // of the upper face alone
+    deviations.reading[static_cast<std::size_t>(i)] = Reading::Inside;
+    deviations.inferred[static_cast<std::size_t>(i)] = 1;
+  }
+  const CellReadings out = read_cells(kBox, tree, deviations, {});
+  for (Index c = 0; c < tree.cells().size(); ++c) {
+    const Vector3d p = tree.cells().center_mm.col(c);
+    if (std::abs(p.x() - 20) < 1.0) continue;
+    EXPECT_EQ(out.is_missing(c), tree.cells().normal(2, c) > 0.9 && p.x() < 20) << p.transpose();
+  }
+}
+
 }  // namespace
 }  // namespace trammel

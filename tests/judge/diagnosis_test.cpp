@@ -72,5 +72,26 @@ TEST(Diagnosis, WhatDoesNotMatterIsNotTold) {
   EXPECT_TRUE(diagnosed(f).flaws.empty());
 }
 
+// A blob and a dent were fitted to what was not there.
+TEST(Diagnosis, NoFlawIsFittedToWhatIsMissing) {
+  test::CellFixture f(
+      [](const Vector3d& p, const Vector3d& n) { return test::in_square(p, n, 8) ? -3.0 : 0.0; });
+  ASSERT_FALSE(diagnosed(f).flaws.empty());
+  f.readings.missing.assign(f.readings.seen.size(), 0);
+  for (Eigen::Index c = 0; c < f.readings.deviation_mm.size(); ++c)
+    if (f.readings.deviation_mm[c] < -2.0) f.readings.missing[static_cast<std::size_t>(c)] = 1;
+  EXPECT_TRUE(diagnosed(f).flaws.empty());
+}
+
+// "Build up 0.50 mm on the face" and "take the blob of 0.54 mm off" of a strip as drawn.
+TEST(Diagnosis, AStripThatIsAsDrawnIsNoBlobOfAFaceThatIsShy) {
+  const test::CellFixture f(
+      [](const Vector3d& p, const Vector3d& n) { return n.z() > 0.9 && p.x() > 4.0 ? -0.5 : 0.0; });
+  const Diagnosis diagnosis = diagnosed(f);
+  ASSERT_FALSE(diagnosis.flaws.empty());
+  for (const Flaw& flaw : diagnosis.flaws)
+    EXPECT_NE(flaw.kind, FlawKind::Blob) << flaw.words;
+}
+
 }  // namespace
 }  // namespace trammel

@@ -119,5 +119,24 @@ TEST(FaceSight, OfACoarseScanIsWhole) {
   EXPECT_EQ(why_not_all_seen(upper.sight(), 4.0), "");
 }
 
+// A cell without a reading between three that have one is taken for read, one that is missing
+// never: every eighth was counted as seen.
+TEST(FaceSight, WhatIsMissingBetweenReadCellsIsNotRead) {
+  UpperCells upper(all_seen);
+  upper.f.readings.missing.assign(upper.f.readings.seen.size(), 0);
+  double missing_mm2 = 0.0;
+  Rng rng(3);
+  for (Eigen::Index c = 0; c < upper.of_face.size(); ++c) {
+    if (upper.of_face[c] < 0 || rng.uniform() > 0.125) continue;
+    upper.f.readings.missing[static_cast<std::size_t>(c)] = 1;
+    upper.f.readings.support[c] = 0;
+    missing_mm2 += upper.f.tree.cells().area_mm2[c];
+  }
+  const FaceSight sight = upper.sight();
+  EXPECT_NEAR(sight.missing_mm2, missing_mm2, 1e-9);
+  EXPECT_NEAR(sight.share, 1.0 - missing_mm2 / sight.area_mm2, 1e-9);
+  EXPECT_NE(why_not_all_seen(sight, 4.0).find("are missing"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace trammel

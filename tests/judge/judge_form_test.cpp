@@ -262,5 +262,22 @@ TEST(JudgeForm, UnseenOrMissingFacesAreUndecided) {
   EXPECT_NE(out.reasons.at(0).find("only 0 % of it was seen"), std::string::npos);
 }
 
+// The flatness of a face with a hole too many was the hole's diameter.
+TEST(JudgeForm, WhatIsMissingHasNoFormAndKeepsTheFaceFromPassing) {
+  test::CellFixture f(
+      [](const Vector3d& p, const Vector3d& n) { return test::in_square(p, n, 3.5) ? -5.0 : 0.0; });
+  f.plan.forms = {form_check(FormKind::Flatness, kTop, {}, 0.3)};
+  f.readings.missing.assign(f.readings.seen.size(), 0);
+  for (Eigen::Index c = 0; c < f.readings.deviation_mm.size(); ++c)
+    if (f.readings.deviation_mm[c] < -4.0) f.readings.missing[static_cast<std::size_t>(c)] = 1;
+  const auto out =
+      judge_forms({f.plan, f.index, f.tree.cells(), f.readings, 0.01, 0.0, MeasureFaceSettings{}});
+  ASSERT_TRUE(out.front().actual.has_value());
+  EXPECT_LT(*out.front().actual, 0.01);
+  EXPECT_EQ(out.front().outcome, Outcome::Undecided);
+  ASSERT_EQ(out.front().reasons.size(), 1U);
+  EXPECT_NE(out.front().reasons[0].find("are missing"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace trammel

@@ -23,5 +23,38 @@ TEST(RegionWords, SayWhereHowMuchAndWhyItIsOpen) {
   EXPECT_NE(why_open(region, 0.04).find("not seen"), std::string::npos);
 }
 
+TEST(RegionWords, OfWhatIsMissingNameItAndNoDepth) {
+  Region region;
+  region.id = 1;
+  region.peak_mm = -16.8;
+  region.area_mm2 = 102.0;
+  region.absence = Absence::Feature;
+  EXPECT_NE(region_reason(region).find("may be missing"), std::string::npos);  // undecided
+  region.outcome = Outcome::Fail;
+  EXPECT_EQ(region_reason(region),
+            "Region 1 at (0.0, 0.0, 0.0) is missing: what the design has there was not made, over "
+            "102 mm²");
+  EXPECT_EQ(absence_advice(region),
+            "Make what the design has in region 1 at (0.0, 0.0, 0.0) and the part has not (102 mm² "
+            "of it are missing)");
+  region.absence = Absence::Hole;
+  region.hole_mm = 5.02;
+  EXPECT_EQ(region_reason(region),
+            "Region 1 at (0.0, 0.0, 0.0) is a hole of about 5.0 mm that the design does not have");
+  region.absence = Absence::Material;
+  EXPECT_NE(region_reason(region).find("there is no material, over 102 mm²"), std::string::npos);
+}
+
+TEST(RegionWords, TwoMouthsAreOneHole) {
+  Region upper, lower;
+  upper.hole_mm = lower.hole_mm = 5.0;
+  upper.center_mm = {30, 20, 6};
+  lower.center_mm = {30.1, 20, 0};
+  lower.normal = -upper.normal;
+  EXPECT_TRUE(is_same_hole(upper, lower));
+  lower.center_mm.x() = 36;
+  EXPECT_FALSE(is_same_hole(upper, lower));
+}
+
 }  // namespace
 }  // namespace trammel

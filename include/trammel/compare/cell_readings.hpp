@@ -15,6 +15,7 @@ struct CellSettings {
 
 /// The median of the readings around each cell (a median keeps the edge of a defect sharp and lets
 /// no single stray through), pooled along the surface over cells that face the same way within 45°.
+/// A cell at least half of whose readings lead through missing material is marked as missing.
 /// @param design  the mesh that was cut into the tree
 [[nodiscard]] CellReadings read_cells(const Mesh& design, const CellTree& tree,
                                       const Deviations& deviations, const CellSettings& settings);

@@ -32,7 +32,7 @@ struct Diagnosis {
 /// A flaw is told where it moves some place by more than U of one reading and more than a fifth of
 /// the tighter limit there: less can neither be known nor does it matter. A dent or blob must
 /// also explain a hundredth of the misfit. A part without such a
-/// flaw is told nothing.
+/// flaw is told nothing. Missing surface (`CellReadings::missing`) has no form: it is left out.
 [[nodiscard]] Diagnosis diagnose(const DiagnosisEvidence& evidence);
 
 }  // namespace trammel

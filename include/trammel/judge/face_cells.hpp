@@ -3,7 +3,9 @@
 /// The cells of one face of the design, and how much of them was seen.
 
 #include <Eigen/Core>
+#include <cstdint>
 #include <string>
+#include <vector>
 
 #include "trammel/geometry/smooth_face.hpp"
 #include "trammel/model/surface_map.hpp"
@@ -34,6 +36,7 @@ struct CellValues {
   Eigen::VectorXd support;   ///< #C, behind its value, 0 where there is none
   /// The same of a piece as large on the other side of a wall; empty where there is no wall.
   Eigen::VectorXd points_across, support_across;
+  std::vector<std::uint8_t> missing{};  ///< #C, 1 where the surface is missing; may be empty
 };
 
 /// Scan points in each cell, #C.
@@ -52,13 +55,15 @@ struct FaceSight {
   double share = 0.0;                                   ///< with a value; 0 where none was chosen
   double gap_mm2 = 0.0;                                 ///< the largest connected piece without
   Eigen::Vector3d gap_at_mm = Eigen::Vector3d::Zero();  ///< a place in it
+  double missing_mm2 = 0.0;                             ///< where the surface is not there
+  Eigen::Vector3d missing_at_mm = Eigen::Vector3d::Zero();  ///< the last such place
 };
 [[nodiscard]] FaceSight sight_of(const CellValues& values, const SurfaceCells& cells);
 
 /// Why form is not proven by what was seen, one clause; empty when it is. A dent hides in any gap:
 /// form is held for proven where 90 % of the face has a reading and no gap is larger than 2 % of
 /// it, or than five of the smallest patches that count where that is more (common practice, no
-/// source).
+/// source). Where as much as the smallest patch is missing, there is no form of all of the face.
 /// @param least_area_mm2  of the smallest patch that counts
 [[nodiscard]] std::string why_not_all_seen(const FaceSight& sight, double least_area_mm2);
 

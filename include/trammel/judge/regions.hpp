@@ -37,6 +37,7 @@ struct FoundRegions {
 /// up to the least area, or where so many scan points lie beyond the limit there that they cover as
 /// much. Undecided groups that nowhere reach the limit itself are joined to one region a smooth
 /// face.
+/// Its figures are those of region_figures.hpp.
 /// @param expanded_mm  U (k = 2) of one reading
 /// @param noise_mm     1 σ of single points
 /// @param spacing_mm   of the scan

@@ -28,6 +28,10 @@ struct Deviations {
   /// 1 where the distance is not from the point to its foot but a way through missing material, or
   /// how far a face reaches over a wall; may be empty: nowhere.
   std::vector<std::uint8_t> inferred;
+  /// The reading is such a way through missing material.
+  [[nodiscard]] bool tells_missing(std::size_t point) const {
+    return !inferred.empty() && inferred[point] != 0 && reading[point] == Reading::Inside;
+  }
 };
 
 /// How many readings were measured again by other means, all with the same answer.

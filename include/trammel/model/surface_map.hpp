@@ -30,6 +30,12 @@ struct CellReadings {
   Eigen::VectorXi support;         ///< #C scan points behind that median, 0 where unseen
   std::vector<std::uint8_t> seen;  ///< #C, 1 where a scanned surface lies opposite
   Eigen::VectorXi cell_of_point;  ///< #P cell that a scan point's foot is in, −1 where not measured
+  /// #C, 1 where at least half of those readings are ways through missing material: they say that
+  /// the surface is not there, not how far off it lies. May be empty: nowhere.
+  std::vector<std::uint8_t> missing{};
+  [[nodiscard]] bool is_missing(Eigen::Index cell) const {
+    return !missing.empty() && missing[static_cast<std::size_t>(cell)] != 0;
+  }
 };
 
 struct SurfaceMap {

@@ -17,10 +17,20 @@ namespace trammel {
 enum class Outcome { Pass, Fail, Undecided, Listed };
 enum class RegionKind { Proud, Shy };
 
+/// What a place is where the design's surface is not there at all, rather than off.
+enum class Absence {
+  None,      ///< a surface was scanned: it is proud or shy
+  Material,  ///< material is missing, in no shape that has a name
+  Feature,   ///< what the design has there was not made: the surface that it stands on was scanned
+  Hole,      ///< a round hole that the design does not have
+};
+
 /// "pass", "fail", "undecided", "listed".
 [[nodiscard]] std::string outcome_name(Outcome outcome);
 /// "proud" or "shy".
 [[nodiscard]] std::string kind_name(RegionKind kind);
+/// "none", "material", "feature", "hole".
+[[nodiscard]] std::string absence_name(Absence absence);
 /// The worse of two: fail before undecided before pass; listed counts as pass.
 [[nodiscard]] Outcome worse(Outcome a, Outcome b);
 /// What the program ends with; listed counts as undecided.
@@ -29,8 +39,10 @@ enum class RegionKind { Proud, Shy };
 struct Region {
   int id = 0;  ///< balloon number; 1 is the worst
   RegionKind kind = RegionKind::Proud;
-  double peak_mm = 0.0;   ///< signed extreme after noise is averaged out
-  double mean_mm = 0.0;   ///< signed, weighted by area
+  /// Signed: what a quarter of the least area that is judged is off by at least, of what is off the
+  /// most, after noise is averaged out. Of missing surface the depth that is known to be missing.
+  double peak_mm = 0.0;
+  double mean_mm = 0.0;   ///< signed, weighted by area; without missing surface where some is there
   double area_mm2 = 0.0;  ///< of the design's surface
   Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< on the design's surface
   Eigen::Vector3d normal = Eigen::Vector3d::UnitZ();    ///< of the design at the centre
@@ -47,6 +59,9 @@ struct Region {
                                      ///< not made: what is wrong is told there
   std::optional<double> conformity;  ///< probability that its peak truly lies within its limit
                                      ///< (JCGM 106); absent when the pose is in doubt
+  Absence absence = Absence::None;   ///< of most of it
+  double missing_mm2 = 0.0;          ///< of its area, where the surface is not there
+  std::optional<double> hole_mm{};   ///< diameter of a hole that the design does not have
 };
 
 enum class HoleState {

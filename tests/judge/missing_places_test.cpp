@@ -1,0 +1,87 @@
+#include "trammel/judge/missing_places.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "support/shapes.hpp"
+#include "support/virtual_scanner.hpp"
+#include "trammel/compare/cell_readings.hpp"
+#include "trammel/compare/compare.hpp"
+#include "trammel/geometry/surface_cells.hpp"
+#include "trammel/judge/regions.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector2d;
+using Eigen::Vector3d;
+
+/// Regions beyond 0.5 mm of a scan of `real` in place, told of.
+std::vector<Region> regions_of(const Mesh& design, const Mesh& real) {
+  test::ScannerSettings settings;
+  settings.points = 40000;
+  settings.random_pose = false;
+  const test::VirtualScan scan = test::scan_of(real, settings, Rng(17));
+  const SurfaceIndex index(design);
+  const CellTree tree(design, 0.8);
+  const Eigen::Matrix3Xd points_mm = scan.T_design_scan * scan.scan.points_mm;
+  const Eigen::Matrix3Xd normals = facing_normals(scan.scan, index, scan.T_design_scan);
+  const Deviations deviations = compare(scan.scan, normals, index, scan.T_design_scan);
+  const CellReadings readings = read_cells(design, tree, deviations, {});
+  FoundRegions found = find_regions(Plan{}, tree.cells(), readings, deviations, 0.05, 0.03, 0.4);
+  tell_missing({index, tree.cells(), readings, deviations, points_mm, normals, 0.05},
+               found.region_of_cell, found.regions);
+  return found.regions;
+}
+
+// Told as a dent 5 mm deep, in a plate of 3 mm: it was as deep as the hole is wide.
+TEST(MissingPlaces, AHoleTooManyIsToldByItsDiameter) {
+  const auto regions =
+      regions_of(test::plate(60, 40, 3), test::plate(60, 40, 3, {{{30, 20}, 5.0}}));
+  ASSERT_GE(regions.size(), 2U);
+  for (const Region& region : {regions[0], regions[1]}) {
+    EXPECT_EQ(region.absence, Absence::Hole);
+    EXPECT_NEAR(region.hole_mm.value_or(0.0), 5.0, 0.1);
+    EXPECT_LT((region.center_mm.head<2>() - Vector2d(30, 20)).norm(), 0.1);
+    EXPECT_NEAR(region.peak_mm, -3.0, 0.01);  // as deep as the plate is thick
+  }
+}
+
+// Of a rib 12 mm high on a plate nothing but the plate was made.
+TEST(MissingPlaces, ARibThatWasNotMadeIsAFeature) {
+  const std::vector<Vector2d> ribbed{{0, 0},   {60, 0},  {60, 3}, {32, 3},
+                                     {32, 15}, {28, 15}, {28, 3}, {0, 3}};
+  const std::vector<Vector2d> plain{{0, 0}, {60, 0}, {60, 3}, {0, 3}};
+  const auto regions = regions_of(test::extrude({ribbed}, 40), test::extrude({plain}, 40));
+  ASSERT_FALSE(regions.empty());
+  EXPECT_EQ(regions[0].absence, Absence::Feature);
+  EXPECT_GT(regions[0].normal.y(), 0.99);
+  EXPECT_GT(regions[0].area_mm2, 4 * 40 - 16);  // its top, and what was read of its sides
+  EXPECT_NEAR(regions[0].peak_mm, -12.0, 0.1);
+}
+
+TEST(MissingPlaces, ANotchIsMissingMaterial) {
+  const std::vector<Vector2d> plain{{0, 0}, {60, 0}, {60, 40}, {0, 40}};
+  const std::vector<Vector2d> notched{{0, 0},   {60, 0},  {60, 18}, {52, 18},
+                                      {52, 24}, {60, 24}, {60, 40}, {0, 40}};
+  const auto regions = regions_of(test::extrude({plain}, 1.0), test::extrude({notched}, 1.0));
+  ASSERT_FALSE(regions.empty());
+  for (const Region& region : regions) {
+    if (region.outcome != Outcome::Fail || std::abs(region.normal.z()) < 0.9) continue;
+    EXPECT_EQ(region.absence, Absence::Material);
+    EXPECT_GT(region.peak_mm, -1.01);  // the sheet is 1 mm thick, whatever way was read along it
+  }
+}
+
+TEST(MissingPlaces, WhatIsOnlySetBackIsNotMissing) {
+  const auto regions =
+      regions_of(test::box({0, 0, 0}, {60, 40, 5}), test::box({0, 0, 0}, {60, 40, 4}));
+  ASSERT_FALSE(regions.empty());
+  EXPECT_EQ(regions[0].absence, Absence::None);
+  EXPECT_NEAR(regions[0].peak_mm, -1.0, 0.1);
+}
+
+}  // namespace
+}  // namespace trammel
