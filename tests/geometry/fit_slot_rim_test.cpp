@@ -1,5 +1,5 @@
-#include "support/long_run.hpp"
 #include "trammel/geometry/fit_slot_rim.hpp"
+#include "support/long_run.hpp"
 
 #include <gtest/gtest.h>
 
