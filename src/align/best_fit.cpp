@@ -165,6 +165,19 @@ double share_of_near(const FineStage& stage, const SurfaceFit& fit) {
   return on / std::max(1.0, near);
 }
 
+/// Puts first whichever of the poses that fit as well lies there: of a symmetric part any may.
+/// @return whether one does
+bool put_first(Contest& contest, const FineStage& stage, const Eigen::Isometry3d& there) {
+  const auto lies_there = [&](const Rival& pose) {
+    return stage.distance_mm(pose.fit.T_design_scan, there) <= stage.apart_mm;
+  };
+  if (lies_there(contest.winner)) return true;
+  const auto equal = std::find_if(contest.equals.begin(), contest.equals.end(), lies_there);
+  if (equal == contest.equals.end()) return false;
+  std::swap(contest.winner, *equal);
+  return true;
+}
+
 /// Which pose is meant is told by the points brought to the design's size; where the part lies as
 /// it is, by all of them as they are.
 /// @return nothing where sized points fit elsewhere: then the growth was that of a wrong pose
@@ -175,8 +188,7 @@ std::optional<Alignment> hold_grown(const FineStage& stage, const GrownFit& grow
   const auto known = improve_rough(sized.scan, sized.coarse, {grown.T_design_scan});
   Contest contest = searched(sized, known);
   complete(contest, sized);
-  if (stage.distance_mm(contest.winner.fit.T_design_scan, grown.T_design_scan) > stage.apart_mm)
-    return {};
+  if (!put_first(contest, stage, grown.T_design_scan)) return {};
   Alignment alignment;
   note_freedom(alignment, freedom_at(sized, contest.winner.fit));
   alignment.scale = scale_as_it_is(alignment.scale, grown.growth);
