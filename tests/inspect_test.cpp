@@ -135,6 +135,7 @@ TEST(WholeWay, ScansInMetresAndInchesGiveTheSameSheet) {
 }
 
 TEST(WholeWay, SameInputsGiveTheSameBytesOnAnyNumberOfThreads) {
+  if (!test::is_long_run()) GTEST_SKIP() << "Cli.EveryFileIsTheSame… tries it on a demo scan";
   test::ScannerSettings settings = all_round();
   settings.with_normals = false;
   settings.stray_share = 0.02;

@@ -6,6 +6,7 @@
 
 #include "report/sample_inspection.hpp"
 #include "report/sheet_in_browser.hpp"
+#include "support/long_run.hpp"
 #include "trammel/report/colours.hpp"
 #include "trammel/report/viewer_points.hpp"
 
@@ -179,6 +180,7 @@ TEST_F(ScanInBrowser, WhatWasSetAsideIsGreyAndSaysWhy) {
 }
 
 TEST_F(ScanInBrowser, InFrontOfTheDesignShyPointsShowAsWell) {
+  if (!test::is_long_run()) GTEST_SKIP() << "./dev prove tests";
   const Inspection inspection = test::failing_inspection(3.0);
   const Eigen::Index dent = nearest_to(inspection, {25, 42, 2.3});
   ASSERT_LT(inspection.deviations.signed_mm[dent], -0.5);
@@ -200,6 +202,7 @@ TEST_F(ScanInBrowser, InFrontOfTheDesignShyPointsShowAsWell) {
 }
 
 TEST_F(ScanInBrowser, IsCutMeasuredAndReachedByKeys) {
+  if (!test::is_long_run()) GTEST_SKIP() << "./dev prove tests";
   const Inspection inspection = test::failing_inspection(3.0);
   test::Browser browser;
   browser.resize(1400, 1000);

@@ -109,7 +109,7 @@ Inspection checked_before_a_wall(const Mesh& made_part) {
       {made_part, box({-150, -190, -120}, {250, -186, 230}), box({150, -186, 0}, {220, -120, 60}),
        moved(cylinder(14, 180, 48), Eigen::Isometry3d(Eigen::Translation3d(-110, -60, 40)))});
   ScannerSettings settings;
-  settings.points = 220'000;
+  settings.points = 130'000;
   return inspect(design_of(bracket()), raw_scan(scan_of(scene, settings, Rng(11)).scan), Plan{},
                  {"test", "2026-01-01", "check"});
 }
