@@ -35,11 +35,11 @@ test::ScannerSettings all_round() {
 }
 
 /// Of fifty poses half have the scanner's normals, and some have strays. Each run of the tests
-/// takes the tenth to the thirteenth (the last of them found a fault that none before it had);
-/// TRAMMEL_POSES=50 (./dev prove passes) all.
+/// takes the tenth (in a long run the sixth) to the thirteenth (the last of them found a fault that
+/// none before it had); TRAMMEL_POSES=50 (./dev prove passes) all.
 void passes_from_any_pose(const Mesh& part) {
   const char* asked = std::getenv("TRAMMEL_POSES");
-  const std::uint64_t first = asked == nullptr ? 10 : 1;
+  const std::uint64_t first = asked == nullptr ? test::rounds(10, 6) : 1;
   const std::uint64_t last = asked == nullptr ? 13 : std::strtoull(asked, nullptr, 10);
   ASSERT_GE(last, first);
   for (std::uint64_t seed = first; seed <= last; ++seed) {

@@ -19,7 +19,7 @@ using test::reasons_of;
 
 Inspection turned_check(const Mesh& design, const Mesh& made, const Plan& plan, std::uint64_t seed,
                         test::ScannerSettings settings = {}) {
-  settings.points = 30000;
+  settings.points = test::rounds(30000, 50000);
   return test::check_made(design, made, plan, seed, settings);
 }
 

@@ -113,9 +113,7 @@ OverviewEntry check_or_tell(const Batch& batch, const fs::path& scan, const Over
   } catch (const Error& error) {
     return stopped(waiting, error.what(), exit_code_of(error.kind()), narrate);
   } catch (const std::bad_alloc&) {
-    return stopped(
-        waiting, scan.string() + ": not enough memory for this scan and design. Use a lighter scan",
-        ExitCode::Internal, narrate);
+    return stopped(waiting, scan.string() + ": " + kNoMemory, ExitCode::Internal, narrate);
   } catch (const std::exception& error) {
     return stopped(waiting, scan.string() + ": unexpected: " + error.what(), ExitCode::Internal,
                    narrate);

@@ -20,6 +20,10 @@ class Validator;
 
 namespace trammel::app {
 
+/// What is said where memory runs out; it stands ready, as none may be left to make words.
+inline constexpr char kNoMemory[] =
+    "not enough memory for this scan and design. Use a lighter scan";
+
 /// Options that every command has.
 struct Common {
   bool quiet = false;

@@ -29,9 +29,9 @@ int tell(const std::string& message, ExitCode code) {
   return static_cast<int>(code);
 }
 
-/// Says so in words that stand ready: where memory ran out, none may be left to make them.
+/// Makes no words: there may be no memory for them.
 int tell_no_memory() {
-  std::cerr << "trammel: not enough memory for this scan and design. Use a lighter scan\n";
+  std::cerr << "trammel: " << trammel::app::kNoMemory << '\n';
   return static_cast<int>(ExitCode::Internal);
 }
 

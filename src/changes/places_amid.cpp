@@ -7,12 +7,12 @@
 #include <cstdint>
 #include <limits>
 
-#include "trammel/base/constants.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/changes/change_regions.hpp"
 #include "trammel/changes/view_directions.hpp"
 #include "trammel/changes/voids.hpp"
 #include "trammel/changes/why_not_seen.hpp"
+#include "trammel/geometry/sectors.hpp"
 
 namespace trammel {
 namespace {
@@ -113,8 +113,7 @@ class AmidFinder {
       const Vector3d arm = other_.points_mm.col(n.index) - at;
       if (std::abs(arm.dot(normal)) > margin_mm + kLevel * n.distance_mm) continue;
       most = std::min(most, n.distance_mm + kAround * how_.cylinder_mm);
-      const double turn = std::atan2(arm.dot(v), arm.dot(u)) / (2.0 * kPi) + 0.5;
-      ++seen[static_cast<std::size_t>(std::min(kSectors - 1, static_cast<int>(turn * kSectors)))];
+      ++seen[sector_of(arm.dot(u), arm.dot(v), kSectors)];
     }
     int run = 0, widest = 0;
     for (std::size_t k = 0; k < 2 * seen.size(); ++k) {

@@ -12,6 +12,7 @@
 #include "trammel/judge/bolt_pattern.hpp"
 #include "trammel/judge/decide.hpp"
 #include "trammel/judge/mating_pattern.hpp"
+#include "trammel/model/hole_lean.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -114,12 +115,6 @@ class GroupJudge {
   [[nodiscard]] Vector2d flat(const Vector3d& p) const { return {p.dot(u_), p.dot(v_)}; }
   [[nodiscard]] Vector3d raised(const Vector2d& p) const { return p.x() * u_ + p.y() * v_; }
 
-  /// What the lean of its axis takes from the width that a straight bolt has.
-  [[nodiscard]] static double lean_mm(const HoleResult& hole) {
-    if (!hole.position_mm || !hole.offset_mm) return 0.0;
-    return std::max(0.0, *hole.position_mm - 2.0 * hole.offset_mm->norm());
-  }
-
   /// Opened so that a bolt passes also where U counts against it. Opened along its own axis a hole
   /// leans as before.
   void add_openings() {
@@ -131,7 +126,8 @@ class GroupJudge {
       HoleOpening opening;
       opening.hole = hole.check->name;
       const double straight_mm = 0.1 * std::ceil(10.0 * needed - 1e-9);
-      opening.diameter_mm = 0.1 * std::ceil(10.0 * (needed + lean_mm(*hole.result)) - 1e-9);
+      opening.diameter_mm =
+          0.1 * std::ceil(10.0 * (needed + lean_of_position_mm(*hole.result)) - 1e-9);
       opening.slot_mm = 0.5 * (straight_mm - *hole.result->free_width_mm);
       if (lacking.norm() > kNoWay_mm) opening.towards = raised(lacking.normalized());
       up_.openings.push_back(std::move(opening));

@@ -113,8 +113,7 @@ FaceSight sight_of(const CellValues& values, const SurfaceCells& cells) {
   for (Index c = 0; c < cells.size(); ++c) {
     if (values.chosen[c] < 0) continue;
     out.area_mm2 += cells.area_mm2[c];
-    const bool missing =
-        !values.missing.empty() && values.missing[static_cast<std::size_t>(c)] != 0;
+    const bool missing = values.is_missing(c);
     if (missing) {
       out.missing_mm2 += cells.area_mm2[c];
       out.missing_at_mm = cells.center_mm.col(c);

@@ -17,14 +17,10 @@ using Eigen::Vector3d;
 const double kParallel_rad = kDegree;
 constexpr double kInside_mm = 1e-3;  // a ray starts so far under the face: single precision
 
-struct Through {
-  int cell = -1;
-  double thickness_mm = 0.0;  ///< along the normal, to the plane of the cell met
-};
+}  // namespace
 
-/// What lies straight through the material under a place.
-Through through(const Vector3d& from_mm, const Vector3d& normal, const SurfaceCells& cells,
-                const SurfaceRays& rays) {
+Through through_material(const Vector3d& from_mm, const Vector3d& normal, const SurfaceCells& cells,
+                         const SurfaceRays& rays) {
   Through out;
   const SurfaceRays::Hit hit = rays.first_hit(from_mm - kInside_mm * normal, -normal);
   if (hit.cell < 0) return out;
@@ -36,12 +32,10 @@ Through through(const Vector3d& from_mm, const Vector3d& normal, const SurfaceCe
   return out;
 }
 
-}  // namespace
-
 DrawnWall find_wall(const SmoothFace& face, const SmoothFaces& faces, const SurfaceCells& cells,
                     const SurfaceRays& rays, double margin_mm) {
   DrawnWall wall;
-  const Through at = through(face.at_mm, face.normal, cells, rays);
+  const Through at = through_material(face.at_mm, face.normal, cells, rays);
   if (at.cell < 0) {
     wall.reason = "the design has no other side behind it";
     return wall;
@@ -59,7 +53,7 @@ DrawnWall find_wall(const SmoothFace& face, const SmoothFaces& faces, const Surf
   std::vector<double> drawn;
   for (Index c = 0; c < cells.size(); ++c) {
     if (of_front[c] < 0) continue;
-    const Through one = through(cells.center_mm.col(c), face.normal, cells, rays);
+    const Through one = through_material(cells.center_mm.col(c), face.normal, cells, rays);
     if (one.cell < 0 || of_back[one.cell] < 0) continue;
     wall.front.push_back(static_cast<int>(c));
     wall.back.push_back(one.cell);

@@ -3,12 +3,12 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <memory>
 #include <optional>
 
-#include "trammel/base/constants.hpp"
 #include "trammel/base/stats.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
+#include "trammel/geometry/sectors.hpp"
+#include "trammel/judge/measure_wall.hpp"
 #include "trammel/model/surface_rays.hpp"
 
 namespace trammel {
@@ -20,12 +20,12 @@ using Eigen::Vector3d;
 
 /// Three unknowns, and as many points as there are sectors.
 constexpr std::size_t kFewestRound = 12;
-constexpr std::size_t kSectors = 12, kLeastSectors = 9;
+constexpr int kSectors = 12;
+constexpr std::ptrdiff_t kLeastSectors = 9;
 constexpr double kMisfitOfRadius = 0.1;  // a hole that was drilled askew is no circle
 constexpr double kLooksAtAxis = 0.7;     // cosine, in the median: estimated normals lean at rims
 constexpr double kSameWay = 0.9;         // cosine: a face that goes on
 constexpr double kLooksAlike = 0.5;      // cosine: a surface behind another
-constexpr double kUnder_mm = 1e-3;       // a ray starts so far under the face: single precision
 
 class MissingTeller {
  public:
@@ -68,14 +68,13 @@ class MissingTeller {
     std::vector<double> look;
     for (const Index i : points) {
       const Vector3d arm = e_.points_mm.col(i) - round.center_mm;
-      const double x = u.dot(arm), y = v.dot(arm), turn = std::atan2(y, x) / (2.0 * kPi) + 0.5;
-      const auto sector = static_cast<std::size_t>(turn * static_cast<double>(kSectors));
-      filled[std::min(sector, kSectors - 1)] = true;
+      const double x = u.dot(arm), y = v.dot(arm);
+      filled[sector_of(x, y, kSectors)] = true;
       const Vector3d outwards = (x * u + y * v).normalized();
       look.push_back(-outwards.dot(e_.normals.col(i)));
     }
-    const auto sectors = static_cast<std::size_t>(std::count(filled.begin(), filled.end(), true));
-    return sectors >= kLeastSectors && median_of(look) > kLooksAtAxis;
+    return std::count(filled.begin(), filled.end(), true) >= kLeastSectors &&
+           median_of(look) > kLooksAtAxis;
   }
 
   [[nodiscard]] bool stands_on_a_face(const Region& region,
@@ -97,9 +96,9 @@ class MissingTeller {
                                                      const std::vector<int>& cells) const {
     std::vector<double> through, behind;
     for (const int c : cells) {
-      const Vector3d down = -e_.cells.normal.col(c);
-      const auto hit = rays_.first_hit(e_.cells.center_mm.col(c) + kUnder_mm * down, down);
-      if (hit.cell >= 0) through.push_back(hit.distance_mm + kUnder_mm);
+      const Through far_side =
+          through_material(e_.cells.center_mm.col(c), e_.cells.normal.col(c), e_.cells, rays_);
+      if (far_side.cell >= 0) through.push_back(far_side.thickness_mm);
     }
     for (const Index i : points) {
       const Vector3d up = e_.design.face_normal(e_.deviations.triangle[i]);

@@ -12,20 +12,12 @@ std::string name_of(const Region& region) {
   return "Region " + std::to_string(region.id) + " at " + place_words(region.center_mm);
 }
 
-std::string hole_words(const Region& region) {
-  return (region.hole_mm ? "hole of about " + fixed(*region.hole_mm, 1) + " mm" : "hole") +
-         std::string(" that the design does not have");
-}
-
 std::string absence_reason(const Region& region) {
-  const std::string over = ", over " + fixed(region.area_mm2, 0) + " mm²";
-  const std::string is =
-      name_of(region) + (region.outcome == Outcome::Fail ? " is missing: " : " may be missing: ");
-  switch (region.absence) {
-    case Absence::Hole: return name_of(region) + " is a " + hole_words(region);
-    case Absence::Feature: return is + "what the design has there was not made" + over;
-    default: return is + "there is no material" + over;
-  }
+  const std::string what = absence_words(region);
+  if (region.absence == Absence::Hole) return name_of(region) + " is a " + what;
+  return name_of(region) +
+         (region.outcome == Outcome::Fail ? " is missing: " : " may be missing: ") + what +
+         ", over " + fixed(region.area_mm2, 0) + " mm²";
 }
 
 std::string in_zone(const Region& region) {
@@ -56,7 +48,7 @@ std::string absence_advice(const Region& region) {
       "region " + std::to_string(region.id) + " at " + place_words(region.center_mm);
   switch (region.absence) {
     case Absence::Hole:
-      return "Close the " + hole_words(region) + ", " + where + ", or add it to the design";
+      return "Close the " + absence_words(region) + ", " + where + ", or add it to the design";
     case Absence::Feature:
       return "Make what the design has in " + where + " and the part has not (" +
              fixed(region.area_mm2, 0) + " mm² of it are missing)";

@@ -21,6 +21,15 @@ void take_away(CellReadings& readings, Index cell) {
   readings.seen[static_cast<std::size_t>(cell)] = 0;
 }
 
+CellReadings of_cells(const CellReadings& read) {
+  CellReadings out;
+  out.deviation_mm = read.deviation_mm;
+  out.support = read.support;
+  out.seen = read.seen;
+  out.missing = read.missing;
+  return out;
+}
+
 std::vector<Index> missing_cells(const CellReadings& readings) {
   std::vector<Index> out;
   for (Index c = 0; c < readings.deviation_mm.size(); ++c)
@@ -56,7 +65,9 @@ std::vector<FaceAreas> areas_of(const SurfaceCells& cells, const CellReadings& r
 
 }  // namespace
 
-CellReadings of_surface_there(const SurfaceCells& cells, CellReadings readings, double margin_mm) {
+CellReadings of_surface_there(const SurfaceCells& cells, const CellReadings& read,
+                              double margin_mm) {
+  CellReadings readings = of_cells(read);
   const std::vector<Index> missing = missing_cells(readings);
   if (missing.empty()) return readings;
   const Eigen::Matrix3Xd places = cells.center_mm(Eigen::all, missing);
@@ -72,8 +83,9 @@ CellReadings of_surface_there(const SurfaceCells& cells, CellReadings readings, 
   return readings;
 }
 
-CellReadings of_faces_made(const SurfaceCells& cells, CellReadings readings,
+CellReadings of_faces_made(const SurfaceCells& cells, const CellReadings& read,
                            const Eigen::VectorXi& face_of_cell) {
+  CellReadings readings = of_cells(read);
   if (missing_cells(readings).empty() || face_of_cell.size() == 0) return readings;
   const std::vector<FaceAreas> faces = areas_of(cells, readings, face_of_cell);
   for (Index c = 0; c < cells.size(); ++c)

@@ -48,6 +48,16 @@ std::string form_limit(double value, FormKind kind) {
   return with_unit(value, kind, std::abs(std::remainder(printed(value, kind), 0.01)) > 1e-6);
 }
 
+std::string absence_words(const Region& region) {
+  switch (region.absence) {
+    case Absence::Hole:
+      return (region.hole_mm ? "hole of about " + fixed(*region.hole_mm, 1) + " mm" : "hole") +
+             std::string(" that the design does not have");
+    case Absence::Feature: return "what the design has there was not made";
+    default: return "there is no material";
+  }
+}
+
 int decimals_for(double limit_mm) {
   if (!(limit_mm > 0.0) || limit_mm >= 5.0) return 1;
   return limit_mm >= 0.1 ? 2 : 3;

@@ -6,6 +6,7 @@
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
 #include "trammel/model/hole_lean.hpp"
+#include "trammel/model/words.hpp"
 #include "trammel/report/form_words.hpp"
 #include "trammel/report/slot_words.hpp"
 #include "trammel/report/words.hpp"
@@ -19,14 +20,10 @@ double ratio(double value, double limit) {
 
 /// Of a surface that is not there: no figure says how far off it is.
 std::string absence_title(const Region& region, const std::string& where) {
-  const bool sure = region.outcome == Outcome::Fail;
-  if (region.absence == Absence::Hole)
-    return "A hole of about " + fixed(*region.hole_mm, 1) + " mm that the design does not have, " +
-           where + ".";
-  const std::string what = region.absence == Absence::Feature
-                               ? "what the design has there was not made"
-                               : "there is no material";
-  return std::string(sure ? "Missing, " : "Perhaps missing, ") + where + ": " + what + ".";
+  const std::string what = absence_words(region);
+  if (region.absence == Absence::Hole) return "A " + what + ", " + where + ".";
+  return (region.outcome == Outcome::Fail ? "Missing, " : "Perhaps missing, ") + where + ": " +
+         what + ".";
 }
 
 std::string region_title(const Region& region, const Box& part, int decimals) {

@@ -153,7 +153,8 @@ TEST(Align, CallsAFlangeAmbiguousAndListsItsTurns) {
 
 TEST(Align, DoesNotFindAPartThatIsNotThere) {
   const SurfaceIndex design(test::bracket());
-  const auto made = test::scan_of(test::sphere(60.0, 4), of_points(8000), Rng(0));
+  const auto made =
+      test::scan_of(test::sphere(60.0, 4), of_points(test::rounds(8000, 20000)), Rng(0));
   const Alignment alignment = align(made.scan, design, {}, Rng(0));
   EXPECT_FALSE(alignment.found && alignment.doubts.empty() && !alignment.ambiguous);
 }

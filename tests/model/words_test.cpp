@@ -39,5 +39,17 @@ TEST(FormLimit, KeepsTheDigitsThatThePlanGave) {
   EXPECT_EQ(form_limit(1.5707963267948966 - 0.005817764173314432, FormKind::Angle), "89.667\u00b0");
 }
 
+TEST(AbsenceWords, TellWhatIsMissing) {
+  Region region;
+  region.absence = Absence::Material;
+  EXPECT_EQ(absence_words(region), "there is no material");
+  region.absence = Absence::Feature;
+  EXPECT_EQ(absence_words(region), "what the design has there was not made");
+  region.absence = Absence::Hole;
+  EXPECT_EQ(absence_words(region), "hole that the design does not have");
+  region.hole_mm = 5.0;
+  EXPECT_EQ(absence_words(region), "hole of about 5.0 mm that the design does not have");
+}
+
 }  // namespace
 }  // namespace trammel

@@ -8,6 +8,7 @@
 #include <cstdlib>
 #include <string>
 
+#include "support/long_run.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "support/whole_way.hpp"
@@ -17,7 +18,7 @@
 namespace trammel::test {
 namespace {
 
-constexpr std::size_t kPoints = 60'000;
+const std::size_t kPoints = rounds(60'000, 100'000);
 
 struct Found {
   Alignment alignment;
@@ -38,13 +39,13 @@ Rng scene_rng(int seed) {
 }
 
 /// TRAMMEL_SCENES=20 for the longer run (./dev prove scenes).
-int scenes(int usual) {
+int scenes(int in_a_long_run = 1) {
   const char* asked = std::getenv("TRAMMEL_SCENES");
-  return asked == nullptr ? usual : std::atoi(asked);
+  return asked == nullptr ? rounds(1, in_a_long_run) : std::atoi(asked);
 }
 
 TEST(PartInScene, IsFoundAndRightAmongWhatIsLargerByFar) {
-  for (int seed = 0; seed < scenes(1); ++seed) {
+  for (int seed = 0; seed < scenes(2); ++seed) {
     const Mesh part = seed % 2 == 0 ? bracket() : housing();
     const Found found = look_for(part, scan_in_scene(part, kPoints, scene_rng(seed)), Rng(6));
     EXPECT_LT(found.share, 0.12) << seed;
@@ -56,7 +57,7 @@ TEST(PartInScene, IsFoundAndRightAmongWhatIsLargerByFar) {
 }
 
 TEST(PartInScene, IsNeverFoundWhereItIsNot) {
-  for (int seed = 0; seed < scenes(1); ++seed) {
+  for (int seed = 0; seed < scenes(); ++seed) {
     const Mesh part = seed % 2 == 0 ? bracket() : housing();
     const Found found =
         look_for(part, scan_of_scene_without(part, kPoints, scene_rng(100 + seed)), Rng(6));
@@ -79,7 +80,7 @@ Mesh like_bracket(int kind) {
 }
 
 TEST(PartInScene, IsNotTakenForOneThatIsLikeIt) {
-  for (int seed = 0; seed < scenes(1); ++seed) {
+  for (int seed = 0; seed < scenes(); ++seed) {
     const SceneScan made = scan_in_scene(like_bracket(seed % 3), kPoints, scene_rng(200 + seed));
     const Found found = look_for(bracket(), made, Rng(6));
     EXPECT_FALSE(found.alignment.is_sure() || found.alignment.is_one_of_several()) << seed;
@@ -109,7 +110,7 @@ Inspection checked_before_a_wall(const Mesh& made_part) {
       {made_part, box({-150, -190, -120}, {250, -186, 230}), box({150, -186, 0}, {220, -120, 60}),
        moved(cylinder(14, 180, 48), Eigen::Isometry3d(Eigen::Translation3d(-110, -60, 40)))});
   ScannerSettings settings;
-  settings.points = 130'000;
+  settings.points = rounds(130'000, 220'000);
   return inspect(design_of(bracket()), raw_scan(scan_of(scene, settings, Rng(11)).scan), Plan{},
                  {"test", "2026-01-01", "check"});
 }

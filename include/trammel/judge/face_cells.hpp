@@ -37,6 +37,9 @@ struct CellValues {
   /// The same of a piece as large on the other side of a wall; empty where there is no wall.
   Eigen::VectorXd points_across, support_across;
   std::vector<std::uint8_t> missing{};  ///< #C, 1 where the surface is missing; may be empty
+  [[nodiscard]] bool is_missing(Eigen::Index cell) const {
+    return !missing.empty() && missing[static_cast<std::size_t>(cell)] != 0;
+  }
 };
 
 /// Scan points in each cell, #C.

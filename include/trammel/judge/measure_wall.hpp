@@ -14,6 +14,19 @@
 
 namespace trammel {
 
+/// What lies straight through the material under a place.
+struct Through {
+  int cell = -1;              ///< −1: not the far side of any material
+  double thickness_mm = 0.0;  ///< along the normal, to the plane of the cell met
+};
+
+/// @param from_mm  on the design's surface
+/// @param normal   unit, of the surface there, out of the material
+/// @param cells    of the design, as the rays meet them
+[[nodiscard]] Through through_material(const Eigen::Vector3d& from_mm,
+                                       const Eigen::Vector3d& normal, const SurfaceCells& cells,
+                                       const SurfaceRays& rays);
+
 /// A wall of the design: the cells of one flat face, and those straight through the material.
 struct DrawnWall {
   std::string reason;  ///< why there is none, one clause; empty when there is

@@ -1,7 +1,8 @@
 #pragma once
 
 /// The readings that say where a surface lies, without those that say that it is missing: what is
-/// not there has no form.
+/// not there has no form. They are of cells alone: `cell_of_point` is left empty, as there may be
+/// millions of points.
 
 #include <Eigen/Core>
 
@@ -13,14 +14,14 @@ namespace trammel {
 /// were not seen: beside an edge that the design does not have, readings are pooled with what lies
 /// beyond it.
 /// @param margin_mm  over which readings are pooled
-[[nodiscard]] CellReadings of_surface_there(const SurfaceCells& cells, CellReadings readings,
+[[nodiscard]] CellReadings of_surface_there(const SurfaceCells& cells, const CellReadings& read,
                                             double margin_mm);
 
 /// Cells of faces that were not made as ones that were not seen: most of what was read of the face
 /// is missing, or it borders on missing surface and less than half of it was seen. What is read of
 /// the sides of a rib that is not there are points of the floor that it should stand on.
 /// @param face_of_cell  #C, index of the flat face that the cell is part of, −1 on the rest
-[[nodiscard]] CellReadings of_faces_made(const SurfaceCells& cells, CellReadings readings,
+[[nodiscard]] CellReadings of_faces_made(const SurfaceCells& cells, const CellReadings& read,
                                          const Eigen::VectorXi& face_of_cell);
 
 }  // namespace trammel

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "trammel/model/plan.hpp"
+#include "trammel/model/verdict.hpp"
 
 namespace trammel {
 
@@ -26,5 +27,9 @@ namespace trammel {
 
 /// A limit of one with its unit and the decimals it needs, two to three: "0.20 mm", "0.025 mm".
 [[nodiscard]] std::string form_limit(double value, FormKind kind);
+
+/// What a region with an absence is: "hole of about 5.0 mm that the design does not have", "what
+/// the design has there was not made", "there is no material".
+[[nodiscard]] std::string absence_words(const Region& region);
 
 }  // namespace trammel
