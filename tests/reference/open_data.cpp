@@ -1,5 +1,9 @@
 #include "reference/open_data.hpp"
 
+#include <fcntl.h>
+#include <sys/file.h>
+#include <unistd.h>
+
 #include <cstdlib>
 
 namespace trammel::test {
@@ -9,17 +13,37 @@ namespace fs = std::filesystem;
 
 const fs::path kArchive = "/usr/share/doc/libcgal-dev/data.tar.gz";
 
-/// Tests run as several processes at once: each file is unpacked aside and then renamed.
+/// Held by one process at a time until it ends or leaves the block.
+class Turn {
+ public:
+  explicit Turn(const fs::path& path)
+      : file_(::open(path.c_str(), O_CREAT | O_RDWR | O_CLOEXEC, 0666)) {
+    if (file_ >= 0) ::flock(file_, LOCK_EX);
+  }
+  ~Turn() {
+    if (file_ >= 0) ::close(file_);
+  }
+  Turn(const Turn&) = delete;
+  Turn& operator=(const Turn&) = delete;
+
+ private:
+  int file_;
+};
+
+/// Tests run as several processes at once. A file is unpacked aside and then renamed, so that none
+/// reads half of it, and by one process only: a second would put its own in the place of the one
+/// that another test reads by then.
 void unpack(const std::string& file, const fs::path& target) {
+  const Turn turn(fs::path(TRAMMEL_BINARY_DIR) / "open-data.lock");
+  if (fs::exists(target)) return;
   std::string pattern = (fs::path(TRAMMEL_BINARY_DIR) / "open-data-XXXXXX").string();
   if (!mkdtemp(pattern.data())) return;
   const fs::path aside = pattern;
   const std::string command = "tar -xzf '" + kArchive.string() + "' -C '" + aside.string() +
                               "' 'data/" + file + "' 2>/dev/null";
   if (std::system(command.c_str()) == 0) {
-    std::error_code ignored;  // a rename that another process won is as good
-    fs::create_directories(target.parent_path(), ignored);
-    fs::rename(aside / "data" / file, target, ignored);
+    fs::create_directories(target.parent_path());
+    fs::rename(aside / "data" / file, target);
   }
   fs::remove_all(aside);
 }
