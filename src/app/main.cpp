@@ -18,6 +18,7 @@
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/run_info.hpp"
 #include "trammel/base/text.hpp"
+#include "usage_words.hpp"
 
 namespace {
 
@@ -33,23 +34,6 @@ int tell(const std::string& message, ExitCode code) {
 int tell_no_memory() {
   std::cerr << "trammel: " << trammel::app::kNoMemory << '\n';
   return static_cast<int>(ExitCode::Internal);
-}
-
-/// CLI11 knows which word it did not; a misspelt command gets a suggestion.
-std::string usage_message(const CLI::App& app, const CLI::ParseError& error, int argc,
-                          char** argv) {
-  std::string message = error.what();
-  if (argc > 1 && app.get_subcommands().empty() && argv[1][0] != '-') {
-    message = std::string("expected a command, found '") + argv[1] + "'" +
-              trammel::did_you_mean(argv[1], trammel::app::Commands::names());
-  }
-  const std::string required = " is required";
-  if (trammel::ends_with(message, required)) {
-    message.resize(message.size() - required.size());
-    message = "expected " + message + ", found none";
-  }
-  if (message.back() != '?') message += '.';
-  return message + " Run 'trammel --help' for the commands and their options";
 }
 
 /// Without the words that leave the sheet as it is, so that they do not change the command that
@@ -71,8 +55,8 @@ int run(int argc, char** argv) {
   app.set_version_flag("--version", "trammel " + trammel::program_version());
   app.footer(
       "Example: trammel check bracket.toml --scan bracket.ply\n"
-      "Exit codes: 0 pass, 1 fail, 2 undecided, 64 usage, 65 bad data, 66 missing, 73 cannot "
-      "write.");
+      "Exit codes: 0 pass, 1 fail, 2 undecided, 64 usage, 65 bad data, 66 missing, 70 a fault of "
+      "trammel or too little memory, 73 cannot write.");
   app.require_subcommand(1);
   app.fallthrough();
   trammel::app::Common common{false, 0, words_that_count(argc, argv)};
@@ -84,7 +68,7 @@ int run(int argc, char** argv) {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {
     if (error.get_exit_code() == 0) return app.exit(error);
-    return tell(usage_message(app, error, argc, argv), ExitCode::Usage);
+    return tell(trammel::app::usage_words(app, error, argc, argv), ExitCode::Usage);
   }
   const trammel::ThreadLimit limit(common.threads);
   return commands.run(common);

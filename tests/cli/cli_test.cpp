@@ -285,6 +285,15 @@ TEST_F(Cli, WrongUseIsExit64) {
   expect_error("paint", 64, "expected a command, found 'paint'");
   expect_error("check --design b.stl --scan a.ply --wrong", 64, "--wrong");
   expect_error("look", 64, "files");
+  expect_error(
+      "check a.toml b.toml --scan a.ply", 64,
+      "expected nothing more for 'trammel check', found 'b.toml'. Run 'trammel check --help'");
+  expect_error("check a.toml --sacn a.ply", 64, "found '--sacn', did you mean '--scan'?");
+  expect_error("check a.toml --scan", 64, "--scan: expected a value after it, found none");
+  expect_error("check a.toml --scan a.ply --paper a3", 64,
+               "--paper: expected a value in {a4,letter}, found 'a3'");
+  expect_error("--quiet", 64, "expected a command, found none");
+  EXPECT_NE(trammel("--help").out.find("70 a fault of trammel"), std::string::npos);
   expect_error("look --threads 0 a.ply", 64, "--threads");
   expect_error("check a.toml", 64, "--scan");
   expect_error("check --scan a.ply", 64, "--design");
