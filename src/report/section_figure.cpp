@@ -5,6 +5,7 @@
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
+#include "trammel/report/balloons.hpp"
 #include "trammel/report/scale_bar.hpp"
 #include "trammel/report/sheet_marks.hpp"
 #include "trammel/report/words.hpp"
@@ -98,13 +99,23 @@ bool holds(const FlatBox& box, const Eigen::Vector2d& p) {
   return (p.array() >= box.low.array()).all() && (p.array() <= box.high.array()).all();
 }
 
-/// How many ends of drawn lines a rectangle would cover.
+/// Whether a line meets a rectangle: an end of it lies inside, or it crosses a diagonal.
+bool is_under(const FlatBox& box, const Eigen::Vector2d& a, const Eigen::Vector2d& b) {
+  const Eigen::Vector2d left(box.low.x(), box.high.y()), right(box.high.x(), box.low.y());
+  return holds(box, a) || holds(box, b) || segments_meet(a, b, box.low, box.high) ||
+         segments_meet(a, b, left, right);
+}
+
+/// How many of the drawn lines a rectangle would cover.
 int lines_under(const Drawing& drawing, const FlatBox& box) {
   int count = 0;
   for (const SectionPiece& piece : drawing.section.pieces) {
-    count += holds(box, drawing.on_page(piece.from)) ? 1 : 0;
-    if (std::isfinite(piece.from_mm))
-      count += holds(box, drawing.scanned(piece.from, piece.outward, piece.from_mm)) ? 1 : 0;
+    count += is_under(box, drawing.on_page(piece.from), drawing.on_page(piece.to)) ? 1 : 0;
+    if (!std::isfinite(piece.from_mm) || !std::isfinite(piece.to_mm)) continue;
+    count += is_under(box, drawing.scanned(piece.from, piece.outward, piece.from_mm),
+                      drawing.scanned(piece.to, piece.outward, piece.to_mm))
+                 ? 1
+                 : 0;
   }
   return count;
 }

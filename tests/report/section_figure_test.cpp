@@ -64,6 +64,32 @@ TEST_F(SectionFigure, KeepsItsWordsInsideANarrowFrame) {
   }
 }
 
+// The figure stood on the far face of a thin wall: only the ends of lines were minded.
+TEST_F(SectionFigure, TheFigureOfThePeakCoversNoLineHoweverLong) {
+  Section wall;
+  wall.window = {{-20, -6}, {20, 3}};
+  wall.pieces = {{{-20, 0}, {20, 0}, {0, 1}, -1.0, -1.0}, {{20, -3}, {-20, -3}, {0, -1}, 0.0, 0.0}};
+  wall.peak = {0, 0};
+  wall.peak_outward = {0, 1};
+  Region region = region_;
+  region.peak_mm = -1.0;
+  PdfCanvas canvas("t", "");
+  canvas.add_page();
+  draw_section(canvas, context_, wall, region, {{100, 110}, {400, 260}});
+  const auto words = test::placed_words(canvas.bytes());
+  if (!words) GTEST_SKIP() << "pdftotext is not installed";
+  // 300 wide less twice 22 holds 40 mm; the room's middle, 22 above the frame's, the window's.
+  const double scale = 256.0 / 40.0, middle = 0.5 * (125.0 + 246.0);
+  double at = 0.0;
+  for (const test::Word& word : *words)
+    if (word.text.find("1.0") != std::string::npos) at = 0.5 * (word.top + word.bottom);
+  ASSERT_GT(at, 0.0);
+  for (const double line_mm : {0.0, -3.0}) {
+    const double line = middle - scale * (line_mm + 1.5);
+    EXPECT_GT(std::abs(at - line), 4.0) << "the line at " << line << ", the words at " << at;
+  }
+}
+
 TEST_F(SectionFigure, ATallSectionWantsMoreHeight) {
   Section wide, tall;
   wide.window = {{0, 0}, {90, 10}};
