@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "conclude.hpp"
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
@@ -169,6 +170,12 @@ std::string form_scan_advice(const FormResult& form) {
   return "Scan all of " + std::string(form.other_mm ? "both faces" : "the face") + " of " + name;
 }
 
+/// Not measured for want of a pose: that is to be settled first, and no scan into it would help.
+bool waits_for_pose(const HoleResult& hole, const Alignment& alignment) {
+  const std::string doubt = conclusions::doubt_of_place(alignment, round_word(hole.kind));
+  return !doubt.empty() && !hole.reasons.empty() && hole.reasons.front() == doubt;
+}
+
 void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const Plan& plan,
                      std::vector<std::string>& out) {
   if (!alignment.found || alignment.ambiguous) {
@@ -207,7 +214,7 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
       out.push_back(hole_advice(hole, nullptr, nullptr).front());
     } else if (is_not_through(hole)) {
       out.push_back("See that hole " + hole.name + " goes all the way through: drill it on");
-    } else if (!hole.position_mm || hole.rims == 1) {
+    } else if ((!hole.position_mm || hole.rims == 1) && !waits_for_pose(hole, alignment)) {
       out.push_back(hole.kind == RoundKind::Pin
                         ? "Scan " + named("pin", hole.name) + " from all around it"
                         : "Scan into " + named("hole", hole.name) + ", obliquely from both sides");

@@ -12,12 +12,17 @@ std::string name_of(const Region& region) {
   return "Region " + std::to_string(region.id) + " at " + place_words(region.center_mm);
 }
 
+/// Small ones with a digit more: a place of 0.4 mm² is not one of 0.
+std::string area_words(double area_mm2) {
+  return fixed(area_mm2, area_mm2 < 9.95 ? 1 : 0) + " mm²";
+}
+
 std::string absence_reason(const Region& region) {
   const std::string what = absence_words(region);
   if (region.absence == Absence::Hole) return name_of(region) + " is a " + what;
   return name_of(region) +
          (region.outcome == Outcome::Fail ? " is missing: " : " may be missing: ") + what +
-         ", over " + fixed(region.area_mm2, 0) + " mm²";
+         ", over " + area_words(region.area_mm2);
 }
 
 std::string in_zone(const Region& region) {
@@ -31,7 +36,7 @@ std::string region_reason(const Region& region) {
   const int digits = decimals_for(region.limit_mm);
   return name_of(region) + " is " + kind_name(region.kind) + " by up to " +
          fixed(std::abs(region.peak_mm), digits) + " mm, limit " + fixed(region.limit_mm, digits) +
-         ", over " + fixed(region.area_mm2, 0) + " mm²" + in_zone(region);
+         ", over " + area_words(region.area_mm2) + in_zone(region);
 }
 
 std::string why_open(const Region& region, double expanded_mm) {

@@ -68,6 +68,23 @@ TEST(Advice, ForAPartThatFitsInMoreThanOneWayNamesPairs) {
   EXPECT_EQ(advice(verdict, turned, plan).size(), 1U);
 }
 
+// Eight lines told to scan into eight holes that were not read for want of a pose.
+TEST(Advice, AHoleThatWaitsForAPoseNeedsNoScanOfItsOwn) {
+  Verdict verdict;
+  verdict.coverage.seen_fraction = 1.0;
+  verdict.holes.resize(1);
+  verdict.holes[0].name = "A";
+  verdict.holes[0].nominal_diameter_mm = 6.0;
+  verdict.holes[0].reasons = {
+      "the scan fits the design in more than one way, so it is not known which hole this is"};
+  Alignment twice = settled();
+  twice.ambiguous = true;
+  for (const std::string& line : advice(verdict, twice, {}))
+    EXPECT_EQ(line.find("hole A"), std::string::npos) << line;
+  verdict.holes[0].reasons = {"only 100° of its wall were seen"};
+  EXPECT_EQ(advice(verdict, twice, {}).back(), "Scan into hole A, obliquely from both sides");
+}
+
 TEST(Advice, OffsetHoleNamesTheWay) {
   Verdict verdict = failed();
   HoleResult hole;

@@ -23,6 +23,12 @@ TEST(RegionWords, SayWhereHowMuchAndWhyItIsOpen) {
   EXPECT_NE(why_open(region, 0.04).find("not seen"), std::string::npos);
 }
 
+TEST(RegionWords, ASmallPlaceIsNotSaidToHaveNoArea) {
+  Region region;
+  region.area_mm2 = 0.41;
+  EXPECT_NE(region_reason(region).find("over 0.4 mm²"), std::string::npos) << region_reason(region);
+}
+
 TEST(RegionWords, OfWhatIsMissingNameItAndNoDepth) {
   Region region;
   region.id = 1;
