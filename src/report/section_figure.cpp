@@ -18,6 +18,7 @@ constexpr double kRulerRoom = 14.0;    ///< and more of it below, for the ruler 
 constexpr double kHeadingRoom = 15.0;  ///< above the frame
 constexpr double kMostPoints = 14.0;   ///< the largest misfit is drawn at most so long
 constexpr double kRulerLength = 26.0;  ///< at least
+constexpr double kClearOfLines = 1.5;  ///< words to lines: half of one and as much again
 constexpr double kStrokeEvery = 3.2;   ///< points along the design's line
 
 /// The section on the page.
@@ -133,7 +134,8 @@ FlatBox place_beside(const Drawing& drawing, const Eigen::Vector2d& tip,
       const Eigen::Vector2d center = tip + away * towards + 0.5 * size.cwiseProduct(towards);
       const FlatBox box{center - 0.5 * size, center + 0.5 * size};
       if (!holds(drawing.room, box.low) || !holds(drawing.room, box.high)) continue;
-      const int under = lines_under(drawing, box);
+      const int under =
+          lines_under(drawing, {box.low.array() - kClearOfLines, box.high.array() + kClearOfLines});
       if (fewest >= 0 && under >= fewest) continue;
       best = box;
       fewest = under;
