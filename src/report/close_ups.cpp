@@ -217,7 +217,7 @@ void draw_close_ups(SheetFlow& flow, const SheetContext& context) {
   const std::size_t more = bad_regions(context).size() - regions.size();
   if (more > 0) {
     flow.paragraph("And " + counted(more, "more place", "more places") +
-                   ", in the table; sheet.html shows each of them from near.");
+                   ": sheet.html shows each of them from near.");
   }
 }
 

@@ -2,11 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
 #include "trammel/model/words.hpp"
+#include "trammel/report/brief_names.hpp"
 #include "trammel/report/findings.hpp"
 #include "trammel/report/form_words.hpp"
 #include "trammel/report/sheet_marks.hpp"
@@ -54,6 +56,27 @@ std::string tilt_words(const HoleResult& hole, int decimals) {
          " mm over its " + fixed(hole.depth_mm, 1) + " mm";
 }
 
+/// Why a hole does not pass, and how it leans; once for all of which the same is to be said.
+void tell_of_holes(SheetWriter& flow, const SheetContext& context) {
+  const auto& holes = context.inspection.verdict.holes;
+  std::vector<std::pair<std::string, std::vector<std::string>>> notes;
+  for (std::size_t i = 0; i < std::min(holes.size(), kMostTableRows); ++i) {
+    std::string words = tilt_words(holes[i], context.decimals);
+    if (holes[i].outcome != Outcome::Pass && !holes[i].reasons.empty())
+      words = printable(holes[i].reasons.front()) + (words.empty() ? "" : "; ") + words;
+    if (words.empty()) continue;
+    const auto same = std::find_if(notes.begin(), notes.end(),
+                                   [&](const auto& note) { return note.first == words; });
+    if (same == notes.end())
+      notes.push_back({words, {printable(holes[i].name)}});
+    else
+      same->second.push_back(printable(holes[i].name));
+  }
+  for (const auto& [words, names] : notes)
+    flow.paragraph(with_brief_names(context.inspection.verdict, list_words(names, names.size())) +
+                   ": " + words);
+}
+
 void draw_holes(SheetWriter& flow, const SheetContext& context) {
   const auto& holes = context.inspection.verdict.holes;
   if (holes.empty()) return;
@@ -74,12 +97,7 @@ void draw_holes(SheetWriter& flow, const SheetContext& context) {
               {"verdict", 50.0}},
              rows);
   tell_of_more(flow, holes.size());
-  for (std::size_t i = 0; i < std::min(holes.size(), kMostTableRows); ++i) {
-    std::string words = tilt_words(holes[i], context.decimals);
-    if (holes[i].outcome != Outcome::Pass && !holes[i].reasons.empty())
-      words = printable(holes[i].reasons.front()) + (words.empty() ? "" : "; ") + words;
-    if (!words.empty()) flow.paragraph(printable(holes[i].name) + ": " + words);
-  }
+  tell_of_holes(flow, context);
 }
 
 /// A line a distance or form: what it was measured as, and why it does not pass.

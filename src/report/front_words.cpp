@@ -6,6 +6,7 @@
 
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
+#include "trammel/report/brief_names.hpp"
 #include "trammel/report/form_words.hpp"
 #include "trammel/report/sheet_marks.hpp"
 #include "trammel/report/slot_words.hpp"
@@ -20,10 +21,10 @@ FrontEntry plain(std::string title, std::string detail) {
   return {{}, kInk, std::move(title), std::move(detail), {}};
 }
 
-FrontEntry entry_of(const Finding& finding) {
+FrontEntry entry_of(const SheetContext& context, const Finding& finding) {
   if (!has_place(finding)) return plain(finding.title, finding.detail);
-  return {finding.label, balloon_colour(is_opening(finding), finding.outcome), finding.title,
-          finding.detail, mark_of(finding)};
+  return {context.balloon(finding), balloon_colour(is_opening(finding), finding.outcome),
+          finding.title, finding.detail, mark_of(finding)};
 }
 
 void tell_of_left_out(std::size_t left_out, std::vector<FrontEntry>& entries) {
@@ -37,7 +38,7 @@ void add_findings(const SheetContext& context, std::vector<FrontEntry>& entries)
   std::size_t left_out = 0;
   for (const Finding& finding : context.found) {
     if (entries.size() < kFrontEntries) {
-      entries.push_back(entry_of(finding));
+      entries.push_back(entry_of(context, finding));
     } else {
       ++left_out;
     }
@@ -47,10 +48,10 @@ void add_findings(const SheetContext& context, std::vector<FrontEntry>& entries)
 
 /// The first clause as a title, the rest as detail; a short text is all title.
 FrontEntry split_entry(const std::string& words) {
-  const std::string text = printable(words);
+  const std::string text = capitalised(printable(words));
   for (const char* border : {": ", "; ", ". "}) {
     const std::size_t at = text.find(border);
-    if (at == std::string::npos || at > 70 || at + 2 >= text.size()) continue;
+    if (at == std::string::npos || at > kMostTitle || at + 2 >= text.size()) continue;
     return plain(text.substr(0, at), text.substr(at + 2));
   }
   return text.size() <= kMostTitle ? plain(text, {}) : plain({}, text);
@@ -77,7 +78,8 @@ void add_reasons(const SheetContext& context, std::vector<FrontEntry>& entries) 
   const std::vector<std::string> reasons = reasons_without_finding(context);
   std::size_t told = 0;
   for (; told < reasons.size() && entries.size() < kFrontEntries; ++told)
-    entries.push_back(split_entry(reasons[told]));
+    entries.push_back(split_entry(
+        trammel::with_brief_names(context.inspection.verdict, printable(reasons[told]))));
   if (told > 0) tell_of_left_out(reasons.size() - told, entries);
 }
 
@@ -167,7 +169,8 @@ FrontColumn actions(const SheetContext& context, const std::string& heading) {
   FrontColumn column{heading, {}};
   const std::vector<std::string>& all = context.inspection.verdict.actions;
   for (std::size_t i = 0; i < std::min(all.size(), kFrontEntries); ++i)
-    column.entries.push_back(split_entry(all[i]));
+    column.entries.push_back(
+        split_entry(trammel::with_brief_names(context.inspection.verdict, printable(all[i]))));
   for (std::size_t i = 0; i < column.entries.size(); ++i) {
     FrontEntry& entry = column.entries[i];
     std::string& first = entry.title.empty() ? entry.detail : entry.title;
@@ -175,6 +178,35 @@ FrontColumn actions(const SheetContext& context, const std::string& heading) {
   }
   tell_of_left_out(all.size() - column.entries.size(), column.entries);
   return column;
+}
+
+/// The column, with names that leave room for what is said of them.
+FrontColumn with_brief_names(const SheetContext& context, FrontColumn column) {
+  for (FrontEntry& entry : column.entries) {
+    for (std::string* words : {&entry.title, &entry.detail})
+      *words = trammel::with_brief_names(context.inspection.verdict, std::move(*words));
+  }
+  return column;
+}
+
+FrontColumn whole_left_column(const SheetContext& context) {
+  const Outcome outcome = context.inspection.verdict.outcome;
+  if (outcome == Outcome::Pass || outcome == Outcome::Listed) return what_was_checked(context);
+  FrontColumn column{outcome == Outcome::Fail ? "What is wrong" : "What is in doubt", {}};
+  if (outcome == Outcome::Undecided) add_reasons(context, column.entries);
+  if (column.entries.size() < kFrontEntries) add_findings(context, column.entries);
+  if (outcome == Outcome::Fail) add_reasons(context, column.entries);
+  return column;
+}
+
+FrontColumn whole_right_column(const SheetContext& context) {
+  switch (context.inspection.verdict.outcome) {
+    case Outcome::Fail: return actions(context, "What to do");
+    case Outcome::Undecided: return actions(context, "What would settle it");
+    case Outcome::Pass:
+    case Outcome::Listed: return how_near(context);
+  }
+  return {};
 }
 
 }  // namespace
@@ -191,23 +223,11 @@ std::vector<std::string> reasons_without_finding(const SheetContext& context) {
 }
 
 FrontColumn left_column(const SheetContext& context) {
-  const Outcome outcome = context.inspection.verdict.outcome;
-  if (outcome == Outcome::Pass || outcome == Outcome::Listed) return what_was_checked(context);
-  FrontColumn column{outcome == Outcome::Fail ? "What is wrong" : "What is in doubt", {}};
-  if (outcome == Outcome::Undecided) add_reasons(context, column.entries);
-  if (column.entries.size() < kFrontEntries) add_findings(context, column.entries);
-  if (outcome == Outcome::Fail) add_reasons(context, column.entries);
-  return column;
+  return with_brief_names(context, whole_left_column(context));
 }
 
 FrontColumn right_column(const SheetContext& context) {
-  switch (context.inspection.verdict.outcome) {
-    case Outcome::Fail: return actions(context, "What to do");
-    case Outcome::Undecided: return actions(context, "What would settle it");
-    case Outcome::Pass:
-    case Outcome::Listed: return how_near(context);
-  }
-  return {};
+  return with_brief_names(context, whole_right_column(context));
 }
 
 std::string alignment_words(const Inspection& inspection) {

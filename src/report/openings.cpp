@@ -129,6 +129,18 @@ double visible_share(const Opening& opening, const View& view, const SurfaceRays
   return static_cast<double>(seen) / kProbes;
 }
 
+std::vector<bool> seen_ring_points(const Opening& opening, const View& view,
+                                   const SurfaceRays& rays) {
+  const std::size_t side = facing_side(opening, view);
+  const Ring& rim = opening.drawn[side];
+  const Eigen::Vector3d outward = side == 0 ? rim.axis : Eigen::Vector3d(-rim.axis);
+  std::vector<bool> seen;
+  for (int i = 0; i < kRingPoints; ++i)
+    seen.push_back(
+        rays.is_clear(place_on(rim, i, kRingPoints, opening.probe_share), outward, view.towards));
+  return seen;
+}
+
 Eigen::Matrix3Xd ring_points(const Ring& ring) {
   Eigen::Matrix3Xd points(3, kRingPoints);
   for (int i = 0; i < kRingPoints; ++i)

@@ -4,6 +4,7 @@
 
 #include "trammel/base/files.hpp"
 #include "trammel/base/text.hpp"
+#include "trammel/report/brief_names.hpp"
 #include "trammel/report/overview_html.hpp"
 #include "trammel/report/overview_tables.hpp"
 #include "trammel/report/png.hpp"
@@ -30,8 +31,9 @@ std::string worst_words(const Inspection& inspection) {
   const Verdict& verdict = inspection.verdict;
   const std::vector<Finding> found = findings(inspection);
   const bool reason_first = verdict.outcome == Outcome::Undecided || found.empty();
-  if (reason_first && !verdict.reasons.empty()) return printable(verdict.reasons.front());
-  if (!found.empty()) return found.front().title;
+  if (reason_first && !verdict.reasons.empty())
+    return with_brief_names(verdict, capitalised(printable(verdict.reasons.front())));
+  if (!found.empty()) return with_brief_names(verdict, found.front().title);
   return "Nothing is outside its band.";
 }
 

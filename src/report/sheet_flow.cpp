@@ -13,7 +13,9 @@ constexpr double kAfterBlock = 7.5;
 constexpr double kNameWidth = 92.0;
 constexpr double kCellGap = 6.0;
 constexpr std::size_t kMostLines = 8;
-constexpr std::size_t kMostLinesOfCell = 40;  // a name of 300 letters in a narrow column
+constexpr std::size_t kMostLinesOfCell = 6;  ///< beyond it a cell is cut; result.json has all of it
+constexpr std::size_t kMostLinesOfName =
+    2;  ///< in the first column; a longer one stands over its row
 /// Lines may stand so much closer, where that spares a page which would hold less than this.
 constexpr double kClosenesses[] = {1.0, 0.96, 0.92, 0.88, 0.85};
 constexpr double kLeastFilled = 0.25;
@@ -103,39 +105,60 @@ void SheetFlow::table_head(const std::vector<TableColumn>& columns) {
 
 void SheetFlow::table(const std::vector<TableColumn>& as_told, const std::vector<TableRow>& rows) {
   const std::vector<TableColumn> columns = stretched(as_told, canvas_);
-  begin(2.0 * closeness_ * kRowHeight);
+  const double first = rows.empty() ? 0.0 : row_height(columns, lines_of(columns, rows.front()));
+  begin(closeness_ * kRowHeight + first);
   table_head(columns);
   for (const TableRow& row : rows)
     table_row(columns, row);
   y_ += closeness_ * kAfterBlock;
 }
 
-void SheetFlow::table_row(const std::vector<TableColumn>& columns, const TableRow& row) {
-  const std::size_t cells = std::min(columns.size(), row.size());
-  std::vector<std::vector<std::string>> lines(cells);
-  std::size_t most = 1;
-  for (std::size_t i = 0; i < cells; ++i) {
+SheetFlow::RowLines SheetFlow::lines_of(const std::vector<TableColumn>& columns,
+                                        const TableRow& row) const {
+  RowLines lines;
+  for (std::size_t i = 0; i < std::min(columns.size(), row.size()); ++i) {
     const TextStyle style{kBodySize, row[i].bold};
-    lines[i] = wrapped(canvas_, row[i].words, style, columns[i].width - kCellGap, kMostLinesOfCell);
-    most = std::max(most, lines[i].size());
+    const double width = columns[i].width - kCellGap;
+    lines.cells.push_back(wrapped(canvas_, row[i].words, style, width, kMostLinesOfCell));
+    if (i > 0 || lines.cells[0].size() <= kMostLinesOfName) continue;
+    lines.name = wrapped(canvas_, row[0].words, style, full_width(canvas_), kMostLines);
+    lines.cells[0] = {std::string()};
   }
-  const double more = closeness_ * kLineHeight * static_cast<double>(most - 1);
-  if (y_ + more + closeness_ * kRowHeight > text_bottom(canvas_)) {
+  return lines;
+}
+
+double SheetFlow::row_height(const std::vector<TableColumn>& columns, const RowLines& lines) const {
+  std::size_t most = 1;
+  for (std::size_t i = 0; i < std::min(columns.size(), lines.cells.size()); ++i)
+    most = std::max(most, lines.cells[i].size());
+  return closeness_ *
+         (kLineHeight * static_cast<double>(lines.name.size() + most - 1) + kRowHeight);
+}
+
+void SheetFlow::table_row(const std::vector<TableColumn>& columns, const TableRow& row) {
+  const RowLines lines = lines_of(columns, row);
+  const double height = row_height(columns, lines);
+  if (y_ + height > text_bottom(canvas_)) {
     start_page();
     table_head(columns);
   }
+  const double end = y_ + height;
+  for (const std::string& line : lines.name) {
+    text(kMargin, line, {kBodySize, row[0].bold, row[0].colour});
+    y_ += closeness_ * kLineHeight;
+  }
   const double first = y_;
   double x = kMargin;
-  for (std::size_t i = 0; i < cells; ++i) {
+  for (std::size_t i = 0; i < lines.cells.size(); ++i) {
     const TextStyle style{kBodySize, row[i].bold, row[i].colour, columns[i].anchor};
     y_ = first;
-    for (const std::string& line : lines[i]) {
+    for (const std::string& line : lines.cells[i]) {
       text(anchored(columns[i], x), line, style);
       y_ += closeness_ * kLineHeight;
     }
     x += columns[i].width;
   }
-  y_ = first + more + closeness_ * kRowHeight;
+  y_ = end;
 }
 
 void SheetFlow::facts(const std::vector<Fact>& facts) {

@@ -11,7 +11,8 @@ namespace trammel {
 namespace {
 
 constexpr TextStyle kBalloonText{9.5, true, kInk, Anchor::Middle};
-constexpr double kWidestLabel = 64.0;
+constexpr double kWidestLabel =
+    110.0;  ///< wider than `balloon_names` lets names be, but for rare scripts
 
 std::vector<Eigen::Vector2d> regular_polygon(double x, double y, double radius, int corners,
                                              double first_turn) {

@@ -8,6 +8,7 @@
 #include "trammel/report/feature_tables.hpp"
 #include "trammel/report/flaw_table.hpp"
 #include "trammel/report/front_words.hpp"
+#include "trammel/report/paper_regions.hpp"
 #include "trammel/report/sheet_flow.hpp"
 #include "trammel/report/sheet_pages.hpp"
 #include "trammel/report/words.hpp"
@@ -38,14 +39,17 @@ TableRow region_row(const Region& region, int decimals) {
 
 void draw_regions(SheetWriter& flow, const SheetContext& context) {
   const auto& regions = context.inspection.verdict.regions;
-  flow.heading("Places outside the band", regions.size() < 3 ? 30.0 : kHeadAndThreeRows);
+  flow.heading(regions_heading(context.inspection.verdict),
+               regions.size() < 3 ? 30.0 : kHeadAndThreeRows);
   if (regions.empty()) {
     flow.paragraph("None: no patch of the surface that was seen stands outside its band.");
     return;
   }
   std::vector<TableRow> rows;
-  for (std::size_t i = 0; i < std::min(regions.size(), kMostTableRows); ++i)
-    rows.push_back(region_row(regions[i], context.decimals));
+  for (std::size_t i = 0; i < regions.size(); ++i) {
+    if (flow.is_paper() ? context.is_on_paper(i) : i < kMostTableRows)
+      rows.push_back(region_row(regions[i], context.decimals));
+  }
   flow.table({{"no.", 24.0},
               {"kind", 38.0},
               {"peak, mm", 46.0, Anchor::End},
@@ -57,7 +61,9 @@ void draw_regions(SheetWriter& flow, const SheetContext& context) {
               {"zone", 45.0},
               {"verdict", 50.0}},
              rows);
-  tell_of_more(flow, regions.size(), " places");
+  if (!flow.is_paper()) return tell_of_more(flow, regions.size(), " places");
+  const std::string rest = rest_of_regions(context.inspection.verdict, context.decimals);
+  if (!rest.empty()) flow.paragraph(rest);
 }
 
 /// What was given to hold the part by, and how well it does.
@@ -107,8 +113,11 @@ void draw_alignment(SheetWriter& flow, const SheetContext& context) {
     const double percent = 100.0 * (alignment.scale.uniform - 1.0);
     facts.push_back({"scale", "the scan is " + fixed(std::abs(percent), 2) + " % \u00b1 " +
                                   fixed(200.0 * alignment.scale.standard_error, 2) + " % " +
-                                  (percent < 0.0 ? "smaller" : "larger") +
-                                  " than the design; told, never taken out"});
+                                  (percent < 0.0 ? "smaller" : "larger") + " than the design" +
+                                  (context.inspection.verdict.flaws.empty()
+                                       ? ""
+                                       : ", what went wrong beside counted in") +
+                                  "; told, never taken out"});
   }
   flow.heading("How the scan was set onto the design", 40.0);
   flow.facts(facts);

@@ -2,6 +2,7 @@
 
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
+#include "trammel/report/brief_names.hpp"
 #include "trammel/report/findings.hpp"
 #include "trammel/report/report.hpp"
 #include "trammel/report/words.hpp"
@@ -18,8 +19,10 @@ std::string verdict_line(const Inspection& inspection) {
          ": " + verdict_sentence(inspection);
 }
 
+/// A title that begins with the name needs no label before it.
 std::string finding_line(const Finding& finding) {
-  return "  " + finding.label + "  " + finding.title + " " + finding.detail;
+  const bool says_it = finding.title.rfind(finding.label, 0) == 0;
+  return (says_it ? "  " : "  " + finding.label + "  ") + finding.title + " " + finding.detail;
 }
 
 /// Whose pattern the bolts were asked to go into, when it is not the design's.
@@ -46,7 +49,7 @@ std::string summary_text(const Inspection& inspection, const std::filesystem::pa
   std::string text = verdict_line(inspection) + "\n";
   const std::vector<Finding> found = findings(inspection);
   for (std::size_t i = 0; i < std::min(found.size(), kFindings); ++i)
-    text += finding_line(found[i]) + "\n";
+    text += with_brief_names(inspection.verdict, finding_line(found[i])) + "\n";
   if (found.size() > kFindings) {
     text += "  and " + std::to_string(found.size() - kFindings) + " more on the sheet.\n";
   }
@@ -58,7 +61,7 @@ std::string summary_text(const Inspection& inspection, const std::filesystem::pa
   for (std::size_t i = 0; i < std::min(actions.size(), kActions); ++i) {
     const bool more = i + 1 == kActions && actions.size() > kActions;
     text +=
-        "  To do: " + printable(actions[i]) +
+        "  To do: " + with_brief_names(inspection.verdict, printable(actions[i])) +
         (more ? " (and " + std::to_string(actions.size() - kActions) + " more on the sheet)" : "") +
         "\n";
   }

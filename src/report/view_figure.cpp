@@ -31,20 +31,20 @@ struct Placement {
   }
 };
 
-/// Something a balloon points at.
-struct Mark {
-  std::string label;
-  Rgb colour;
-  Eigen::Vector2d anchor_mm;  ///< in the view's plane
-};
-
-/// The point of an opening's rim that lies farthest out, where a leader covers least.
-Eigen::Vector2d outer_rim_point(const Opening& opening, const View& view, const FlatBox& outline) {
+/// The point of an opening's rim that lies farthest out of what is seen of it, where a leader
+/// covers least and points at nothing that stands before the opening.
+Eigen::Vector2d outer_rim_point(const SheetContext& context, const Opening& opening,
+                                const View& view, const FlatBox& outline) {
   const Eigen::Matrix3Xd ring = ring_points(opening.drawn[facing_side(opening, view)]);
+  const std::vector<bool> seen = seen_ring_points(opening, view, context.rays);
   Eigen::Vector2d farthest = project(view, ring.col(0));
-  for (Eigen::Index i = 1; i < ring.cols(); ++i) {
+  double most = -1.0;
+  for (Eigen::Index i = 0; i < ring.cols(); ++i) {
     const Eigen::Vector2d point = project(view, ring.col(i));
-    if ((point - outline.center()).norm() > (farthest - outline.center()).norm()) farthest = point;
+    const double out = (point - outline.center()).norm();
+    if (!seen[static_cast<std::size_t>(i)] || out <= most) continue;
+    farthest = point;
+    most = out;
   }
   return farthest;
 }
@@ -55,33 +55,20 @@ bool shows(const SheetContext& context, const Opening& opening, const View& view
 }
 
 void add_finding(const SheetContext& context, const Finding& finding, const View& view,
-                 const FlatBox& outline, std::vector<Mark>& marks) {
+                 const FlatBox& outline, std::vector<ViewMark>& marks) {
   if (!has_place(finding)) return;
   const Rgb colour = balloon_colour(is_opening(finding), finding.outcome);
   if (is_opening(finding)) {
     const Opening& opening = context.openings[opening_at(context.inspection.verdict, finding)];
     if (shows(context, opening, view))
-      marks.push_back({finding.label, colour, outer_rim_point(opening, view, outline)});
+      marks.push_back(
+          {context.balloon(finding), colour, outer_rim_point(context, opening, view, outline)});
     return;
   }
+  if (!context.is_on_paper(finding.index)) return;
   const Region& region = context.inspection.verdict.regions[finding.index];
   const auto anchor = region_anchor(context.inspection, region, view, context.rays);
-  if (anchor) marks.push_back({finding.label, colour, project(view, *anchor)});
-}
-
-/// Findings worst first, then the good holes and slots.
-std::vector<Mark> marks_in(const SheetContext& context, const View& view, const FlatBox& outline,
-                           std::size_t most) {
-  std::vector<Mark> marks;
-  for (const Finding& finding : context.found) {
-    if (marks.size() < most) add_finding(context, finding, view, outline, marks);
-  }
-  for (const Opening& opening : context.openings) {
-    if (opening.outcome != Outcome::Pass || marks.size() >= most) continue;
-    add_finding(context, finding_as_planned(context.inspection, opening.subject, opening.index),
-                view, outline, marks);
-  }
-  return marks;
+  if (anchor) marks.push_back({context.balloon(finding), colour, project(view, *anchor)});
 }
 
 /// The largest scale at which the outline fits with balloons beside it, or above and below it.
@@ -136,10 +123,10 @@ void draw_rings(PdfCanvas& canvas, const SheetContext& context, const View& view
   }
 }
 
-void draw_balloons(PdfCanvas& canvas, const std::vector<Mark>& marks, const FlatBox& outline,
+void draw_balloons(PdfCanvas& canvas, const std::vector<ViewMark>& marks, const FlatBox& outline,
                    const FlatBox& room, const Placement& placement) {
   std::vector<BalloonRequest> requests;
-  for (const Mark& mark : marks) {
+  for (const ViewMark& mark : marks) {
     requests.push_back({placement.on_page(mark.anchor_mm), balloon_half_width(canvas, mark.label)});
   }
   const Eigen::Vector2d a = placement.on_page(outline.low), b = placement.on_page(outline.high);
@@ -244,13 +231,27 @@ void draw_scale(PdfCanvas& canvas, const SheetContext& context, const View& view
 
 }  // namespace
 
+std::vector<ViewMark> marks_in(const SheetContext& context, const View& view,
+                               const FlatBox& outline, std::size_t most) {
+  std::vector<ViewMark> marks;
+  for (const Finding& finding : context.found) {
+    if (marks.size() < most) add_finding(context, finding, view, outline, marks);
+  }
+  for (const Opening& opening : context.openings) {
+    if (opening.outcome != Outcome::Pass || marks.size() >= most) continue;
+    add_finding(context, finding_as_planned(context.inspection, opening.subject, opening.index),
+                view, outline, marks);
+  }
+  return marks;
+}
+
 Picture draw_view(PdfCanvas& canvas, const SheetContext& context, const View& view,
                   const ViewFigure& figure) {
   const FlatBox outline = outline_of(view, context.inspection.design.mesh.vertices_mm);
-  const std::vector<Mark> marks = marks_in(context, view, outline, figure.most_balloons);
+  const std::vector<ViewMark> marks = marks_in(context, view, outline, figure.most_balloons);
   double column = 4.0;
   const double row = marks.empty() ? 4.0 : 2.0 * kBalloonRadius + kGap + 1.0;
-  for (const Mark& mark : marks)
+  for (const ViewMark& mark : marks)
     column = std::max(column, 2.0 * balloon_half_width(canvas, mark.label) + kGap + 1.0);
   const Placement placement = fit(outline, figure.room, column, row);
   Picture picture = draw_picture(canvas, context, view, outline, placement, figure.dots_per_inch);

@@ -46,6 +46,7 @@ Json finding_facts(const SheetContext& context, const Finding& finding) {
   const Verdict& verdict = context.inspection.verdict;
   Json facts = {{"mark", mark_of(finding)},
                 {"label", finding.label},
+                {"balloon", context.balloon(finding)},
                 {"title", finding.title},
                 {"detail", finding.detail},
                 {"tone", is_opening(finding) ? outcome_name(finding.outcome) : "plain"}};

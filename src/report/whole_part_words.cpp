@@ -132,7 +132,8 @@ std::vector<FrontEntry> opening_entries(const SheetContext& context) {
     for (const HoleOpening& opening : up->openings) {
       const std::size_t hole = index_of_hole(verdict, opening.hole);
       if (hole == verdict.holes.size()) continue;
-      entries.push_back({printable(opening.hole), balloon_colour(true, verdict.holes[hole].outcome),
+      entries.push_back({context.names.holes[hole],
+                         balloon_colour(true, verdict.holes[hole].outcome),
                          "Open to " + fixed(opening.diameter_mm, 1) + " mm",
                          "or make it " + slot_words(opening), mark_of_hole(hole)});
     }

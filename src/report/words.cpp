@@ -8,6 +8,7 @@
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/text.hpp"
 #include "trammel/model/hole_lean.hpp"
+#include "trammel/report/brief_names.hpp"
 #include "trammel/report/form_words.hpp"
 #include "trammel/report/slot_words.hpp"
 
@@ -98,6 +99,19 @@ std::string hole_fault(const Inspection& inspection, const HoleResult& hole) {
   return "is not as planned";
 }
 
+/// "holes A and B"; "three holes" where their names would fill the sentence.
+std::string names_or_count(const std::string& word, const std::vector<std::string>& names,
+                           std::size_t most) {
+  constexpr std::size_t kMostNameBytes = 90;  // a line and a half under the verdict
+  if (names.size() == 1) return named(word, names.front());
+  std::string list = list_words(names, most);
+  if (list.size() > kMostNameBytes) return count_words(names.size()) + " " + word + "s";
+  const bool all_say_it = std::all_of(names.begin(), names.end(), [&](const std::string& name) {
+    return named(word, name) == name;
+  });
+  return all_say_it ? list : word + "s " + list;
+}
+
 std::string holes_clause(const Inspection& inspection) {
   const auto bad = holes_with(inspection, Outcome::Fail);
   if (bad.empty()) return {};
@@ -118,7 +132,7 @@ std::string distances_clause(const Inspection& inspection) {
   std::vector<std::string> names;
   for (const DistanceResult* distance : bad)
     names.push_back(printable(distance->name));
-  return "distances " + list_words(names, 3) + " are not as planned";
+  return names_or_count("distance", names, 3) + " are not as planned";
 }
 
 std::string forms_clause(const Inspection& inspection) {
@@ -220,7 +234,17 @@ std::string pass_sentence(const Inspection& inspection) {
 std::string undecided_sentence(const Inspection& inspection) {
   const auto& reasons = inspection.verdict.reasons;
   if (reasons.empty()) return "What was seen is not enough to decide.";
-  return printable(reasons.front());
+  return capitalised(printable(reasons.front()));
+}
+
+std::string sentence_of(const Inspection& inspection) {
+  switch (inspection.verdict.outcome) {
+    case Outcome::Fail: return fail_sentence(inspection);
+    case Outcome::Undecided: return undecided_sentence(inspection);
+    case Outcome::Pass:
+    case Outcome::Listed: return pass_sentence(inspection);
+  }
+  return {};
 }
 
 }  // namespace
@@ -325,9 +349,7 @@ std::string round_names(const std::vector<const HoleResult*>& holes, std::size_t
     for (const HoleResult* hole : holes)
       if (hole->kind == kind) names.push_back(printable(hole->name));
     if (names.empty()) continue;
-    words += (words.empty() ? "" : " and ") +
-             (names.size() == 1 ? named(round_word(kind), names.front())
-                                : round_word(kind) + "s " + list_words(names, most));
+    words += (words.empty() ? "" : " and ") + names_or_count(round_word(kind), names, most);
   }
   return words;
 }
@@ -365,13 +387,7 @@ std::string absence_words(Outcome outcome) {
 }
 
 std::string verdict_sentence(const Inspection& inspection) {
-  switch (inspection.verdict.outcome) {
-    case Outcome::Fail: return fail_sentence(inspection);
-    case Outcome::Undecided: return undecided_sentence(inspection);
-    case Outcome::Pass:
-    case Outcome::Listed: return pass_sentence(inspection);
-  }
-  return {};
+  return with_brief_names(inspection.verdict, sentence_of(inspection));
 }
 
 }  // namespace trammel

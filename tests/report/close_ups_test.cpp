@@ -65,7 +65,7 @@ TEST(CloseUps, OfManyRegionsEightAreShownAndTheRestIsCounted) {
   EXPECT_EQ(regions_close_up(SheetContext(inspection)).size(), kMostCloseUps);
   const auto pdf = test::print_of("pdftotext", "", sheet_pdf(inspection));
   if (!pdf) GTEST_SKIP() << "pdftotext is not installed";
-  EXPECT_NE(words_of(*pdf).find("And 4 more places, in the table"), std::string::npos);
+  EXPECT_NE(words_of(*pdf).find("And 4 more places: sheet.html shows"), std::string::npos);
 }
 
 TEST(CloseUps, RegionsThatOnePictureShowsAlikeShareItTwoByTwo) {

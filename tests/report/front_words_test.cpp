@@ -26,6 +26,17 @@ TEST(FrontWords, ActionsAreNumberedAndSplitAtTheirColon) {
   EXPECT_EQ(column.entries[0].detail, "1.2 mm at its top edge brings all of 1 inside.");
 }
 
+TEST(FrontWords, AReasonHasATitleThatBeginsWithACapital) {
+  Inspection inspection = test::undecided_inspection(5.0);
+  inspection.verdict.reasons = {
+      "only 85 % of what lies near the design lies on it, and that pulls the part to and fro by "
+      "±0.24 mm: its good part cannot be told from its bent one"};
+  const SheetContext context(inspection);
+  const FrontEntry entry = left_column(context).entries[0];
+  EXPECT_EQ(entry.title.rfind("Only 85 %", 0), 0U) << entry.title;
+  EXPECT_EQ(entry.detail, "its good part cannot be told from its bent one");
+}
+
 TEST(FrontWords, AReasonAboutAHoleWithItsOwnLineIsNotSaidTwice) {
   const Inspection inspection = test::undecided_inspection(5.0);
   const SheetContext context(inspection);

@@ -55,6 +55,21 @@ TEST(Openings, AreSeenFromBothSidesAndNotThroughACover) {
   EXPECT_EQ(facing_side(hole, view_from({0, 0, -1})), 1U);
 }
 
+TEST(Openings, OfAHoleHalfCoveredOnlyTheOpenHalfOfTheRimIsSeen) {
+  const Mesh plate = test::plate(60, 40, 5, {{{20, 15}, 8.0}});
+  const Mesh cover = test::box({0, 0, 20}, {20, 40, 25});
+  const SurfaceRays rays(CellTree(test::together({plate, cover}), 2.0).take_cells());
+  const Opening hole = openings_of(with_hole_at({20, 15, 2.5}), rays).at(0);
+  const View above = view_from({0, 0, 1});
+  const Eigen::Matrix3Xd ring = ring_points(hole.drawn[facing_side(hole, above)]);
+  const std::vector<bool> seen = seen_ring_points(hole, above, rays);
+  ASSERT_EQ(static_cast<Eigen::Index>(seen.size()), ring.cols());
+  for (Eigen::Index i = 0; i < ring.cols(); ++i) {
+    if (std::abs(ring(0, i) - 20.0) < 0.5) continue;  // on the cover's edge
+    EXPECT_EQ(seen[static_cast<std::size_t>(i)], ring(0, i) > 20.0) << ring.col(i).transpose();
+  }
+}
+
 TEST(Openings, OfAPinAreItsEndsWhereverTheCentreIsGiven) {
   std::vector<Eigen::Vector2d> circle;
   for (int i = 0; i < 48; ++i)

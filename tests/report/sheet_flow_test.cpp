@@ -24,6 +24,46 @@ TEST(SheetFlow, ATableRunsOnWithItsHeadRepeated) {
   EXPECT_NE(text->find("row 149"), std::string::npos) << *text;
 }
 
+// Four holes with names of 300 letters took two pages, and the heading stood alone on a third.
+TEST(SheetFlow, ALongNameStandsOverItsRow) {
+  const Inspection inspection = test::passing_inspection(8.0);
+  const SheetContext context(inspection);
+  PdfCanvas canvas("t", "");
+  SheetFlow flow(canvas, context);
+  const std::string name = "first" + std::string(290, 'x') + " last";
+  std::vector<TableRow> rows(12, TableRow{{name, kInk, true}, {"beside"}});
+  rows.push_back({{"short", kInk, true}, {"beside"}});
+  flow.heading("Holes", 30.0);
+  flow.table({{"name", 66.0}, {"more", 60.0}}, rows);
+  EXPECT_EQ(canvas.page_count(), 1U);
+  const auto text = test::print_of("pdftotext", "-raw", canvas.bytes());
+  if (!text) GTEST_SKIP() << "pdftotext is not installed";
+  EXPECT_NE(text->find("last\nbeside"), std::string::npos) << *text;
+  EXPECT_NE(text->find("short beside"), std::string::npos) << *text;
+}
+
+TEST(SheetFlow, ATableDoesNotBeginWhereItsFirstRowHasNoRoom) {
+  const Inspection inspection = test::passing_inspection(8.0);
+  const SheetContext context(inspection);
+  const std::string name(290, 'x');
+  for (std::size_t before = 48; before < 58; ++before) {
+    PdfCanvas canvas("t", "");
+    SheetFlow flow(canvas, context);
+    flow.table({{"name", 200.0}}, std::vector<TableRow>(before, TableRow{{"x"}}));
+    flow.heading("Together", 30.0);
+    flow.table({{"name", 66.0}}, {{{name}}});
+    for (std::size_t page = 1; page <= canvas.page_count(); ++page) {
+      const std::string number = std::to_string(page);
+      const auto text =
+          test::print_of("pdftotext", "-f " + number + " -l " + number, canvas.bytes());
+      if (!text) GTEST_SKIP() << "pdftotext is not installed";
+      EXPECT_EQ(text->find("Together") == std::string::npos,
+                text->find("xxxxxx") == std::string::npos)
+          << before << " rows, page " << page;
+    }
+  }
+}
+
 TEST(SheetFlow, AHeadingDoesNotStandAloneAtTheFoot) {
   const Inspection inspection = test::passing_inspection(8.0);
   const SheetContext context(inspection);

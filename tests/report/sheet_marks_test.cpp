@@ -12,7 +12,7 @@ TEST(SheetMarks, ABalloonIsRoundForShortLabelsAndNeverWiderThanItsCap) {
   const PdfCanvas canvas("t", "");
   EXPECT_DOUBLE_EQ(balloon_half_width(canvas, "1"), kBalloonRadius);
   EXPECT_GT(balloon_half_width(canvas, "M8 left"), kBalloonRadius);
-  EXPECT_LT(balloon_half_width(canvas, std::string(300, 'W')), 37.0);
+  EXPECT_LT(balloon_half_width(canvas, std::string(300, 'W')), 59.1);
 }
 
 TEST(SheetMarks, OnlyHolesThatAreNotGoodAreColoured) {

@@ -26,6 +26,30 @@ TEST(ViewFigure, CarriesBalloonsForWhatItShowsAndNoneForWhatIsHidden) {
   EXPECT_EQ(text->find("2\n"), std::string::npos) << "region 2 faces away: " << *text;
 }
 
+// A leader ended on the gusset that stood before its hole.
+TEST(ViewFigure, LeadersEndWhereTheRimIsSeen) {
+  const Inspection inspection = test::failing_inspection(3.0);
+  const SheetContext context(inspection);
+  int marked = 0;
+  for (const View& view : all_views()) {
+    const FlatBox outline = outline_of(view, inspection.design.mesh.vertices_mm);
+    for (const ViewMark& mark : marks_in(context, view, outline, 14)) {
+      for (const Opening& opening : context.openings) {
+        if (context.names.holes[opening.index] != mark.label) continue;
+        const Eigen::Matrix3Xd ring = ring_points(opening.drawn[facing_side(opening, view)]);
+        const std::vector<bool> seen = seen_ring_points(opening, view, context.rays);
+        bool on_seen = false;
+        for (Eigen::Index i = 0; i < ring.cols(); ++i)
+          on_seen = on_seen || (seen[static_cast<std::size_t>(i)] &&
+                                (project(view, ring.col(i)) - mark.anchor_mm).norm() < 1e-6);
+        EXPECT_TRUE(on_seen) << mark.label << " " << view_title(view);
+        ++marked;
+      }
+    }
+  }
+  EXPECT_GT(marked, 10);
+}
+
 TEST(ViewFigure, PicturesAreAtLeast150DotsAnInch) {
   const Inspection inspection = test::failing_inspection(4.0);
   const SheetContext context(inspection);

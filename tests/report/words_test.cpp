@@ -119,6 +119,22 @@ TEST(Words, PinsAreNotCalledHoles) {
   EXPECT_EQ(round_names({&a, &b, &c}, 3), "holes a and c and pin b");
 }
 
+// "Holes Hole for the … and Hole for the …": the sentence was cut before it said what is wrong.
+TEST(Words, LongNamesAreCountedAndTheWordIsNotSaidTwice) {
+  HoleResult a, b;
+  a.name = "Hole 1", b.name = "Hole 2";
+  EXPECT_EQ(round_names({&a, &b}, 3), "Hole 1 and Hole 2");
+  a.name = "Hole for the bolt of the lower strut, number 4";
+  b.name = "Hole for the bolt of the lower strut, number 17";
+  EXPECT_EQ(round_names({&a, &b}, 3), "two holes");
+}
+
+TEST(Words, AReasonBeginsTheSentenceWithACapital) {
+  Inspection inspection = test::undecided_inspection(8.0);
+  inspection.verdict.reasons = {"only 85 % of what lies near the design lies on it"};
+  EXPECT_EQ(verdict_sentence(inspection), "Only 85 % of what lies near the design lies on it");
+}
+
 TEST(Words, APassInEveryPoseOfASymmetricPartSaysSo) {
   Inspection inspection = test::passing_inspection(6.0);
   inspection.verdict.in_poses.resize(6);

@@ -51,4 +51,8 @@ struct Opening {
 /// Points round it, mm; 3 × 48.
 [[nodiscard]] Eigen::Matrix3Xd ring_points(const Ring& ring);
 
+/// Of each of the `ring_points` of the facing rim as drawn, whether the viewer sees it.
+[[nodiscard]] std::vector<bool> seen_ring_points(const Opening& opening, const View& view,
+                                                 const SurfaceRays& rays);
+
 }  // namespace trammel

@@ -26,11 +26,13 @@ class SheetFlow final : public SheetWriter {
   /// A heading with its rule; stays together with the first row, fact or figure of what comes next,
   /// and with `following` points of it at least.
   void heading(const std::string& words, double following) override;
-  /// Column heads repeat on every page; long cells take several lines.
+  /// Column heads repeat on every page; long cells take several lines, a long name in the first
+  /// column stands over its row.
   void table(const std::vector<TableColumn>& columns, const std::vector<TableRow>& rows) override;
   /// Names in the second ink, words wrapped beside them.
   void facts(const std::vector<Fact>& facts) override;
   void paragraph(const std::string& words) override;
+  [[nodiscard]] bool is_paper() const override { return true; }
   /// Room for a drawing over the whole width, on the next page where this one is full.
   /// @param draw  is given the y of its upper border
   void figure(double height, const std::function<void(PdfCanvas&, double)>& draw);
@@ -40,6 +42,16 @@ class SheetFlow final : public SheetWriter {
   /// Writes the heading that waits for it, and leaves room for `height` under it.
   void begin(double height);
   void text(double x, const std::string& words, const TextStyle& style);
+  /// A row as it is broken into lines; `name` stands over the whole width above its cells, where
+  /// the first column is too narrow for it.
+  struct RowLines {
+    std::vector<std::string> name;
+    std::vector<std::vector<std::string>> cells;
+  };
+  [[nodiscard]] RowLines lines_of(const std::vector<TableColumn>& columns,
+                                  const TableRow& row) const;
+  [[nodiscard]] double row_height(const std::vector<TableColumn>& columns,
+                                  const RowLines& lines) const;
   void table_head(const std::vector<TableColumn>& columns);
   void table_row(const std::vector<TableColumn>& columns, const TableRow& row);
 

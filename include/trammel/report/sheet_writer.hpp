@@ -40,6 +40,8 @@ class SheetWriter {
                      const std::vector<TableRow>& rows) = 0;
   virtual void facts(const std::vector<Fact>& facts) = 0;
   virtual void paragraph(const std::string& words) = 0;
+  /// Whether a long list costs pages: the lesser of what it holds then go without rows.
+  [[nodiscard]] virtual bool is_paper() const { return false; }
 };
 
 /// Regions, holes, distances, what went wrong, alignment, coverage, uncertainty, origin and notes,
