@@ -106,14 +106,15 @@ function regionInSight(sight, balloon, samples) {
   return nearest;
 }
 
-// The middle of the opening on the viewer's side if some of its rim is seen, or null.
+// The middle of the opening on the viewer's side if it is seen, else what is seen of its rim, or null.
 function openingInSight(sight, balloon) {
   const { rims, radius, straight } = balloon.finding;
   const center = new THREE.Vector3(...rims[balloon.normal.dot(towardsViewer(sight.stage)) < 0 ? 1 : 0]);
   const rim = ringPlaces(center, balloon.normal, radius, new THREE.Vector3(...straight));
+  balloon.rim = rim;
   for (let i = 0; i < kRimSamples; ++i) {
-    const at = 3 * Math.floor((i * rim.length) / 3 / kRimSamples);
-    if (isInSight(sight, new THREE.Vector3(rim[at], rim[at + 1], rim[at + 2]))) return center;
+    const at = 3 * Math.floor((i * rim.length) / 3 / kRimSamples), place = new THREE.Vector3(rim[at], rim[at + 1], rim[at + 2]);
+    if (isInSight(sight, place)) return isInSight(sight, center) ? center : place;
   }
   return null;
 }

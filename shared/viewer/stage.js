@@ -13,6 +13,7 @@ function makeStage(facts, surface, scan) {
     radius: Math.max(1e-6, 0.5 * high.distanceTo(low)),
     camera: new THREE.OrthographicCamera(-1, 1, 1, -1, 0, 1),
     spot: new THREE.WebGLRenderTarget(kSpot, kSpot),
+    beside: 90,  // pixels left and right of the part, for balloons
     listeners: [], waiting: false,
   };
   stage.camera.up.set(0, 0, 1);
@@ -75,8 +76,8 @@ function zoomToFit(stage) {
     across = Math.max(across, Math.abs(seen.x));
     tall = Math.max(tall, Math.abs(seen.y));
   }
-  const width = canvas.clientWidth, beside = Math.max(0.6 * width, width - 180);
-  return Math.min((camera.right * beside) / width / across, (0.92 * camera.top) / tall);
+  const width = canvas.clientWidth, between = Math.max(0.5 * width, width - 2 * stage.beside);
+  return Math.min((camera.right * between) / width / across, (0.92 * camera.top) / tall);
 }
 
 function turn(stage, sideways, upwards) {

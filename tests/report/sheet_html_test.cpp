@@ -263,6 +263,44 @@ TEST_F(SheetInBrowser, AWallHidesTheBalloonOfWhatLiesBehindIt) {
   EXPECT_TRUE(browser.complaints().empty()) << browser.complaints().front();
 }
 
+// With the part drawn large, balloons stood on their own hole; with long names, on the part's
+// corner.
+TEST_F(SheetInBrowser, BalloonsCoverNothingThatIsPointedAtHoweverLargeThePart) {
+  Inspection inspection = test::failing_inspection(2.0);
+  const std::string name = "Hole for the bolt of the lower strut, number ";
+  for (std::size_t i = 0; i < inspection.verdict.holes.size(); ++i)
+    inspection.verdict.holes[i].name = inspection.plan.holes[i].name = name + std::to_string(i);
+  test::Browser browser;
+  browser.resize(700, 600);
+  ASSERT_TRUE(opened(browser, inspection));
+  const std::string alike =
+      "(() => { const all = [...document.querySelectorAll('#balloons button')].map((b) => "
+      "b.textContent); return all.length - new Set(all).size; })()";
+  EXPECT_EQ(browser.value_of(alike).get<int>(), 0);
+  const std::string covered =
+      "[...document.querySelectorAll('#balloons button')].filter((b) => !b.hidden).reduce((n, b) "
+      "=> "
+      "{ const box = b.getBoundingClientRect(); return n + "
+      "[...document.querySelectorAll('.leader-end')].filter((dot) => { const at = "
+      "dot.getBoundingClientRect(); return at.right > box.left && at.left < box.right && at.bottom "
+      "> "
+      "box.top && at.top < box.bottom; }).length; }, 0)";
+  int shown = 0;
+  for (const char* way : {"[1, -1, 1]", "[-1, -0.4, 0.6]", "[0.2, 1, 0.8]", "[0, 0, 1]"}) {
+    browser.value_of(std::string("trammel.look(") + way + ")");
+    for (int times = 0; times < 6; ++times) {
+      EXPECT_TRUE(comes_true(browser, covered + " === 0"))
+          << way << ", " << times << " times nearer";
+      shown += browser.value_of("document.querySelectorAll('.leader-end').length").get<int>();
+      browser.value_of("document.getElementById('picture').focus()");
+      browser.press("+");
+    }
+  }
+  EXPECT_GT(shown, 24);  // they moved aside, most of them
+  keep_picture(browser, "near");
+  EXPECT_TRUE(browser.complaints().empty()) << browser.complaints().front();
+}
+
 TEST_F(SheetInBrowser, FitsAPhoneTheDarkAndPaperWithNastyNames) {
   const fs::path file = write(nasty_inspection());
   test::Browser browser;
@@ -291,7 +329,9 @@ TEST_F(SheetInBrowser, WithoutWebGlStillShowsVerdictTablesAndAPicture) {
   browser.resize(1200, 900);
   browser.open(file);
   EXPECT_TRUE(browser.value_of("document.getElementById('picture').hidden").get<bool>());
-  EXPECT_GT(browser.value_of("document.getElementById('still').naturalWidth").get<int>(), 100);
+  const std::string still = "document.querySelector('#still image').getBoundingClientRect()";
+  EXPECT_GT(browser.value_of(still + ".width").get<double>(), 100.0);
+  EXPECT_GT(browser.value_of("document.querySelectorAll('#still text').length").get<int>(), 0);
   const std::string words = browser.value_of("document.body.innerText");
   for (const char* part : {"Undecided", "has no WebGL", "Scan into hole B", "should be at"})
     EXPECT_NE(words.find(part), words.npos) << part;

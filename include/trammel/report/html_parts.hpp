@@ -18,6 +18,10 @@ namespace trammel {
 /// What is wrong, what to do, may it be believed; findings are buttons that carry their mark.
 [[nodiscard]] std::string columns_html(const SheetContext& context);
 
+/// The first view with balloons, as one SVG: what stands there without a script or WebGL.
+/// @param png  the bare picture of that view
+[[nodiscard]] std::string still_html(const SheetContext& context, const std::string& png);
+
 /// Scan, date and plan under the part's name.
 [[nodiscard]] std::string origin_html(const SheetContext& context);
 
