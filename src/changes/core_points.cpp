@@ -46,7 +46,8 @@ FacingPlane plane_at(const Cloud& cloud, const Eigen::Vector3d& at, double radiu
   std::vector<int> used;
   for (std::size_t i = 0; i < near.size(); i += step) {
     const int point = near[i].index;
-    if (!facing || std::abs(own.dot(cloud.normals.col(point))) > 0.5) used.push_back(point);
+    if (!facing || cosine_between(own, cloud.normals.col(point), cloud.sides_known) > 0.5)
+      used.push_back(point);
   }
   const auto count = static_cast<double>(used.size());
   for (const int point : used)
@@ -97,9 +98,15 @@ std::uint64_t cell_key(const Eigen::Vector3i& cell) {
   return part(0) << 42U | part(1) << 21U | part(2);
 }
 
-/// Point numbers, no two nearer than `apart`, in the cloud's order: only look-ups in the table, so
-/// that its order never shows.
-std::vector<int> far_apart(const Eigen::Matrix3Xd& points, double apart) {
+/// The two faces of thin sheet, where sides are known.
+bool back_to_back(const Cloud& cloud, int a, int b) {
+  return cloud.sides_known && cloud.normals.col(a).dot(cloud.normals.col(b)) < -0.5;
+}
+
+/// Point numbers, no two of one face nearer than `apart`, in the cloud's order: only look-ups in
+/// the table, so that its order never shows.
+std::vector<int> far_apart(const Cloud& cloud, double apart) {
+  const Eigen::Matrix3Xd& points = cloud.points_mm;
   const Eigen::Vector3d low = bounding_box(points).low_mm;
   std::unordered_map<std::uint64_t, std::vector<int>> table;
   std::vector<int> kept;
@@ -112,7 +119,8 @@ std::vector<int> far_apart(const Eigen::Matrix3Xd& points, double apart) {
       const auto found = table.find(cell_key(at));
       if (found == table.end()) continue;
       for (const int other : found->second)
-        is_free = is_free && (points.col(other) - points.col(i)).squaredNorm() >= least2;
+        is_free = is_free && ((points.col(other) - points.col(i)).squaredNorm() >= least2 ||
+                              back_to_back(cloud, other, static_cast<int>(i)));
     }
     if (!is_free) continue;
     table[cell_key(cell)].push_back(static_cast<int>(i));
@@ -178,9 +186,11 @@ void measure_areas(CorePoints& cores, const Cloud& cloud, double core_mm) {
         for (const Neighbour& near : index.within(plane.at, 2.0 * core_mm)) {
           const Eigen::Vector3d p = cores.points_mm.col(near.index);
           const Eigen::Vector2d flat = plane.flat(p);
-          // Of the same surface, whatever the sign of its normal: not behind, not across.
-          const bool beside = std::abs(cores.normals.col(near.index).dot(plane.normal)) > 0.5 &&
-                              std::abs((p - plane.at).dot(plane.normal)) < flat.norm();
+          // Of the same surface: not behind, not across, nor the sheet's other face.
+          const double cosine =
+              cosine_between(cores.normals.col(near.index), plane.normal, cloud.sides_known);
+          const bool beside =
+              cosine > 0.5 && std::abs((p - plane.at).dot(plane.normal)) < flat.norm();
           if (near.index != static_cast<int>(at) && beside) around.push_back(flat);
         }
         Eigen::Matrix2Xd others(2, static_cast<Eigen::Index>(around.size()));
@@ -234,7 +244,7 @@ double cell_area(const Eigen::Matrix2Xd& others, const Eigen::VectorXd& reach) {
 }
 
 CorePoints spread_core_points(const Cloud& cloud, const ChangeScales& scales) {
-  const std::vector<int> kept = far_apart(cloud.points_mm, scales.core_mm);
+  const std::vector<int> kept = far_apart(cloud, scales.core_mm);
   const auto count = static_cast<Eigen::Index>(kept.size());
   CorePoints cores;
   cores.points_mm.resize(3, count);

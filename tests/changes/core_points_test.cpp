@@ -62,6 +62,23 @@ TEST_F(FlatCores, LieApartOnTheSurfaceAndShareItsArea) {
   EXPECT_NEAR(cores.area_mm2.sum(), 1e4, 500.0);
 }
 
+TEST(CorePoints, LieOnEachFaceOfThinSheetByItself) {
+  // They lay between its faces, one for both, so that half of a pad on one face had no core point.
+  Eigen::Matrix3Xd points(3, 24'000);
+  points << test::flat_points(100.0, 12'000, 0.0, 0.02, Rng(25)),
+      test::flat_points(100.0, 12'000, 1.0, 0.02, Rng(26));
+  Eigen::Matrix3Xd normals = Eigen::Vector3d::UnitZ().replicate(1, 24'000);
+  normals.leftCols(12'000) *= -1.0;
+  const PointIndex index(points);
+  const Cloud sheet{points, normals, index, true};
+  const ChangeScales scales = choose_scales(sheet, sheet);
+  EXPECT_NEAR(scales.roughness_mm, 0.02, 0.005);  // of some twelve points a plane: a little less
+  const CorePoints cores = spread_core_points(sheet, scales);
+  for (Eigen::Index i = 0; i < cores.size(); ++i)
+    EXPECT_NEAR(cores.points_mm(2, i), cores.normals(2, i) > 0.0 ? 1.0 : 0.0, 0.05);
+  EXPECT_NEAR(cores.area_mm2.sum(), 2e4, 1000.0);
+}
+
 TEST(CorePoints, KeepTheSideThatTheCloudsNormalsTell) {
   const SurfaceSamples ball = sample_surface(test::sphere(40, 5), 20'000, Rng(23));
   const PointIndex index(ball.points_mm);

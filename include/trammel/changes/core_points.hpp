@@ -20,7 +20,8 @@ inline constexpr int kCylinderPoints = 25;
 [[nodiscard]] ChangeScales choose_scales(const Cloud& before, const Cloud& after,
                                          std::size_t most_cores = 60'000);
 
-/// Spread evenly: no two nearer than `core_mm`, no place of the cloud farther than that from one.
+/// Spread evenly: no two nearer than `core_mm`, no place of the cloud farther than that from one;
+/// over each face of thin sheet by itself, where the cloud's sides are known.
 /// Each lies on the plane of its neighbours within D / 2, whose normal it has (turned like the
 /// cloud's normals), and stands for its cell of the surface: nearer to it than to any other, as
 /// far as the cloud goes. Nothing is measured yet.

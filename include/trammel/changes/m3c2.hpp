@@ -19,6 +19,8 @@ struct Cloud {
   const Eigen::Matrix3Xd& points_mm;
   const Eigen::Matrix3Xd& normals;  ///< 3 × #P unit, or 3 × 0
   const PointIndex& index;
+  bool sides_known = false;  ///< normals tell outside from inside, so the two faces of thin sheet
+                             ///< from each other
 };
 
 struct M3c2Settings {
