@@ -26,6 +26,8 @@ constexpr std::size_t kMovingPoints = 12'000;
 constexpr std::size_t kSurfels = 30'000;
 constexpr Eigen::Index kFewestInScan = 60;
 constexpr int kPlanePoints = 20;  // of the cloud, a surfel's plane
+constexpr std::size_t kFewestOfPlane = 6;
+constexpr double kFacesAlike = 0.5;  // 60°
 constexpr double kNearlyAllOfScan = 0.7;
 constexpr double kLoosestPose = 0.02;  // of the diagonal
 
@@ -40,17 +42,45 @@ std::size_t cells_passed(const Eigen::Matrix3Xd& points, double cell_mm) {
   return cells.size();
 }
 
+/// Every n-th point, at most 200,000: planes and spacing do not need more.
+Scan thinned(const Scan& scan) {
+  const Eigen::Index count = std::min<Eigen::Index>(200'000, scan.size());
+  std::vector<Eigen::Index> kept;
+  for (Eigen::Index i = 0; i < count; ++i)
+    kept.push_back(i * scan.size() / count);
+  Scan out;
+  out.points_mm = scan.points_mm(Eigen::all, kept);
+  if (scan.has_normals()) out.normals = scan.normals(Eigen::all, kept);
+  return out;
+}
+
+/// The nearest points that are of the same face: where normals are known, those that face alike,
+/// so that the other face of thin sheet is none of them.
+std::vector<Neighbour> on_same_face(const Scan& cloud, const PointIndex& index,
+                                    const Eigen::Vector3d& place, const Eigen::Vector3d& normal) {
+  std::vector<Neighbour> nearest = index.nearest(place, kPlanePoints);
+  if (!cloud.has_normals()) return nearest;
+  const auto faces_away = [&](const Neighbour& n) {
+    return cloud.normals.col(n.index).dot(normal) < kFacesAlike;
+  };
+  if (std::none_of(nearest.begin(), nearest.end(), faces_away)) return nearest;
+  nearest = index.nearest(place, 3 * kPlanePoints);
+  nearest.erase(std::remove_if(nearest.begin(), nearest.end(), faces_away), nearest.end());
+  if (nearest.size() > kPlanePoints) nearest.resize(kPlanePoints);
+  return nearest;
+}
+
 /// The sample with every point moved onto the plane of its neighbours in the cloud, and normals of
 /// those planes turned alike (the scan's own decide where it has them).
-void lay_on_planes(ScanSample& sample, const Eigen::Matrix3Xd& cloud) {
-  const PointIndex index(cloud);
+void lay_on_planes(ScanSample& sample, const Scan& cloud, const PointIndex& index) {
   for_each_index(
       static_cast<std::size_t>(sample.size()),
       [&](std::size_t i) {
         const auto at = static_cast<Eigen::Index>(i);
         const Eigen::Vector3d own = sample.normals.col(at);
-        const auto [mean, eigen] =
-            plane_through(cloud, index.nearest(sample.points_mm.col(at), kPlanePoints));
+        const auto nearest = on_same_face(cloud, index, sample.points_mm.col(at), own);
+        if (nearest.size() < kFewestOfPlane) return;
+        const auto [mean, eigen] = plane_through(cloud.points_mm, nearest);
         // No plane at an edge, or where the points are of one row: there the point stays.
         if (eigen.values[0] > 0.05 * eigen.values[1]) return;
         Eigen::Vector3d normal = eigen.vectors.col(0);
@@ -61,25 +91,32 @@ void lay_on_planes(ScanSample& sample, const Eigen::Matrix3Xd& cloud) {
       256);
 }
 
-/// Every n-th point, at most 200,000: planes and spacing do not need more.
-Eigen::Matrix3Xd thinned(const Eigen::Matrix3Xd& points) {
-  const Eigen::Index most = 200'000;
-  if (points.cols() <= most) return points;
-  Eigen::Matrix3Xd out(3, most);
-  for (Eigen::Index i = 0; i < most; ++i)
-    out.col(i) = points.col(i * points.cols() / most);
-  return out;
+/// 1 σ of points about the plane of their face, the median over places; the sample's own figure
+/// takes both faces of thin sheet together.
+double noise_on_faces_mm(const ScanSample& sample, const Scan& cloud, const PointIndex& index) {
+  if (!cloud.has_normals()) return sample.noise_mm;
+  std::vector<double> scatter;
+  for (Eigen::Index i = 0; i < std::min<Eigen::Index>(600, sample.size()); ++i) {
+    const auto nearest = on_same_face(cloud, index, sample.points_mm.col(i), sample.normals.col(i));
+    if (nearest.size() < kFewestOfPlane) continue;
+    const double across = plane_through(cloud.points_mm, nearest).spread.values[0];
+    scatter.push_back(std::sqrt(std::max(0.0, across) / static_cast<double>(nearest.size() - 3)));
+  }
+  return scatter.empty() ? sample.noise_mm : std::min(sample.noise_mm, median_of(scatter));
 }
 
-Mesh surface_of(const Scan& scan, bool sides_known, double& noise_mm, const Rng& rng) {
-  Scan plain = scan;
-  if (!sides_known) plain.normals.resize(3, 0);
-  ScanSample sample = sample_scan(plain, kSurfels, rng.stream("surfels"));
+Mesh surface_of(const Scan& scan, double& noise_mm, const Rng& rng) {
+  ScanSample sample = sample_scan(scan, kSurfels, rng.stream("surfels"));
   noise_mm = sample.noise_mm;
   if (sample.size() < kFewestInScan) return {};
-  lay_on_planes(sample, thinned(plain.points_mm));
+  {
+    const Scan cloud = thinned(scan);
+    const PointIndex index(cloud.points_mm);
+    noise_mm = noise_on_faces_mm(sample, cloud, index);
+    lay_on_planes(sample, cloud, index);
+  }
   const PointIndex index(sample.points_mm);
-  if (!sides_known)
+  if (!scan.has_normals())
     sample.normals = oriented_normals(sample.points_mm, index, std::move(sample.normals));
   const double radius_mm = std::max(1.2 * median_spacing_mm(sample.points_mm, index), 1e-6);
   return surfel_mesh(sample.points_mm, sample.normals, radius_mm, scan.name);
@@ -140,12 +177,12 @@ ScanFit fit_on(const Scan& base, const Scan& moving, bool sides_known, double le
   Alignment& a = out.alignment;
   out.sides_known = sides_known;
   a.method = "best-fit";
-  Scan plain = moving;
-  if (!sides_known) plain.normals.resize(3, 0);
-  const ScanSample sample = sample_scan(plain, kMovingPoints, rng.stream("sample"));
+  const ScanSample sample = sample_scan(moving, kMovingPoints, rng.stream("sample"));
   double base_noise_mm = 0.0;
-  Mesh surface = surface_of(base, sides_known, base_noise_mm, rng);
-  out.noise_mm = std::max(sample.noise_mm, base_noise_mm);
+  Mesh surface = surface_of(base, base_noise_mm, rng);
+  const Scan cloud = thinned(moving);
+  out.noise_mm =
+      std::max(base_noise_mm, noise_on_faces_mm(sample, cloud, PointIndex(cloud.points_mm)));
   if (sample.size() < kFewestInScan || surface.triangles.cols() == 0) {
     a.doubts.push_back("one of the scans has too few points to find a pose by");
     return out;
@@ -184,6 +221,13 @@ ScanFit fit_on(const Scan& base, const Scan& moving, bool sides_known, double le
   return out;
 }
 
+/// Where one scan says nothing of sides, those of the other are of no use.
+Scan without_normals(const Scan& scan) {
+  Scan out = scan;
+  out.normals.resize(3, 0);
+  return out;
+}
+
 /// From old-on-new to new-on-old: a small motion about a centre turns with the frame; its sign does
 /// not matter to a covariance.
 void turn_round(ScanFit& fit) {
@@ -213,7 +257,10 @@ ScanFit align_scans(const Scan& old_scan, const Scan& new_scan, const AlignScans
       kClearlyLarger * static_cast<double>(cells_passed(old_scan.points_mm, cell_mm));
   const Scan& base = new_is_base ? new_scan : old_scan;
   const Scan& moving = new_is_base ? old_scan : new_scan;
-  ScanFit fit = fit_on(base, moving, sides_known, settings.least_overlap, rng);
+  ScanFit fit = old_scan.has_normals() == new_scan.has_normals()
+                    ? fit_on(base, moving, sides_known, settings.least_overlap, rng)
+                    : fit_on(without_normals(base), without_normals(moving), false,
+                             settings.least_overlap, rng);
   if (new_is_base) turn_round(fit);
   return fit;
 }
