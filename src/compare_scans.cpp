@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <string>
 #include <utility>
+#include <vector>
 
 #include "trammel/align/align_scans.hpp"
 #include "trammel/base/error.hpp"
@@ -10,6 +11,7 @@
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/random.hpp"
 #include "trammel/changes/measure_changes.hpp"
+#include "trammel/geometry/sheet_sides.hpp"
 #include "trammel/read/choose_units.hpp"
 #include "trammel/read/read_files.hpp"
 #include "trammel/tidy/enough_points.hpp"
@@ -75,6 +77,25 @@ Scan tidied(Taken& taken) {
   return std::move(out.scan);
 }
 
+/// Gives scans without normals those that both faces of thin sheet tell (sheet_sides.hpp), if that
+/// works for nearly all of each. @return whether it did
+bool tell_sides_by_sheet(Scan& before, Scan& after) {
+  constexpr double kNearlyAll = 0.8;
+  std::vector<Scan*> untold;
+  for (Scan* scan : {&before, &after})
+    if (!scan->has_normals()) untold.push_back(scan);
+  if (untold.empty()) return false;
+  std::vector<Eigen::Matrix3Xd> normals;
+  for (const Scan* scan : untold) {
+    SheetSides sides = sides_of_sheet(scan->points_mm);
+    if (sides.told < kNearlyAll) return false;
+    normals.push_back(std::move(sides.normals));
+  }
+  for (std::size_t i = 0; i < untold.size(); ++i)
+    untold[i]->normals = std::move(normals[i]);
+  return true;
+}
+
 void note_on_file(const ScanFile& file, Eigen::Index most, std::vector<std::string>& notes) {
   if (file.units.reason != kGiven)
     notes.push_back(file.file + " was taken to be in " + file.units.unit + " (" +
@@ -100,13 +121,15 @@ Changes compare_scans(RawScan old_scan, RawScan new_scan, const ChangesSettings&
   Taken old_taken = taken_of(std::move(old_scan), most);
   Taken new_taken = taken_of(std::move(new_scan), most);
   old_taken.file.units = given_or_guessed(old_taken.scan, units);
-  const Scan before = tidied(old_taken);
+  Scan before = tidied(old_taken);
   new_taken.file.units = unit_beside(old_taken.file.units, before, new_taken.scan, units);
-  const Scan after = tidied(new_taken);
+  Scan after = tidied(new_taken);
+  const bool told_by_sheet = tell_sides_by_sheet(before, after);
 
   tell("aligning " +
        counted(static_cast<std::size_t>(before.size() + after.size()), "point", "points"));
-  const ScanFit fit = align_scans(before, after, {}, Rng(kScansSeed).stream("align"));
+  ScanFit fit = align_scans(before, after, {}, Rng(kScansSeed).stream("align"));
+  fit.sides_told_by_sheet = told_by_sheet;
   tell("measuring change");
   Changes out = measure_changes(before, after, fit, settings);
   out.run = run;

@@ -6,9 +6,11 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <string>
 
 #include "support/panel.hpp"
+#include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
@@ -95,6 +97,51 @@ TEST(CompareScans, WorksWithoutNormalsAndInInches) {
   ASSERT_EQ(changes.changes.size(), 1U);
   EXPECT_NEAR(std::abs(changes.changes.front().peak_mm), 1.0, 0.1);
   EXPECT_EQ(changes.old_file.units.mm_per_unit, 25.4);
+}
+
+TEST(CompareScans, DoesNotTakeOneFaceOfSheetForTheOtherWithoutNormals) {
+  // Of the floor one scan shows both faces, the other the upper one: laid on the lower it explains
+  // all but the rims. Before its sides were told it lay 1 mm off, or was called changed.
+  test::ScannerSettings settings;
+  settings.points = 25'000;
+  settings.noise_mm = 0.03;
+  settings.with_normals = false;
+  const auto before = test::scan_of(test::tray(1.5), settings, Rng(31));
+  settings.views = {{0.1, 0.2, 1}, {1, 0.4, 0.7}, {-1, 0.3, 0.6}, {0.2, -1, 0.4}, {0.1, 1, 0.3}};
+  const auto after = test::scan_of(test::tray(1.5), settings, Rng(32));
+  const Changes changes = compared(before, after);
+  EXPECT_TRUE(changes.fit.sides_told_by_sheet);
+  EXPECT_NE(changes.outcome, ChangesOutcome::Changed);
+  const Eigen::Isometry3d truth = before.T_design_scan.inverse() * after.T_design_scan;
+  const Eigen::Matrix3Xd points = after.scan.points_mm;
+  EXPECT_LT((changes.fit.T_old_new() * points - truth * points).colwise().norm().maxCoeff(), 0.05);
+}
+
+TEST(CompareScans, FindsAPressedPlaceOfThinSheetWithoutNormals) {
+  const auto scanned = [](const Mesh& part, std::uint64_t seed) {
+    test::ScannerSettings settings;
+    settings.points = 25'000;
+    settings.noise_mm = 0.03;
+    settings.with_normals = false;
+    return test::scan_of(part, settings, Rng(seed));
+  };
+  const Mesh drawn = test::refined(test::tray(1.5), 3.0);
+  const Mesh pressed = test::displaced(drawn, [](const Eigen::Vector3d& p) -> Eigen::Vector3d {
+    const double r = std::hypot(p.x() - 125.0, p.y() - 45.0) / 32.0;
+    const double down = p.z() < 2.0 && r < 1.0 ? -1.2 * std::pow(1.0 - r * r, 2.0) : 0.0;
+    return {0.0, 0.0, down};
+  });
+  const Changes none = compared(scanned(drawn, 41), scanned(drawn, 42));
+  EXPECT_EQ(none.outcome, ChangesOutcome::Unchanged) << testing::PrintToString(none.reasons);
+  const Changes changes = compared(scanned(drawn, 41), scanned(pressed, 43));
+  ASSERT_EQ(changes.outcome, ChangesOutcome::Changed);
+  double most_shy = 0.0, most_proud = 0.0;
+  for (const Change& change : changes.changes) {
+    most_shy = std::min(most_shy, change.peak_mm);
+    most_proud = std::max(most_proud, change.peak_mm);
+  }
+  EXPECT_NEAR(most_shy, -1.2, 0.15) << "the upper face";
+  EXPECT_NEAR(most_proud, 1.2, 0.15) << "the lower one";
 }
 
 TEST(CompareScans, ASecondUnitIsSeenFromTheSizes) {

@@ -125,7 +125,8 @@ std::vector<std::string> proven_by_what_is_enclosed(const Changes& c,
                                                     const std::vector<std::uint8_t>& gone,
                                                     const NewCores& now) {
   std::vector<std::string> out;
-  if (!c.fit.sides_known) return out;
+  // What two faces tell may be a slot taken for sheet: that proves nothing.
+  if (!c.fit.sides_known || c.fit.sides_told_by_sheet) return out;
   const ShownCores then_shown{c.cores, gone}, now_shown{now.all, now.is_only};
   const auto tell = [&](const ShownCores& bare, const ShownCores& full, const char* words) {
     for (const OpenPlace& place : enclosed_surfaces_among(bare, full, c.scales, c.least_area_mm2))
@@ -255,8 +256,8 @@ Changes measure_changes(const Scan& old_scan, const Scan& new_scan, const ScanFi
   const Eigen::Matrix3Xd new_normals =
       fit.sides_known ? Eigen::Matrix3Xd(fit.T_old_new().linear() * new_scan.normals)
                       : estimate_normals(new_points, new_index, kNormalPoints).normals;
-  const Cloud before{old_scan.points_mm, old_normals, old_index};
-  const Cloud after{new_points, new_normals, new_index};
+  const Cloud before{old_scan.points_mm, old_normals, old_index, fit.sides_known};
+  const Cloud after{new_points, new_normals, new_index, fit.sides_known};
 
   out.scales = choose_scales(before, after);
   out.least_area_mm2 = least_change_area_mm2(out.scales);

@@ -78,6 +78,12 @@ TableRow change_row(const Changes& c, const Change& change) {
           {place_words(change.center_mm)}};
 }
 
+std::string side_words(const ScanFit& fit) {
+  if (!fit.sides_known) return "outside is a guess: proud and shy may be exchanged";
+  return fit.sides_told_by_sheet ? "outside told by the two faces of the sheet, not by the scans"
+                                 : "outside known from the scans' normals";
+}
+
 }  // namespace
 
 std::string changes_word(ChangesOutcome outcome) {
@@ -124,8 +130,7 @@ std::vector<std::pair<std::string, std::string>> changes_trust(const Changes& c)
           {"Detection", detection_words(c)},
           {"Asked for", "changes above " + shortest(c.settings.least_mm) + " mm, from " +
                             fixed(c.least_area_mm2, 0) + " mm² on"},
-          {"Side", c.fit.sides_known ? "outside known from the scans' normals"
-                                     : "outside is a guess: proud and shy may be exchanged"}};
+          {"Side", side_words(c.fit)}};
 }
 
 std::vector<std::pair<Rgb, std::string>> changes_keys(const Changes& c) {

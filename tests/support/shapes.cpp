@@ -237,6 +237,14 @@ Mesh moved(Mesh mesh, const Eigen::Isometry3d& motion) {
   return mesh;
 }
 
+Mesh tray(double thickness_mm) {
+  const double t = thickness_mm;
+  return together({box({0, 0, 0}, {180, 120, t}), box({0, 0, 0}, {180, t, 35}),
+                   box({0, 120 - t, 0}, {180, 120, 35}), box({0, 0, 0}, {t, 120, 35}),
+                   box({180 - t, 0, 0}, {180, 120, 35}), box({180, 35, 35 - t}, {205, 80, 35}),
+                   box({30, 75, 0}, {100, 75 + t, 18})});
+}
+
 Mesh refined(const Mesh& mesh, double longest_edge_mm) {
   Mesh now = mesh;
   for (;;) {

@@ -57,6 +57,9 @@ struct BracketOptions {
 /// holes of 6.6 mm through the floor at (20, 37) and (92, 30); a round cable opening of 14 mm in
 /// the wall y = 0 around x, z = (78, 22); no symmetry. Closed and welded.
 [[nodiscard]] Mesh housing();
+/// Tray of thin sheet: floor [0, 180] × [0, 120], four walls 35 mm high, a rib across the floor, an
+/// ear off one wall; no symmetry. Blocks that overlap: only its outside is that of a part.
+[[nodiscard]] Mesh tray(double thickness_mm);
 /// Round flange with a hub and a ring of `bolts` holes: symmetric under turns of 360°/bolts.
 [[nodiscard]] Mesh flange(int bolts = 6);
 

@@ -36,8 +36,9 @@ struct ScanFit {
   Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< old frame
   /// Of (rotation about `center_mm`, translation), old frame; rad, mm.
   Matrix6d covariance = Matrix6d::Zero();
-  double noise_mm = 0.0;     ///< 1 σ across the surface, the larger of both scans
-  bool sides_known = false;  ///< both scans carry normals that tell outside from inside
+  double noise_mm = 0.0;             ///< 1 σ across the surface, the larger of both scans
+  bool sides_known = false;          ///< both scans have normals that tell outside from inside
+  bool sides_told_by_sheet = false;  ///< and those of one at least from both faces of thin sheet
 
   [[nodiscard]] const Eigen::Isometry3d& T_old_new() const { return alignment.T_design_scan; }
   /// 1 σ of the pose at a place, along a direction. @param normal  unit, old frame
