@@ -3,6 +3,7 @@
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <utility>
 #include <vector>
 
@@ -21,7 +22,14 @@ using Eigen::Matrix3Xd;
 using Eigen::Vector2d;
 using Eigen::Vector3d;
 
-constexpr double kSurelyLeaning = 4.0;  // standard errors
+constexpr double kMaybeLeaning = 4.0;  // standard errors
+/// Where a face ends is known by counting its points: how likely a rim is to lie farther off falls
+/// as exp(−√2 x), not as the normal distribution does, and is that of four normal ones here.
+constexpr double kSurelyLeaning = 7.0;
+/// By the wall's points, of the logarithm of a likelihood: four normal standard errors.
+constexpr double kSurelyOnWall = 8.0;
+/// On a circle whose centre and radius are fitted to them, where the other has no wall at all.
+constexpr int kFewestForOneAlone = 8;
 
 double square_level(const DesignHole& hole, HoleEnd end) {
   return end == HoleEnd::High ? hole.high_mm : hole.low_mm;
@@ -49,7 +57,7 @@ MeasuredRim no_rim(std::string reason) {
   return result;
 }
 
-/// One rim, or the lower and the upper one.
+/// One rim, or the lower and the upper one: the axis runs from one to the other, however surely.
 MeasuredHole joined(const std::vector<MeasuredRim>& rims, const DesignHole& hole) {
   const MeasuredRim &low = rims.front(), &high = rims.back();
   MeasuredHole result;
@@ -68,9 +76,47 @@ MeasuredHole joined(const std::vector<MeasuredRim>& rims, const DesignHole& hole
   result.points = rims.size() == 2 ? low.points + high.points : low.points;
   const Vector3d lean = high.offset_mm - low.offset_mm;
   result.tilted =
-      lean.norm() > kSurelyLeaning * std::hypot(low.center_error_mm, high.center_error_mm);
-  result.axis = result.tilted ? (hole.depth_mm() * hole.axis + lean).normalized() : hole.axis;
+      lean.norm() > kMaybeLeaning * std::hypot(low.center_error_mm, high.center_error_mm);
+  result.axis = (hole.depth_mm() * hole.axis + lean).normalized();
   return result;
+}
+
+MeasuredHole along(const Vector3d& axis, bool tilted, MeasuredHole rims) {
+  rims.tilted = tilted;
+  rims.axis = axis;
+  return rims;
+}
+
+/// Both are the same rims bettered by the wall, along two axes: it holds no fewer points, closer.
+bool wall_prefers(const MeasuredHole& one, const MeasuredHole& other, const MeasuredHole& rims) {
+  const int on_wall = one.points - rims.points, of_other = other.points - rims.points;
+  if (on_wall < of_other) return false;
+  if (of_other == 0) return on_wall > kFewestForOneAlone;
+  return (on_wall - 3) * std::log(other.rms_mm / one.rms_mm) > kSurelyOnWall;
+}
+
+/// A lean that may be there or not: up to half of it is not known of its place at either end, and
+/// all of it of the width that a straight bolt has.
+MeasuredHole with_doubtful_lean(MeasuredHole straight, double lean_mm) {
+  straight.center_error_mm = std::hypot(straight.center_error_mm, 0.25 * lean_mm);
+  straight.diameter_error_mm = std::hypot(straight.diameter_error_mm, 0.5 * lean_mm);
+  return straight;
+}
+
+/// The wall, where enough of it was seen, tells whether the hole leans: gaps that chance leaves in
+/// a thinly scanned face draw a rim aside by far.
+MeasuredHole told_by_both(const MeasuredHole& rims, const DesignHole& hole,
+                          const std::function<MeasuredHole(const MeasuredHole&)>& sharpened) {
+  const MeasuredHole straight = sharpened(along(hole.axis, false, rims));
+  if (rims.rims != 2) return straight;
+  const MeasuredHole leaning = sharpened(along(rims.axis, true, rims));
+  if (wall_prefers(leaning, straight, rims)) return leaning;
+  const bool is_without_doubt = !rims.tilted && leaning.points == rims.points;
+  if (is_without_doubt || wall_prefers(straight, leaning, rims)) return straight;
+  const Vector3d aside = leaning.axis / leaning.axis.dot(hole.axis) - hole.axis;
+  const double lean_mm = hole.depth_mm() * aside.norm();
+  const bool is_sure = lean_mm > kSurelyLeaning * 2.0 * rims.center_error_mm;
+  return is_sure ? leaning : with_doubtful_lean(straight, lean_mm);
 }
 
 }  // namespace
@@ -146,9 +192,10 @@ MeasuredHole measure_by_rims(const Mesh& design, const Matrix3Xd& points_mm,
   }
   if (rims.empty()) return result;
   result = joined(rims, hole);
-  if (result.tilted) return result;
   const double noise_mm = std::max(rims.front().noise_mm, rims.back().noise_mm);
-  return sharpened_by_wall(points_mm, normals, hole, result, noise_mm, settings.coating_mm);
+  return told_by_both(result, hole, [&](const MeasuredHole& told) {
+    return sharpened_by_wall(points_mm, normals, hole, told, noise_mm, settings.coating_mm);
+  });
 }
 
 }  // namespace trammel

@@ -2,7 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
@@ -146,6 +148,83 @@ TEST(MeasureByRims, AHoleThatLeansIsJudgedAtItsWorseEndAndItsNarrowestWidth) {
   EXPECT_NEAR(leans.worst_offset_mm, 0.6, 0.1);
   EXPECT_NEAR(leans.offset_mm.x(), 0.3, 0.1);
   EXPECT_NEAR(leans.axis.x() / leans.axis.z(), 0.3, 0.05);
+}
+
+/// How a sheet's hole was scanned by so few points that each rim is known to some tenths only.
+struct ThinScan {
+  double lean_mm = 0.0;  ///< of the wall's upper end against its lower one
+  double gap_mm = 0.0;   ///< what chance left empty beside either rim, to opposite sides
+  int on_wall = 0;
+};
+
+MeasuredHole thinly_scanned(const ThinScan& thin, std::uint64_t seed) {
+  Rng rng(seed);
+  std::vector<Vector3d> points, normals;
+  for (const double z : {0.0, 2.0}) {
+    const double aside = thin.lean_mm * (0.5 * z - 0.5), gap = thin.gap_mm * (z - 1.0);
+    for (int k = 0; k < 190; ++k) {  // 0.65 a square millimetre over 17 x 17 mm
+      const Vector2d at(rng.uniform(-8.5, 8.5), rng.uniform(-8.5, 8.5));
+      if (std::hypot(at.x() - aside, at.y()) < 3.3 || std::hypot(at.x() - gap, at.y()) < 3.3)
+        continue;
+      points.emplace_back(30 + at.x(), 20 + at.y(), z + 0.01 * rng.normal());
+      normals.emplace_back(0, 0, z - 1.0);
+    }
+  }
+  for (int k = 0; k < thin.on_wall; ++k) {
+    const double angle = rng.uniform(0.0, 6.2832), z = rng.uniform(0.2, 1.8);
+    const Vector3d out(std::cos(angle), std::sin(angle), 0);
+    points.push_back(Vector3d(30 + thin.lean_mm * (0.5 * z - 0.5), 20, z) +
+                     (3.3 + 0.01 * rng.normal()) * out);
+    normals.push_back((Vector3d(0, 0, 0.5 * thin.lean_mm * out.x()) - out).normalized());
+  }
+  Eigen::Matrix3Xd p(3, static_cast<Index>(points.size())), n = p;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    p.col(static_cast<Index>(i)) = points[i];
+    n.col(static_cast<Index>(i)) = normals[i];
+  }
+  return measure_by_rims(kDrawn, p, n, drawn_hole());
+}
+
+// Points 1.2 mm apart: such gaps made a straight hole lean by 30 degrees, which is to be drilled
+// anew.
+TEST(MeasureByRims, GapsBesideTheRimsAreNoLean) {
+  for (const double gap_mm : {0.0, 0.6, 0.8, 1.0, 1.2}) {
+    for (std::uint64_t seed = 1; seed <= 10; ++seed) {
+      const MeasuredHole seen = thinly_scanned({0.0, gap_mm, 24}, seed);
+      if (seen.status != HoleStatus::Measured || seen.rims != 2) continue;
+      EXPECT_FALSE(seen.tilted) << gap_mm << ' ' << seed;
+      EXPECT_LT(seen.offset_mm.norm(), 0.03) << gap_mm << ' ' << seed;
+      EXPECT_NEAR(seen.diameter_mm, 6.6, 0.03) << gap_mm << ' ' << seed;
+      EXPECT_LT(seen.center_error_mm, 0.1) << gap_mm << ' ' << seed;
+    }
+  }
+}
+
+TEST(MeasureByRims, WithoutAWallSuchALeanIsADoubt) {
+  int doubted = 0;
+  for (std::uint64_t seed = 1; seed <= 20; ++seed) {
+    const MeasuredHole seen = thinly_scanned({0.0, 0.9, 0}, seed);
+    if (seen.status != HoleStatus::Measured || seen.rims != 2) continue;
+    EXPECT_FALSE(seen.tilted) << seed;
+    EXPECT_LT(seen.offset_mm.norm(), 4.0 * seen.center_error_mm) << seed;
+    doubted += seen.center_error_mm > 0.3 ? 1 : 0;
+  }
+  EXPECT_GT(doubted, 0);
+}
+
+TEST(MeasureByRims, AFewPointsOfALeaningWallTellThatItLeans) {
+  int told = 0;
+  for (std::uint64_t seed = 1; seed <= 20; ++seed) {
+    const MeasuredHole seen = thinly_scanned({1.2, 0.0, 24}, seed);
+    if (seen.status != HoleStatus::Measured || seen.rims != 2) continue;
+    if (seen.tilted) {
+      ++told;
+      EXPECT_NEAR(seen.worst_offset_mm, 0.6, 0.05) << seed;
+    } else {
+      EXPECT_GT(2.0 * seen.center_error_mm, 0.5) << seed;
+    }
+  }
+  EXPECT_GT(told, 12);
 }
 
 TEST(HasSquareRim, NeedsTheFlatFaceAtTheWallsEnd) {

@@ -64,6 +64,24 @@ TEST(SharpenByWall, TakesTheWallsWordWhereItIsTheSurer) {
   }
 }
 
+// Sheared by 0.6 mm over its depth of 3 mm; the rims say 0.75 mm.
+TEST(SharpenByWall, BettersALeanThatTheRimsTell) {
+  OrientedPoints wall = part_of_wall(40, 360.0, 4.0, 3);
+  for (Eigen::Index i = 0; i < wall.points_mm.cols(); ++i)
+    wall.points_mm(0, i) += 0.2 * (wall.points_mm(2, i) - 1.5);
+  MeasuredHole leaning = told_by_rims();
+  leaning.tilted = true;
+  leaning.axis = Vector3d(0.25, 0, 1).normalized();
+  leaning.worst_offset_mm = std::hypot(0.475, 0.1);
+  const MeasuredHole out =
+      sharpened_by_wall(wall.points_mm, wall.normals, drawn_of_8(), leaning, kWallNoise_mm, 0.0);
+  EXPECT_LT(out.offset_mm.norm(), 5.0 * 0.0067);
+  EXPECT_NEAR(out.worst_offset_mm, 0.3, 5.0 * 0.0067);
+  EXPECT_NEAR(out.rms_mm, kWallNoise_mm, 0.015);
+  const MeasuredHole straight = sharpened(wall);
+  EXPECT_GT(straight.rms_mm, 0.06);
+}
+
 // A sixth of the wall tells where that side is, not how wide the hole is.
 TEST(SharpenByWall, LeavesToTheRimsWhatThePieceOfWallDoesNotTell) {
   const MeasuredHole out = sharpened(part_of_wall(12, 60.0, 4.0, 1));

@@ -49,7 +49,9 @@ struct MeasureRimSettings {
 /// A hole by its rims, for one whose wall was not seen well enough (`measure_hole`). From both rims
 /// its axis runs through their centres, its diameter is their mean and its narrowest width the
 /// narrower one; from one rim the design's axis is taken, and what lies deeper is not known. What
-/// few points were seen of the wall join in, unless the axis leans.
+/// few points were seen of the wall join in, and have the last word on whether it leans the way the
+/// rims say. A lean that two rims alone tell must be seven standard errors; from four on it widens
+/// the errors of the place and of the width.
 /// @param design  welded, the mesh that `hole` was found in
 [[nodiscard]] MeasuredHole measure_by_rims(const Mesh& design, const Eigen::Matrix3Xd& points_mm,
                                            const Eigen::Matrix3Xd& normals, const DesignHole& hole,
