@@ -222,6 +222,22 @@ double closed_share(const Opening& opening, const PointsAround& near,
   return static_cast<double>(held) / all;
 }
 
+double level_of(const OpeningEvidence& e) {
+  return std::max(kLevel_mm, kNoiseSigmas * e.noise_mm);
+}
+
+double margin_mm(const Opening& opening, double reach_mm, const OpeningEvidence& e) {
+  return reach_mm + kBeyondEnds * (opening.high_mm - opening.low_mm) + level_of(e) + e.coating_mm;
+}
+
+std::vector<std::uint8_t> drawn_inside(const Opening& opening, const std::vector<Index>& points,
+                                       const OpeningEvidence& e) {
+  std::vector<std::uint8_t> out;
+  for (const Index i : points)
+    out.push_back(is_drawn_inside(opening, e.deviations, level_of(e), i) ? 1 : 0);
+  return out;
+}
+
 }  // namespace
 
 Opening opening_of(const DesignHole& hole) {
@@ -232,14 +248,11 @@ Opening opening_of(const DesignHole& hole) {
 }
 
 PointsAround points_around(const Opening& opening, double reach_mm, const OpeningEvidence& e) {
-  const double level_mm = std::max(kLevel_mm, kNoiseSigmas * e.noise_mm);
-  const double depth_mm = opening.high_mm - opening.low_mm;
-  const std::vector<Index> chosen = near_points(
-      opening, reach_mm + kBeyondEnds * depth_mm + level_mm + e.coating_mm, e.points_mm);
+  const double level_mm = level_of(e);
+  const std::vector<Index> chosen =
+      near_points(opening, margin_mm(opening, reach_mm, e), e.points_mm);
   PointsAround out{e.points_mm(Eigen::all, chosen), e.normals(Eigen::all, chosen), false};
-  std::vector<std::uint8_t> drawn;
-  for (const Index i : chosen)
-    drawn.push_back(is_drawn_inside(opening, e.deviations, level_mm, i) ? 1 : 0);
+  const auto drawn = drawn_inside(opening, chosen, e);
   out.closed = closed_share(opening, out, drawn, level_mm, e) >= kClosedShare;
   if (e.normals_estimated) {
     PointsOfOpening told = tell_wall(out.points_mm, out.normals, opening);
@@ -247,6 +260,13 @@ PointsAround points_around(const Opening& opening, double reach_mm, const Openin
     out.normals = std::move(told.normals);
   }
   return out;
+}
+
+bool is_closed_where_found(const Opening& drawn, const Opening& found, const OpeningEvidence& e) {
+  const std::vector<Index> chosen =
+      near_points(found, margin_mm(found, found.shape.radius_mm, e), e.points_mm);
+  const PointsAround near{e.points_mm(Eigen::all, chosen), e.normals(Eigen::all, chosen), false};
+  return closed_share(found, near, drawn_inside(drawn, chosen, e), level_of(e), e) >= kClosedShare;
 }
 
 }  // namespace trammel

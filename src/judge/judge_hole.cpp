@@ -102,6 +102,15 @@ HoleResult not_made(HoleResult result) {
   return result;
 }
 
+/// A lid over the place where it is drawn is what was left standing beside it.
+bool may_end(const DesignHole& hole, const MeasuredHole& measured, const OpeningEvidence& scan) {
+  if (hole.kind != RoundKind::Hole || measured.status != HoleStatus::Measured) return false;
+  Opening found = opening_of(hole);
+  found.shape.center_mm += measured.offset_mm;
+  found.shape.radius_mm = 0.5 * measured.diameter_mm;
+  return is_closed_where_found(opening_of(hole), found, scan);
+}
+
 }  // namespace
 
 HoleUncertainty hole_uncertainty(double center_error_mm, double diameter_error_mm,
@@ -115,15 +124,19 @@ SeenHole look_at(const DesignHole& hole, const Mesh& design, const OpeningEviden
   const PointsAround near = points_around(opening_of(hole), kAround * hole.radius_mm, scan);
   MeasureHoleSettings settings;
   settings.coating_mm = scan.coating_mm;
-  SeenHole out{measure_hole(near.points_mm, near.normals, hole, settings), near.closed};
+  SeenHole out{measure_hole(near.points_mm, near.normals, hole, settings), near.closed, false};
   const bool wall_unseen =
       out.measured.status == HoleStatus::TooFewPoints || out.measured.status == HoleStatus::Unseen;
-  if (!wall_unseen || hole.kind == RoundKind::Pin) return out;
+  if (!wall_unseen || hole.kind == RoundKind::Pin) {
+    out.may_end = may_end(hole, out.measured, scan);
+    return out;
+  }
   const std::string of_wall = out.measured.reason;
   out.measured = measure_by_rims(design, near.points_mm, near.normals, hole,
                                  {MeasureRimSettings{}.least_cover_deg, scan.coating_mm});
   if (out.measured.status != HoleStatus::Measured)
     out.measured.reason = of_wall + "; " + out.measured.reason;
+  out.may_end = may_end(hole, out.measured, scan);
   return out;
 }
 
@@ -144,7 +157,7 @@ HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
   const std::string doubt = doubt_of_place(evidence.alignment, word);
   if (!doubt.empty()) return undecided(result, doubt);
 
-  const auto [measured, closed] = look_at(*hole, evidence.design, evidence.scan);
+  const auto [measured, closed, ends] = look_at(*hole, evidence.design, evidence.scan);
   if (measured.status != HoleStatus::Measured)
     return closed ? not_made(result) : undecided(result, measured.reason);
   fill_measured(result, measured, evidence.expanded_uncertainty_mm);
@@ -169,7 +182,7 @@ HoleResult judge_hole(const HoleCheck& check, const HoleEvidence& evidence) {
     conclude(result, Outcome::Undecided,
              "only one of its rims was seen: scan the other side, or into it");
   }
-  if (closed && check.kind == RoundKind::Hole) {
+  if (ends) {
     result.free_width_mm.reset();
     conclude(result, Outcome::Undecided, conclusions::kNotThrough);
   }

@@ -35,8 +35,8 @@ OtherHole listed(const DesignHole& hole, const OtherHolesEvidence& e) {
     out.reason = "the scan's place on the design is not sure";
     return out;
   }
-  const auto [measured, closed] = look_at(hole, e.design, e.scan);
-  if (closed) {
+  const auto [measured, closed, ends] = look_at(hole, e.design, e.scan);
+  if (closed || ends) {
     out.state = HoleState::Closed;
     out.reason = conclusions::kAcross;
     return out;

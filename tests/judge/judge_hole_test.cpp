@@ -208,6 +208,39 @@ TEST_F(JudgeHole, LeavesAHoleOpenThatEndsInAFloorAcrossIt) {
   EXPECT_TRUE(result.diameter_mm);
 }
 
+/// What of them lies outside a hole of 8.4 mm whose axis is there.
+OrientedPoints outside(const OrientedPoints& scan, double x_mm) {
+  OrientedPoints out;
+  for (Eigen::Index i = 0; i < scan.points_mm.cols(); ++i)
+    if ((scan.points_mm.col(i).head<2>() - Eigen::Vector2d(x_mm, 20)).norm() > 4.2)
+      out.add(test::looking({Vector3d(scan.points_mm.col(i))}, scan.normals.col(i)));
+  return out;
+}
+
+// Drilled 4 mm beside its place: what was left standing where it is drawn is no floor of it.
+TEST_F(JudgeHole, AsksWhereItWasFoundWhetherItGoesThrough) {
+  check_.diameter_mm = Limits{8.2, 8.8};
+  WallShape shape;
+  shape.center_mm = {34, 20, 0};
+  shape.radius_mm = 4.2;
+  scan_ = wall_of(shape, 400, Rng(1));
+  scan_.add(outside(disc(3.0, 1.0, 14.0), 34));
+  scan_.add(outside(disc(0.0, -1.0, 14.0), 34));
+  const HoleResult through = judged();
+  EXPECT_EQ(through.outcome, Outcome::Pass) << through.reasons.front();
+  ASSERT_TRUE(through.position_mm && through.free_width_mm);
+  EXPECT_NEAR(*through.position_mm, 8.0, 0.05);
+  EXPECT_NEAR(*through.free_width_mm, 8.4, 0.05);
+  const OrientedPoints wall = scan_;
+  for (const double floor_mm : {0.0, 1.0, 2.0}) {  // 0: of the sheet below, which was left whole
+    scan_ = wall;
+    scan_.add(test::level_disc({34, 20, floor_mm}, 4.0, floor_mm > 0.0 ? 1.0 : -1.0));
+    const HoleResult ends = judged();
+    EXPECT_EQ(ends.outcome, Outcome::Undecided) << floor_mm;
+    EXPECT_FALSE(ends.free_width_mm) << floor_mm;
+  }
+}
+
 /// A pin of 8 mm, 6 mm high, on a plate of 3 mm at (30, 20).
 Mesh plate_with_pin() {
   const Vector3d up = Vector3d::UnitZ();

@@ -46,4 +46,12 @@ struct PointsAround {
 [[nodiscard]] PointsAround points_around(const Opening& opening, double reach_mm,
                                          const OpeningEvidence& evidence);
 
+/// The same of a hole that was drilled beside its place: a surface across where it is drawn is no
+/// floor of it.
+/// @param drawn  what is drawn inside this one does not close it; a floor that lies under a face of
+///               the design beside it does
+/// @param found  where the scan has it, as wide as it is there
+[[nodiscard]] bool is_closed_where_found(const Opening& drawn, const Opening& found,
+                                         const OpeningEvidence& evidence);
+
 }  // namespace trammel

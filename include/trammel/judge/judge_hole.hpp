@@ -39,7 +39,8 @@ struct HoleUncertainty {
 /// What the scan shows of a hole or pin.
 struct SeenHole {
   MeasuredHole measured;  ///< by its wall, or else, of a hole, by its rims; or why not
-  bool closed = false;    ///< a surface lies across it; where a pin should stand
+  bool closed = false;    ///< a surface lies across it as drawn; where a pin should stand
+  bool may_end = false;   ///< measured, and a surface lies across it where it was found
 };
 [[nodiscard]] SeenHole look_at(const DesignHole& hole, const Mesh& design,
                                const OpeningEvidence& scan);
@@ -56,7 +57,7 @@ struct SeenHole {
 /// A pin is measured by its wall alone; a hole whose wall was hardly seen, by its rims.
 /// A hole of which no circle of about its size can be measured, but a surface lies across it
 /// (judge/closed_opening.hpp), and such a pin where one lies at its foot, was not made: it fails,
-/// whatever is asked. One that a surface lies across though its wall was measured may not go
+/// whatever is asked. One that a surface lies across where its wall was measured may not go
 /// through: undecided, also for its bolt.
 /// Listed when the plan asks nothing of it. Undecided, with its reason, when the hole is not in the
 /// design, was not seen, or the scan's place on the design is not sure.
