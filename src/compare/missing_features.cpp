@@ -66,8 +66,12 @@ class MissingMaterial {
     const Vector3d p = scanned_.points_mm.col(point), normal = scanned_.normals.col(point);
     std::optional<WayOut> out = way_out(p, normal, longest_mm_);
     if (out && runs_over_a_face_set_back(p, normal, out->length_mm)) return std::nullopt;
-    if (!out || !was_seen(scanned_, design_, deviations_, out->end)) return out;
-    out->length_mm = way_to_next_surface(p, normal, out->length_mm);
+    if (!out) return out;
+    const double next_mm = way_to_next_surface(p, normal, out->length_mm);
+    const bool is_bounded =
+        next_mm < out->length_mm || was_seen(scanned_, design_, deviations_, out->end);
+    if (!is_bounded) return out;
+    out->length_mm = next_mm;
     const double beside_mm = std::min(0.5 * out->length_mm, 2.0 * scanned_.near_mm);
     out->end = design_.nearest(p + beside_mm * normal);
     return out;

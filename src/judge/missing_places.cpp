@@ -90,12 +90,22 @@ class MissingTeller {
     return 2 * static_cast<std::size_t>(going_on) > points.size();
   }
 
+  /// Of a face with a bit of the wall of an opening in it those of the face: what lies behind that
+  /// wall is the rest of the part. All where none look its way.
+  [[nodiscard]] std::vector<int> that_look_its_way(const Region& region,
+                                                   const std::vector<int>& cells) const {
+    std::vector<int> out;
+    for (const int c : cells)
+      if (e_.cells.normal.col(c).dot(region.normal) >= kSameWay) out.push_back(c);
+    return out.empty() ? cells : out;
+  }
+
   /// Nothing where neither a surface behind nor the design's far side is met.
   [[nodiscard]] std::optional<double> known_depth_mm(const Region& region,
                                                      const std::vector<Index>& points,
                                                      const std::vector<int>& cells) const {
     std::vector<double> through, behind;
-    for (const int c : cells) {
+    for (const int c : that_look_its_way(region, cells)) {
       const Through far_side =
           through_material(e_.cells.center_mm.col(c), e_.cells.normal.col(c), e_.cells, rays_);
       if (far_side.cell >= 0) through.push_back(far_side.thickness_mm);

@@ -2,7 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
@@ -102,6 +104,22 @@ TEST(MissingFeatures, HoleThatWasNotDrilledIsProudOnItsWall) {
     EXPECT_GT(reading, 1.5);
     EXPECT_LT(reading, 3.1);
   }
+}
+
+// Drilled 9 mm beside its place: from its wall the way led on through the sheet to the wall of the
+// hole as it is drawn, which was "missing: there is no material" by 9 mm.
+TEST(MissingFeatures, HoleTooManyIsNoWiderThanItself) {
+  const Mesh design = test::plate(60, 40, 3, {{{40, 20}, 6.0}});
+  const Deviations out = compared_in_place(design, test::plate(60, 40, 3, {{{31, 20}, 6.0}}));
+  const auto at_drawn = large_readings_in(out, {36.9, 16.9, -0.1}, {43.1, 23.1, 3.1});
+  ASSERT_GE(at_drawn.size(), 20U);
+  // Fewer than three may be strays: now and then nothing was scanned where a way meets a wall.
+  const auto is_shy = [](double reading) { return reading < 0.0; };
+  EXPECT_LT(std::count_if(at_drawn.begin(), at_drawn.end(), is_shy), 3);
+  const auto all = large_readings_in(out, {-1, -1, -1}, {61, 41, 4});
+  const auto is_wider = [](double reading) { return reading < -6.5; };
+  EXPECT_GT(std::count_if(all.begin(), all.end(), is_shy), 20);
+  EXPECT_LT(std::count_if(all.begin(), all.end(), is_wider), 3);
 }
 
 // The foot of the upright, bare by as much as the base is too thin, looks along the base to its far

@@ -49,6 +49,22 @@ TEST(MissingPlaces, AHoleTooManyIsToldByItsDiameter) {
   }
 }
 
+// The other hand's pattern, close by: what was read of the wall as drawn made it as deep as the
+// rest of the plate is long.
+TEST(MissingPlaces, AHoleBesideOneThatWasNotDrilledIsAsDeepAsThePlateIsThick) {
+  for (const double made_x : {31.0, 34.4}) {
+    const auto regions = regions_of(test::plate(60, 40, 3, {{{40, 20}, 5.5}}),
+                                    test::plate(60, 40, 3, {{{made_x, 20}, 5.5}}));
+    int holes = 0;
+    for (const Region& region : regions) {
+      holes += region.absence == Absence::Hole ? 1 : 0;
+      if (region.outcome != Outcome::Fail || region.absence == Absence::None) continue;
+      EXPECT_GT(region.peak_mm, -3.01) << made_x << " at " << region.center_mm.transpose();
+    }
+    EXPECT_GE(holes, 1) << made_x;
+  }
+}
+
 // Of a rib 12 mm high on a plate nothing but the plate was made.
 TEST(MissingPlaces, ARibThatWasNotMadeIsAFeature) {
   const std::vector<Vector2d> ribbed{{0, 0},   {60, 0},  {60, 3}, {32, 3},

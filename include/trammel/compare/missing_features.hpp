@@ -26,10 +26,11 @@ struct ScannedSurface {
 /// A scanned surface inside the design's material has nothing before it that the design says should
 /// be there: a boss, a rib or a tab is missing. Its depth under the nearest face says nothing: in
 /// thin sheet it is at most half the thickness. From the point the material is followed along the
-/// normal to where it ends in the design, and that end is shy by the whole way. Where the end was
-/// scanned in its place, the way ends at the next scanned surface (a notch) and the face beside the
-/// void is shy. A way that runs over a face set back, such as that of a plate too thin from the
-/// foot of a wall that stands on it, is none: that face's own readings say how shy it is.
+/// normal to where it ends in the design, and that end is shy by the whole way. Where a scanned
+/// surface looks back on the way, or the end was scanned in its place, the way ends there (a notch,
+/// a hole too many) and the face beside the void is shy. A way that runs over a face set back, such
+/// as that of a plate too thin from the foot of a wall that stands on it, is none: that face's own
+/// readings say how shy it is.
 void read_missing_material(const ScannedSurface& scanned, const SurfaceIndex& design,
                            Deviations& deviations);
 
