@@ -20,6 +20,8 @@ constexpr double kSameSide = 0.5;
 constexpr double kSameWall = 0.8;
 /// Less than this over an edge is noise.
 constexpr double kLeastReach_mm = 0.05;
+/// Where too little lies within `near_mm` of a place, so many times that is looked through.
+constexpr double kUnseenReach = 2.0;
 /// Of so many neighbours so many must lead about as far.
 constexpr int kNeighboursAsked = 8;
 constexpr int kNeighboursAgreeing = 5;
@@ -226,7 +228,7 @@ struct Covered {
   Index point;
   SurfacePoint wall;
   double reach_mm;
-  double own_mm;  ///< the wall's own reading about there, 0 where it was not seen
+  double own_mm;  ///< the wall's own reading there, 0 where it was not seen
 };
 
 /// The wall at the edge that the point lies beyond: it looks the point's way.
@@ -242,7 +244,14 @@ class CoveredWalls {
  public:
   CoveredWalls(const ScannedSurface& scanned, const SurfaceIndex& design, double level_mm,
                const Deviations& deviations)
-      : scanned_(scanned), design_(design), level_mm_(level_mm), deviations_(deviations) {}
+      : scanned_(scanned),
+        design_(design),
+        level_mm_(level_mm),
+        deviations_(deviations),
+        proud_(indices_where(deviations.reading.size(),
+                             [&](std::size_t i) { return is_proud(static_cast<Index>(i)); })),
+        proud_feet_mm_(deviations.foot_mm(Eigen::all, proud_)),
+        proud_feet_(proud_feet_mm_) {}
 
   /// Measured beyond the edge of a face rather than above it.
   [[nodiscard]] bool reaches_over(Index point) const {
@@ -269,25 +278,42 @@ class CoveredWalls {
   }
 
  private:
-  /// Median of what was read from points of the wall itself, about as high above it as this one.
+  /// Read from above a face that lies higher than drawn.
+  [[nodiscard]] bool is_proud(Index point) const {
+    const auto i = static_cast<std::size_t>(point);
+    return deviations_.reading[i] == Reading::Measured && scanned_.sideways[i] == 0 &&
+           deviations_.signed_mm[point] > kLeastReach_mm;
+  }
+
+  /// Median of what was read from points of the wall itself over the place that is covered, however
+  /// high it stands: the sides of a proud wall tell no height but their own, from its edge upwards.
+  /// Of a narrow wall too few may lie as near as neighbours do.
   [[nodiscard]] double own_reading_mm(Index point, const SurfacePoint& wall) const {
+    std::vector<double> readings = own_readings_mm(point, wall, scanned_.near_mm);
+    if (readings.size() < kWitnessesOfReach)
+      readings = own_readings_mm(point, wall, kUnseenReach * scanned_.near_mm);
+    return readings.size() < kWitnessesOfReach ? 0.0 : median_of(readings);
+  }
+
+  [[nodiscard]] std::vector<double> own_readings_mm(Index point, const SurfacePoint& wall,
+                                                    double within_mm) const {
     const Vector3d face = design_.face_normal(wall.triangle);
     std::vector<double> readings;
-    for (const Neighbour& other :
-         scanned_.index.within(scanned_.points_mm.col(point), scanned_.near_mm)) {
-      const auto i = static_cast<std::size_t>(other.index);
-      if (deviations_.reading[i] == Reading::Measured && scanned_.sideways[i] == 0 &&
-          scanned_.normals.col(other.index).dot(face) > kSameWall) {
-        readings.push_back(deviations_.signed_mm[other.index]);
-      }
+    for (const Neighbour& foot : proud_feet_.within(wall.foot_mm, within_mm)) {
+      const Index other = proud_[static_cast<std::size_t>(foot.index)];
+      if (other != point && scanned_.normals.col(other).dot(face) > kSameWall)
+        readings.push_back(deviations_.signed_mm[other]);
     }
-    return readings.size() < kWitnessesOfReach ? 0.0 : median_of(readings);
+    return readings;
   }
 
   const ScannedSurface& scanned_;
   const SurfaceIndex& design_;
   double level_mm_;
   const Deviations& deviations_;
+  std::vector<Index> proud_;
+  Eigen::Matrix3Xd proud_feet_mm_;  ///< their feet
+  PointIndex proud_feet_;
 };
 
 std::vector<Covered> covered_walls(const ScannedSurface& scanned, const SurfaceIndex& design,
@@ -341,7 +367,7 @@ void read_covered_walls(const ScannedSurface& scanned, const SurfaceIndex& desig
   const PointIndex index(feet_mm);
   for_each_index(covered.size(), [&](std::size_t k) {
     // A wall that was seen tells of its own run; else all that covers it about there does.
-    const double about_mm = (covered[k].own_mm > 0.0 ? 1.0 : 2.0) * scanned.near_mm;
+    const double about_mm = (covered[k].own_mm > 0.0 ? 1.0 : kUnseenReach) * scanned.near_mm;
     std::vector<double> reaches;
     for (const Neighbour& other : index.within(feet_mm.col(static_cast<Index>(k)), about_mm)) {
       reaches.push_back(covered[static_cast<std::size_t>(other.index)].reach_mm);

@@ -20,6 +20,7 @@
 #include "trammel/judge/missing_places.hpp"
 #include "trammel/judge/open_edges.hpp"
 #include "trammel/judge/other_holes.hpp"
+#include "trammel/judge/own_points.hpp"
 #include "trammel/judge/points_beyond.hpp"
 #include "trammel/judge/region_words.hpp"
 #include "trammel/judge/regions.hpp"
@@ -156,10 +157,13 @@ void judge_faces(const Evidence& e, Verdict& verdict) {
   MeasureFaceSettings faces;
   faces.pooled_mm = pooled_mm(e.plan.least_area_mm2, e.tidy.spacing_mm);
   faces.least_seen = e.plan.least_coverage;
+  if (e.plan.distances.empty() && e.plan.forms.empty()) return;
   const UncertaintyBudget& budget = verdict.uncertainty;
-  verdict.distances = judge_distances({e.plan, e.design, verdict.holes, e.tree.cells(), e.readings,
+  const CellReadings own =
+      by_own_points(e.tree.cells(), e.readings, e.deviations, e.normals, faces.pooled_mm);
+  verdict.distances = judge_distances({e.plan, e.design, verdict.holes, e.tree.cells(), own,
                                        budget.expanded_mm, e.alignment.standard_error_mm, faces});
-  verdict.forms = judge_forms({e.plan, e.design, e.tree.cells(), e.readings,
+  verdict.forms = judge_forms({e.plan, e.design, e.tree.cells(), own,
                                uncertainty_within_scan_mm(budget), budget.noise_mm, faces});
 }
 

@@ -138,6 +138,26 @@ TEST(MissingFeatures, BaseTooThinUnderAWallIsShyByWhatItLacks) {
   }
 }
 
+/// A frame of strips 1.2 mm wide.
+Mesh frame(double height_mm) {
+  const std::vector<Vector2d> around{{0, 0}, {60, 0}, {60, 40}, {0, 40}};
+  const std::vector<Vector2d> opening{{1.2, 1.2}, {1.2, 38.8}, {58.8, 38.8}, {58.8, 1.2}};
+  return test::extrude({around, opening}, height_mm);
+}
+
+TEST(MissingFeatures, SidesOfANarrowTopMadeTooHighDoNotSayThatItIsLower) {
+  // They begin at the drawn top: each alone says how far it reaches, anything down to nothing.
+  const Deviations out = compared_in_place(frame(10.0), frame(11.13));
+  int read = 0;
+  for (Index i = 0; i < out.signed_mm.size(); ++i) {
+    if (!(out.signed_mm[i] > 0.0) || out.foot_mm(2, i) < 9.99) continue;
+    if (out.inferred.empty() || out.inferred[static_cast<std::size_t>(i)] == 0) continue;
+    EXPECT_NEAR(out.signed_mm[i], 1.13, 0.1);  // three sigma of the scanner's noise
+    ++read;
+  }
+  EXPECT_GT(read, 100);
+}
+
 TEST(MissingFeatures, GoodPartHasNothingMissingAndNothingCovered) {
   for (const Mesh& part : {plate_with(kTab, 1.0), plate_with(kNotch, 3.0),
                            test::plate(60, 40, 3, {{{30, 20}, 6.0}})}) {

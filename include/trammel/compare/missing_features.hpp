@@ -36,7 +36,8 @@ void read_missing_material(const ScannedSurface& scanned, const SurfaceIndex& de
 
 /// A face that goes on over its edge (a hole that was not drilled or is too small, a sheet cut too
 /// long) covers the wall at that edge: the wall is proud by as far as the face reaches from it, and
-/// by no less than the wall's own points say. One stray reaching farther counts for nothing.
+/// by no less than the wall's own points over that place say, however high above the edge they lie.
+/// One stray reaching farther counts for nothing.
 void read_covered_walls(const ScannedSurface& scanned, const SurfaceIndex& design, double level_mm,
                         Deviations& deviations);
 
