@@ -28,6 +28,14 @@ constexpr double kLooksAlike = 0.5;
 
 enum class BesideKind : std::uint8_t { Other, Beyond, OwnFace, NoFace };
 
+bool one_surface(const ScannedSurface& scanned, Index a, Index b) {
+  const Vector3d step = scanned.points_mm.col(b) - scanned.points_mm.col(a);
+  const auto na = scanned.normals.col(a), nb = scanned.normals.col(b);
+  const double steepest_mm = kSteepest * step.norm();
+  return na.dot(nb) > kSameSurface && std::abs(step.dot(na)) <= steepest_mm &&
+         std::abs(step.dot(nb)) <= steepest_mm;
+}
+
 class BeyondWalls {
  public:
   BeyondWalls(const ScannedSurface& scanned, const SurfaceIndex& design,
@@ -68,25 +76,8 @@ class BeyondWalls {
                                                            : BesideKind::Other;
   }
 
-  [[nodiscard]] bool one_surface(Index a, Index b) const {
-    const Vector3d step = scanned_.points_mm.col(b) - scanned_.points_mm.col(a);
-    const auto na = scanned_.normals.col(a), nb = scanned_.normals.col(b);
-    const double steepest_mm = kSteepest * step.norm();
-    return na.dot(nb) > kSameSurface && std::abs(step.dot(na)) <= steepest_mm &&
-           std::abs(step.dot(nb)) <= steepest_mm;
-  }
-
-  [[nodiscard]] std::vector<Index> joined_to(Index point) const {
-    std::vector<Index> out;
-    for (const Neighbour& other :
-         scanned_.index.within(scanned_.points_mm.col(point), kFollowed * scanned_.near_mm)) {
-      if (other.index != point && one_surface(point, other.index)) out.push_back(other.index);
-    }
-    return out;
-  }
-
   [[nodiscard]] int patch_beside(Index point) const {
-    for (const Index other : joined_to(point))
+    for (const Index other : joined_on_surface(scanned_, point))
       if (patch_[static_cast<std::size_t>(other)] != 0)
         return patch_[static_cast<std::size_t>(other)];
     return 0;
@@ -100,7 +91,7 @@ class BeyondWalls {
     met_[static_cast<std::size_t>(seed)] = patch;
     for (std::size_t next = 0; next < open.size(); ++next) {
       patch_[static_cast<std::size_t>(open[next])] = patch;
-      for (const Index other : joined_to(open[next])) {
+      for (const Index other : joined_on_surface(scanned_, open[next])) {
         const auto k = static_cast<std::size_t>(other);
         if (met_[k] == patch) continue;
         met_[k] = patch;
@@ -120,6 +111,16 @@ class BeyondWalls {
 };
 
 }  // namespace
+
+std::vector<Index> joined_on_surface(const ScannedSurface& scanned, Index point) {
+  std::vector<Index> out;
+  for (const Neighbour& other :
+       scanned.index.within(scanned.points_mm.col(point), kFollowed * scanned.near_mm)) {
+    if (other.index != point && one_surface(scanned, point, other.index))
+      out.push_back(other.index);
+  }
+  return out;
+}
 
 void set_aside_beyond_walls(const ScannedSurface& scanned, const SurfaceIndex& design,
                             const ReadingDoubts& doubts, double level_mm, Deviations& deviations) {

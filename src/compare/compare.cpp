@@ -9,6 +9,7 @@
 
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
+#include "trammel/compare/bench_level.hpp"
 #include "trammel/compare/beyond_walls.hpp"
 #include "trammel/compare/missing_features.hpp"
 #include "trammel/compare/scattered_points.hpp"
@@ -114,13 +115,15 @@ void set_aside_scattered(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3
 }
 
 /// What neighbours and faces farther off have to say.
-/// @param index  of all points, or of those that stand for their neighbourhoods
+/// @param index      of all points, or of those that stand for their neighbourhoods
+/// @param estimated  the scan came without normals
 void settle_all(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
                 const PointIndex& index, const SurfaceIndex& design, const ReadingDoubts& doubts,
-                double level_mm, Deviations& out) {
+                double level_mm, bool estimated, Deviations& out) {
   const double near_mm = std::max(1.0, 2.5 * median_spacing_mm(points_mm, index));
   const ScannedSurface scanned{points_mm, normals, index, doubts.sideways, near_mm};
   set_aside_scattered(points_mm, normals, index, design, out);
+  if (estimated) set_aside_bench(scanned, level_mm, out);
   set_aside_beyond_walls(scanned, design, doubts, level_mm, out);
   settle_readings(points_mm, normals, index, design, doubts, out);
   read_covered_walls(scanned, design, level_mm, out);
@@ -162,7 +165,8 @@ Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const Surf
   });
   if (!settings.settle) return out;
   const PointIndex index(points_mm, representatives(points_mm, scan.cell_start));
-  settle_all(points_mm, normals, index, design, doubts, settings.level_mm, out);
+  settle_all(points_mm, normals, index, design, doubts, settings.level_mm, !scan.has_normals(),
+             out);
   return out;
 }
 
