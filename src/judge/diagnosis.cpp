@@ -4,11 +4,13 @@
 #include <cmath>
 #include <limits>
 
+#include "trammel/judge/carried_faces.hpp"
 #include "trammel/judge/coverage.hpp"
 #include "trammel/judge/describe_flaw.hpp"
 #include "trammel/judge/explain.hpp"
 #include "trammel/judge/independent_readings.hpp"
 #include "trammel/judge/local_flaws.hpp"
+#include "trammel/judge/moved_sheets.hpp"
 #include "trammel/judge/pressed_places.hpp"
 #include "trammel/judge/surface_there.hpp"
 #include "trammel/judge/warped_corners.hpp"
@@ -72,12 +74,15 @@ class Diagnoser {
       : e_(evidence),
         part_(bounding_box(evidence.design.vertices_mm)),
         flat_(find_flat_faces(evidence.design)),
-        walls_(find_walls(flat_.faces, kThickestWall_mm)),
         face_of_cell_(faces_of_cells(evidence.cells, flat_)),
         readings_(readings_of_form(evidence, face_of_cell_)),
         rest_(readings_.deviation_mm),
         placed_(rest_),
-        all_(misfit(evidence.cells, rest_)) {}
+        all_(misfit(evidence.cells, rest_)) {
+    part_moved_sheets(e_.cells, readings_.deviation_mm, matters_at_all(e_, e_.cells.center_mm),
+                      kThickestWall_mm, flat_.faces, face_of_cell_);
+    walls_ = find_walls(flat_.faces, kThickestWall_mm);
+  }
 
   Diagnosis find() {
     Diagnosis out;
@@ -104,6 +109,13 @@ class Diagnoser {
     return explain(blocks, flat_.faces, walls_, matters, part_.center_mm(), settings);
   }
 
+  /// A flaw of a face or wall whose figure is worth telling: of a bow that turned out to be none,
+  /// what is left may not be.
+  [[nodiscard]] bool is_worth_telling(const Flaw& flaw) const {
+    const bool of_whole = flaw.kind == FlawKind::Shrink || flaw.kind == FlawKind::Skin;
+    return of_whole || std::abs(flaw.figure_mm) >= matters_at(e_, flaw.center_mm);
+  }
+
   /// The motion counts with the first flaw, which made it necessary.
   void add_smooth_flaws(Diagnosis& out) {
     const Explanation found = explanation();
@@ -113,17 +125,51 @@ class Diagnoser {
     rest_ -= out.explained_mm;
     placed_ = rest_;
     double before = all_;
+    std::vector<ExplainedFlaw> told;
     for (const ExplainedFlaw& explained : found.flaws) {
+      Flaw flaw = described_flaw(explained, flat_.faces, part_, matters_at(e_, part_.center_mm()));
+      if (!is_worth_telling(flaw)) continue;
       VectorXd makes(e_.cells.size());
       for (Index c = 0; c < e_.cells.size(); ++c)
         makes[c] = deviation_of(explained, flat_.faces, part_.center_mm(), place_of(c));
       out.explained_mm += makes;
       rest_ -= makes;
       const double after = misfit(e_.cells, rest_);
-      Flaw flaw = described_flaw(explained, flat_.faces, part_, matters_at(e_, part_.center_mm()));
       flaw.share = std::clamp((before - after) / all_, 0.0, 1.0);
       before = std::min(before, after);
       out.flaws.push_back(std::move(flaw));
+      told.push_back(explained);
+    }
+    leave_out_what_is_carried(std::move(told), out);
+  }
+
+  /// What a bent wall carries comes back with it: done to it as well, it would be done twice.
+  void leave_out_what_is_carried(std::vector<ExplainedFlaw> told, Diagnosis& out) {
+    const VectorXd matters = matters_at_all(e_, e_.cells.center_mm);
+    for (std::size_t wall = 0; wall < told.size(); ++wall) {
+      if (told[wall].shape.back < 0 || told[wall].shape.kind == FlawKind::Offset) continue;
+      const CarriedFaces carried =
+          carried_by(told[wall], flat_.faces, face_of_cell_, e_.cells, placed_, matters);
+      const auto goes = [&](int face) { return carried.face[static_cast<std::size_t>(face)] != 0; };
+      VectorXd left = carried.moved_mm;
+      bool any = false;
+      for (std::size_t i = told.size(); i-- > 0;) {
+        const FlawShape shape = told[i].shape;
+        if (i == wall || shape.face < 0) continue;
+        for (Index c = 0; c < left.size(); ++c)
+          if (face_of_cell_[c] >= 0 &&
+              (face_of_cell_[c] == shape.face || face_of_cell_[c] == shape.back))
+            left[c] = 0.0;  // its own flaw says more exactly how it moved
+        if (!goes(shape.face) || (shape.back >= 0 && !goes(shape.back))) continue;
+        out.flaws[wall].share = std::min(1.0, out.flaws[wall].share + out.flaws[i].share);
+        out.flaws.erase(out.flaws.begin() + static_cast<std::ptrdiff_t>(i));
+        told.erase(told.begin() + static_cast<std::ptrdiff_t>(i));
+        if (i < wall) --wall;
+        any = true;
+      }
+      if (any) out.flaws[wall].words += "; what it carries goes with it";
+      rest_ -= left;
+      out.explained_mm += left;
     }
   }
 
@@ -138,15 +184,14 @@ class Diagnoser {
     });
   }
 
-  /// As read, or with the motion that comes with the flaws. What a face that moved left in its
-  /// place stands out of that face alone: of a wall made too thin, a strip as thick as drawn is no
-  /// blob, and to take it off would be wrong.
+  /// As read, or with the motion that comes with the flaws. What a face or wall that moved left in
+  /// its place stands out of that alone: of a wall made too thin, a strip as thick as drawn is no
+  /// blob, and to take it off would be wrong; nor is a corner bent that a bulge does not reach.
   [[nodiscard]] bool is_where_drawn(const LocalFlaw& local, const VectorXd& beyond_mm) const {
-    const bool of_one_face = local.flaw.kind == FlawKind::Dent || local.flaw.kind == FlawKind::Blob;
-    if (!of_one_face || local.flaw.of_wall) return false;
-    const double sign = local.flaw.figure_mm < 0.0 ? -1.0 : 1.0;
     double read = 0.0, placed = 0.0, least = 0.0;
     for (const int c : local.cells) {
+      const bool on_back = e_.cells.normal.col(c).dot(local.flaw.normal) < 0.0;
+      const double sign = (local.flaw.figure_mm < 0.0) != on_back ? -1.0 : 1.0;
       read += e_.cells.area_mm2[c] * sign * readings_.deviation_mm[c];
       placed += e_.cells.area_mm2[c] * sign * placed_[c];
       least += e_.cells.area_mm2[c] * beyond_mm[c];
@@ -179,12 +224,12 @@ class Diagnoser {
   const DiagnosisEvidence& e_;
   Box part_;
   FlatFaces flat_;
-  std::vector<Wall> walls_;
   Eigen::VectorXi face_of_cell_;
   CellReadings readings_;
   VectorXd rest_;    ///< what no flaw explains yet
   VectorXd placed_;  ///< what was read, less the motion that comes with the flaws
   double all_;
+  std::vector<Wall> walls_;
 };
 
 }  // namespace

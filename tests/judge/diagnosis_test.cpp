@@ -93,5 +93,30 @@ TEST(Diagnosis, AStripThatIsAsDrawnIsNoBlobOfAFaceThatIsShy) {
     EXPECT_NE(flaw.kind, FlawKind::Blob) << flaw.words;
 }
 
+// "The corner is bent 0.42 mm", where it lay as drawn: the bow beside it reached farther than the
+// bulge that it stood for.
+TEST(Diagnosis, ACornerThatABulgeDoesNotReachIsNotBent) {
+  const test::CellFixture f([](const Vector3d& p, const Vector3d& n) {
+    const double across = std::pow(std::cos(M_PI * (p.x() - 30.0) / 60.0), 2);
+    return n.z() * across * p.y() / 40.0;
+  });
+  const Diagnosis diagnosis = diagnosed(f);
+  EXPECT_FALSE(diagnosis.flaws.empty());
+  for (const Flaw& flaw : diagnosis.flaws)
+    EXPECT_NE(flaw.kind, FlawKind::Corner) << flaw.words;
+}
+
+// "Take 0.04 mm off" at U = 0.25: what was left of a bow that turned out to be none.
+TEST(Diagnosis, NoFigureIsToldThatDoesNotMatter) {
+  for (const double lean : {0.03, 0.05, 0.07}) {
+    const test::CellFixture f([&](const Vector3d& p, const Vector3d& n) {
+      const double u = (p.x() - 30.0) / 30.0;
+      return n.z() > 0.9 ? lean * u + 0.09 * u * u : 0.0;
+    });
+    for (const Flaw& flaw : diagnosed(f).flaws)
+      EXPECT_GE(std::abs(flaw.figure_mm), 0.1) << flaw.words;  // a fifth of the band
+  }
+}
+
 }  // namespace
 }  // namespace trammel
