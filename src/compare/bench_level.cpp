@@ -1,5 +1,6 @@
 #include "trammel/compare/bench_level.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <cstdint>
 #include <limits>
@@ -17,6 +18,8 @@ using Eigen::Vector3d;
 constexpr int kRunsOn = 3;
 /// More points of one patch tell no more of what lies behind it.
 constexpr std::size_t kMostAskedBehind = 200;
+/// So many times as far as neighbours lie apart, points of a narrow end lie from its edge.
+constexpr double kEndWithin = 2.0;
 /// Of thicker material the other side is not looked for, as in compare/layered_normals.cpp.
 constexpr double kThickestSheet_mm = 12.0;
 /// The other side of a sheet looks at most 60° off the opposite way.
@@ -75,7 +78,28 @@ class BenchPatches {
         if (deviations_.reading[k] == Reading::TooFar) ++too_far;
       }
     }
-    is_bench_.push_back(too_far >= kRunsOn && !is_of_sheet(open) ? 1 : 0);
+    const bool runs_on = too_far >= kRunsOn;
+    is_bench_.push_back(runs_on && ends_where_drawn(open) && !is_of_sheet(open) ? 1 : 0);
+  }
+
+  /// The part's own end was scanned in its place beneath the edge that most of the points lie
+  /// beyond: nothing of the part goes on there.
+  [[nodiscard]] bool ends_where_drawn(const std::vector<Index>& points) const {
+    const std::size_t step = 1 + points.size() / kMostAskedBehind;
+    int asked = 0, ended = 0;
+    for (std::size_t k = 0; k < points.size(); k += step, ++asked)
+      if (has_end_beneath(points[k])) ++ended;
+    return 2 * ended > asked;
+  }
+
+  [[nodiscard]] bool has_end_beneath(Index point) const {
+    const Vector3d edge = deviations_.foot_mm.col(point), normal = scanned_.normals.col(point);
+    const Vector3d outward = (scanned_.points_mm.col(point) - edge).normalized();
+    const std::vector<Neighbour> near = scanned_.index.within(edge, kEndWithin * scanned_.near_mm);
+    return std::any_of(near.begin(), near.end(), [&](const Neighbour& other) {
+      const Vector3d from = scanned_.points_mm.col(other.index) - edge;
+      return std::abs(from.dot(outward)) <= level_mm_ && -from.dot(normal) > level_mm_;
+    });
   }
 
   /// Most of the points have the other side of a sheet behind them.

@@ -67,5 +67,18 @@ TEST(BenchLevel, ASheetCutTooLongStaysSo) {
   EXPECT_GT(highest_of_end(on_bench_and_below(95.0, false)), 4.0);
 }
 
+TEST(BenchLevel, ASheetCutTooLongAndSeenFromOneSideStaysSo) {
+  // Its upper face goes on beyond all reach, and nothing behind it was scanned. It passed.
+  test::ScannerSettings settings;
+  settings.points = 15000;
+  settings.random_pose = settings.with_normals = false;
+  settings.views = {{0.1, 0.2, 1}, {1, 0.4, 0.7}, {-1, 0.3, 0.6}, {0.2, -1, 0.4}, {0.1, 1, 0.3}};
+  const test::VirtualScan above = test::scan_of(plate(120.0), settings, Rng(7));
+  const SurfaceIndex index(plate(80.0));
+  const Deviations out = compare(above.scan, facing_normals(above.scan, index, above.T_design_scan),
+                                 index, above.T_design_scan);
+  EXPECT_GT(highest_of_end(out), 4.0);
+}
+
 }  // namespace
 }  // namespace trammel

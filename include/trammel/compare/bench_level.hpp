@@ -8,11 +8,13 @@ namespace trammel {
 
 /// Where the underside of a part was scanned as well, the bench is one surface with it, and a scan
 /// without normals does not tell that the bench looks the other way: the underside seems to go on
-/// over its edge, and the edge to be proud by as far as distances are read. A sheet that is cut too
-/// long ends, or has its other side: patches of readings taken over an edge that run on beyond the
-/// reach, with nothing behind most of their points that looks the other way, are Beside. Seen from
-/// below alone such a sheet would be taken for a bench; but then so little of the part was seen
-/// that it cannot pass.
+/// over its edge, and the edge to be proud by as far as distances are read. Patches of readings
+/// taken over an edge are Beside where all of this holds:
+/// - they run on beyond the reach;
+/// - the part's end was scanned where it is drawn, beneath the edge, so that the part stops there
+/// (a
+///   sheet cut too long and scanned from one side alone looks like a bench, but for this);
+/// - behind most of their points nothing looks the other way, as a longer sheet's other side would.
 /// @param scanned   of all points; normals that were estimated
 /// @param level_mm  less than this over an edge is no patch
 void set_aside_bench(const ScannedSurface& scanned, double level_mm, Deviations& deviations);

@@ -31,9 +31,10 @@ struct Diagnosis {
 /// flat faces and walls (explain.hpp); what flat faces show beyond that are dents and blobs.
 /// A flaw is told where it moves some place by more than U of one reading and more than a fifth of
 /// the tighter limit there: less can neither be known nor does it matter. A dent or blob must
-/// also explain a hundredth of the misfit. What a bent wall carries (carried_faces.hpp) is told with
-/// the wall alone; sheet whose one side is part of a larger face counts as a wall where both its
-/// sides moved (moved_sheets.hpp). A part without such a flaw is told nothing. Missing surface (`CellReadings::missing`) has no form: it is left out.
+/// also explain a hundredth of the misfit. What a bent wall carries (carried_faces.hpp) is told
+/// with the wall alone; sheet whose one side is part of a larger face counts as a wall where both
+/// its sides moved (moved_sheets.hpp). A part without such a flaw is told nothing. Missing surface
+/// (`CellReadings::missing`) has no form: it is left out.
 [[nodiscard]] Diagnosis diagnose(const DiagnosisEvidence& evidence);
 
 }  // namespace trammel
