@@ -27,7 +27,7 @@ constexpr std::size_t kSurfels = 30'000;
 constexpr Eigen::Index kFewestInScan = 60;
 constexpr int kPlanePoints = 20;  // of the cloud, a surfel's plane
 constexpr std::size_t kFewestOfPlane = 6;
-constexpr double kFacesAlike = 0.5;  // 60°
+constexpr double kOtherFace = -0.5;  // 60° off the opposite way
 constexpr double kNearlyAllOfScan = 0.7;
 constexpr double kLoosestPose = 0.02;  // of the diagonal
 
@@ -54,14 +54,13 @@ Scan thinned(const Scan& scan) {
   return out;
 }
 
-/// The nearest points that are of the same face: where normals are known, those that face alike,
-/// so that the other face of thin sheet is none of them.
-std::vector<Neighbour> on_same_face(const Scan& cloud, const PointIndex& index,
+/// The nearest points, without those of the other face of thin sheet where normals tell them.
+std::vector<Neighbour> on_same_side(const Scan& cloud, const PointIndex& index,
                                     const Eigen::Vector3d& place, const Eigen::Vector3d& normal) {
   std::vector<Neighbour> nearest = index.nearest(place, kPlanePoints);
   if (!cloud.has_normals()) return nearest;
   const auto faces_away = [&](const Neighbour& n) {
-    return cloud.normals.col(n.index).dot(normal) < kFacesAlike;
+    return cloud.normals.col(n.index).dot(normal) < kOtherFace;
   };
   if (std::none_of(nearest.begin(), nearest.end(), faces_away)) return nearest;
   nearest = index.nearest(place, 3 * kPlanePoints);
@@ -78,7 +77,7 @@ void lay_on_planes(ScanSample& sample, const Scan& cloud, const PointIndex& inde
       [&](std::size_t i) {
         const auto at = static_cast<Eigen::Index>(i);
         const Eigen::Vector3d own = sample.normals.col(at);
-        const auto nearest = on_same_face(cloud, index, sample.points_mm.col(at), own);
+        const auto nearest = on_same_side(cloud, index, sample.points_mm.col(at), own);
         if (nearest.size() < kFewestOfPlane) return;
         const auto [mean, eigen] = plane_through(cloud.points_mm, nearest);
         // No plane at an edge, or where the points are of one row: there the point stays.
@@ -97,7 +96,7 @@ double noise_on_faces_mm(const ScanSample& sample, const Scan& cloud, const Poin
   if (!cloud.has_normals()) return sample.noise_mm;
   std::vector<double> scatter;
   for (Eigen::Index i = 0; i < std::min<Eigen::Index>(600, sample.size()); ++i) {
-    const auto nearest = on_same_face(cloud, index, sample.points_mm.col(i), sample.normals.col(i));
+    const auto nearest = on_same_side(cloud, index, sample.points_mm.col(i), sample.normals.col(i));
     if (nearest.size() < kFewestOfPlane) continue;
     const double across = plane_through(cloud.points_mm, nearest).spread.values[0];
     scatter.push_back(std::sqrt(std::max(0.0, across) / static_cast<double>(nearest.size() - 3)));
