@@ -254,7 +254,9 @@ void check_size_and_depth(std::string_view text, const std::string& name) {
 Plan parse_plan(std::string_view text, const std::filesystem::path& file) {
   check_size_and_depth(text, file.filename().u8string());
   try {
-    return PlanReader(toml::parse(text), file).read();
+    Plan plan = PlanReader(toml::parse(text), file).read();
+    plan.sha256 = sha256_hex(text);
+    return plan;
   } catch (const toml::parse_error& error) {
     throw Error(ErrorKind::Input, read::place_words(file.filename().u8string(), error.source()),
                 "expected a plan in TOML, found a fault: " + std::string(error.description()),

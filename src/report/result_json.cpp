@@ -28,6 +28,7 @@ Json plan_json(const Plan& plan) {
   for (const Zone& zone : plan.zones)
     zones.push_back({{"name", zone.name}, {"band", band_json(zone.band)}});
   return {{"file", plan.file.filename().string()},
+          {"sha256", plan.sha256.empty() ? Json(nullptr) : Json(plan.sha256)},
           {"title", plan.title},
           {"checked_by", plan.checked_by},
           {"scanner", plan.scanner},

@@ -17,6 +17,7 @@ namespace trammel {
 namespace {
 
 constexpr std::size_t kMostNotes = 8;
+constexpr std::size_t kCutTitle = 40;       ///< bytes; page 1 has two lines for it
 constexpr double kHeadAndThreeRows = 49.0;  ///< of a table: fewer do not begin at a page's end
 
 TableRow region_row(const Region& region, int decimals) {
@@ -183,15 +184,22 @@ void draw_origin(SheetWriter& flow, const SheetContext& context) {
       {"design", printable(inspection.design.file) + ", " + fixed(size.x(), 1) + " \u00d7 " +
                      fixed(size.y(), 1) + " \u00d7 " + fixed(size.z(), 1) + " mm, " +
                      grouped(inspection.design.triangles_read) + " triangles, " +
-                     (inspection.design.health.closed ? "closed" : "open at its edges")},
-      {"sha-256", inspection.design.sha256},
-      {"scan", printable(inspection.source.file)},
-      {"sha-256", inspection.source.sha256},
-      {"program",
-       "trammel " + printable(inspection.run.version) + ", " + date_words(inspection.run.date)},
-      {"to repeat", printable(inspection.run.command_line)}};
+                     (inspection.design.health.closed ? "closed" : "open at its edges") +
+                     ", SHA-256 " + inspection.design.sha256}};
+  const Plan& plan = inspection.plan;
+  if (const std::string title = part_title(inspection); title.size() > kCutTitle)
+    facts.insert(facts.begin(), {"part", title});
+  const auto with_hash = [](const std::string& name, const std::string& sha256) {
+    return printable(name) + (sha256.empty() ? "" : ", SHA-256 " + sha256);
+  };
+  if (!plan.file.empty())
+    facts.push_back({"plan", with_hash(plan.file.filename().u8string(), plan.sha256)});
+  facts.push_back({"scan", with_hash(inspection.source.file, inspection.source.sha256)});
   if (const std::string made = maker_words(inspection.plan); !made.empty())
-    facts.insert(facts.begin() + 5, {"record", made});
+    facts.push_back({"record", made});
+  facts.push_back({"program", "trammel " + printable(inspection.run.version) + ", " +
+                                  date_words(inspection.run.date)});
+  facts.push_back({"to repeat", printable(inspection.run.command_line)});
   flow.heading("Where it comes from", 60.0);
   flow.facts(facts);
 }

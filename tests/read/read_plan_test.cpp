@@ -22,6 +22,8 @@ TEST(ReadPlan, NeedsOnlyADesignAndHasTheDefaultsOfTheDocumentation) {
   EXPECT_EQ(plan.design, "part.stl");
   EXPECT_EQ(plan.design_path, std::filesystem::path("plans") / "part.stl");
   EXPECT_EQ(plan.title, "");
+  // By sha256sum of coreutils.
+  EXPECT_EQ(plan.sha256, "6b8e42afc8bbc2aa567d9c8badf7469fc3da8bae50d9b221614b0723a930fda0");
   EXPECT_EQ(plan.design_units, Unit::Mm);
   EXPECT_EQ(plan.scan_units, Unit::Auto);
   EXPECT_FALSE(plan.uncertainty_mm.has_value());

@@ -179,6 +179,7 @@ Inspection scene(const Field& field, double cell_edge_mm) {
   inspection.design.health.shells = 1;
   inspection.source.file = "bracket-2.ply";
   inspection.source.sha256 = std::string(64, 'b');
+  inspection.plan.sha256 = std::string(64, 'c');
   inspection.scan.name = "bracket-2.ply";
   inspection.units.reason = "from sizes: as large as the design when in mm";
   Alignment& alignment = inspection.alignment;

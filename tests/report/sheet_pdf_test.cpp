@@ -143,6 +143,21 @@ TEST(SheetPdf, ReadersFindNothingToComplainOf) {
   EXPECT_SAYS(*text, "\u00b10.05 mm (U, k = 2)");  // through the map from codes to words
 }
 
+TEST(SheetPdf, SaysALongTitleWholeAndWhichPlanItWas) {
+  Inspection inspection = test::failing_inspection(5.0);
+  for (int i = 0; i < 30; ++i)
+    inspection.plan.title += (i > 0 ? " word" : "word") + std::to_string(i);
+  inspection.plan.file = "plans/part of the plan.toml";
+  inspection.plan.sha256 = std::string(32, 'a') + std::string(32, '7');
+  auto text = print_of("pdftotext", "", sheet_pdf(inspection));
+  if (!text) GTEST_SKIP() << "pdftotext is not installed";
+  for (char& sign : *text)
+    if (sign == '\n') sign = ' ';
+  EXPECT_SAYS(*text, inspection.plan.title);  // beyond two lines page 1 cuts it
+  EXPECT_SAYS(*text, "part of the plan.toml");
+  EXPECT_SAYS(*text, inspection.plan.sha256);
+}
+
 TEST(SheetPdf, BookmarksLeadToEveryHeading) {
   const auto json =
       print_of("qpdf", "--json --json-key=outlines", sheet_pdf(test::failing_inspection(5.0)));

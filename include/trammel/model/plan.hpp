@@ -157,6 +157,7 @@ struct Plan {
   std::filesystem::path design;       ///< as written in the plan
   std::filesystem::path design_path;  ///< resolved against the plan's folder
   std::filesystem::path file;         ///< the plan itself; empty when made from options
+  std::string sha256;                 ///< of its text; empty as above
   Unit design_units = Unit::Mm;
 
   Unit scan_units = Unit::Auto;
