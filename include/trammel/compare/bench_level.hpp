@@ -11,9 +11,8 @@ namespace trammel {
 /// over its edge, and the edge to be proud by as far as distances are read. Patches of readings
 /// taken over an edge are Beside where all of this holds:
 /// - they run on beyond the reach;
-/// - the part's end was scanned where it is drawn, beneath the edge, so that the part stops there
-/// (a
-///   sheet cut too long and scanned from one side alone looks like a bench, but for this);
+/// - the part's end was scanned where it is drawn, beneath the edge, so that the part stops there:
+///   but for this a sheet cut too long and scanned from one side alone looks like a bench;
 /// - behind most of their points nothing looks the other way, as a longer sheet's other side would.
 /// @param scanned   of all points; normals that were estimated
 /// @param level_mm  less than this over an edge is no patch

@@ -2,8 +2,6 @@
 
 /// Readings of what stands behind a wall, taken for the wall's far face.
 
-#include <vector>
-
 #include "trammel/compare/missing_features.hpp"
 #include "trammel/compare/settle_readings.hpp"
 
@@ -20,10 +18,5 @@ namespace trammel {
 /// @param level_mm  a point is beyond the nearer face, or as good as on it, from −level_mm on
 void set_aside_beyond_walls(const ScannedSurface& scanned, const SurfaceIndex& design,
                             const ReadingDoubts& doubts, double level_mm, Deviations& deviations);
-
-/// Scan points within twice `near_mm` that lie on one surface with the point: normals turned less
-/// than 37° from each other, and the step no steeper than 17° off either plane.
-[[nodiscard]] std::vector<Eigen::Index> joined_on_surface(const ScannedSurface& scanned,
-                                                          Eigen::Index point);
 
 }  // namespace trammel
