@@ -170,18 +170,21 @@ Matrix6d covariance_of_noise(const Freedom& freedom, const CoarseDesign& coarse)
 }
 
 /// The fit of `moving` on `base`; poses and covariance in the frame of `base`.
-ScanFit fit_on(const Scan& base, const Scan& moving, bool sides_known, double least_overlap,
-               const Rng& rng) {
+/// Both have normals, or none has.
+ScanFit fit_on(const Scan& base, const Scan& moving, double least_overlap, const Rng& rng) {
   ScanFit out;
   Alignment& a = out.alignment;
-  out.sides_known = sides_known;
+  out.sides_known = base.has_normals();
   a.method = "best-fit";
   const ScanSample sample = sample_scan(moving, kMovingPoints, rng.stream("sample"));
   double base_noise_mm = 0.0;
   Mesh surface = surface_of(base, base_noise_mm, rng);
-  const Scan cloud = thinned(moving);
-  out.noise_mm =
-      std::max(base_noise_mm, noise_on_faces_mm(sample, cloud, PointIndex(cloud.points_mm)));
+  double noise_mm = sample.noise_mm;
+  if (moving.has_normals()) {
+    const Scan cloud = thinned(moving);
+    noise_mm = noise_on_faces_mm(sample, cloud, PointIndex(cloud.points_mm));
+  }
+  out.noise_mm = std::max(noise_mm, base_noise_mm);
   if (sample.size() < kFewestInScan || surface.triangles.cols() == 0) {
     a.doubts.push_back("one of the scans has too few points to find a pose by");
     return out;
@@ -246,7 +249,6 @@ void turn_round(ScanFit& fit) {
 
 ScanFit align_scans(const Scan& old_scan, const Scan& new_scan, const AlignScansSettings& settings,
                     const Rng& rng) {
-  const bool sides_known = old_scan.has_normals() && new_scan.has_normals();
   const double cell_mm =
       std::max(1e-6, 0.02 * std::max(bounding_box(old_scan.points_mm).diagonal_mm(),
                                      bounding_box(new_scan.points_mm).diagonal_mm()));
@@ -256,10 +258,10 @@ ScanFit align_scans(const Scan& old_scan, const Scan& new_scan, const AlignScans
       kClearlyLarger * static_cast<double>(cells_passed(old_scan.points_mm, cell_mm));
   const Scan& base = new_is_base ? new_scan : old_scan;
   const Scan& moving = new_is_base ? old_scan : new_scan;
-  ScanFit fit = old_scan.has_normals() == new_scan.has_normals()
-                    ? fit_on(base, moving, sides_known, settings.least_overlap, rng)
-                    : fit_on(without_normals(base), without_normals(moving), false,
-                             settings.least_overlap, rng);
+  ScanFit fit =
+      old_scan.has_normals() == new_scan.has_normals()
+          ? fit_on(base, moving, settings.least_overlap, rng)
+          : fit_on(without_normals(base), without_normals(moving), settings.least_overlap, rng);
   if (new_is_base) turn_round(fit);
   return fit;
 }
