@@ -127,15 +127,13 @@ SeenHole look_at(const DesignHole& hole, const Mesh& design, const OpeningEviden
   SeenHole out{measure_hole(near.points_mm, near.normals, hole, settings), near.closed, false};
   const bool wall_unseen =
       out.measured.status == HoleStatus::TooFewPoints || out.measured.status == HoleStatus::Unseen;
-  if (!wall_unseen || hole.kind == RoundKind::Pin) {
-    out.may_end = may_end(hole, out.measured, scan);
-    return out;
+  if (wall_unseen && hole.kind != RoundKind::Pin) {
+    const std::string of_wall = out.measured.reason;
+    out.measured = measure_by_rims(design, near.points_mm, near.normals, hole,
+                                   {MeasureRimSettings{}.least_cover_deg, scan.coating_mm});
+    if (out.measured.status != HoleStatus::Measured)
+      out.measured.reason = of_wall + "; " + out.measured.reason;
   }
-  const std::string of_wall = out.measured.reason;
-  out.measured = measure_by_rims(design, near.points_mm, near.normals, hole,
-                                 {MeasureRimSettings{}.least_cover_deg, scan.coating_mm});
-  if (out.measured.status != HoleStatus::Measured)
-    out.measured.reason = of_wall + "; " + out.measured.reason;
   out.may_end = may_end(hole, out.measured, scan);
   return out;
 }

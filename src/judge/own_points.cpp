@@ -2,11 +2,11 @@
 
 #include <algorithm>
 #include <cstdint>
-#include <limits>
 #include <vector>
 
 #include "trammel/base/parallel.hpp"
 #include "trammel/geometry/point_index.hpp"
+#include "trammel/judge/surface_there.hpp"
 
 namespace trammel {
 namespace {
@@ -66,10 +66,7 @@ CellReadings by_own_points(const SurfaceCells& cells, const CellReadings& read,
       const Index point = own[static_cast<std::size_t>(foot.index)];
       if (normals.col(point).dot(cells.normal.col(c)) > kOwnWay) ++found;
     }
-    if (found >= kFewestOwn) return;
-    out.deviation_mm[c] = std::numeric_limits<double>::quiet_NaN();
-    out.support[c] = 0;
-    out.seen[i] = 0;
+    if (found < kFewestOwn) take_away(out, c);
   });
   return out;
 }

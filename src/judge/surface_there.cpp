@@ -15,12 +15,6 @@ using Eigen::Index;
 /// Readings are pooled over cells that face the same way within 45° (compare/cell_readings.hpp).
 constexpr double kPooledTogether = 0.7071;
 
-void take_away(CellReadings& readings, Index cell) {
-  readings.deviation_mm[cell] = std::numeric_limits<double>::quiet_NaN();
-  readings.support[cell] = 0;
-  readings.seen[static_cast<std::size_t>(cell)] = 0;
-}
-
 CellReadings of_cells(const CellReadings& read) {
   CellReadings out;
   out.deviation_mm = read.deviation_mm;
@@ -64,6 +58,12 @@ std::vector<FaceAreas> areas_of(const SurfaceCells& cells, const CellReadings& r
 }
 
 }  // namespace
+
+void take_away(CellReadings& readings, Index cell) {
+  readings.deviation_mm[cell] = std::numeric_limits<double>::quiet_NaN();
+  readings.support[cell] = 0;
+  readings.seen[static_cast<std::size_t>(cell)] = 0;
+}
 
 CellReadings of_surface_there(const SurfaceCells& cells, const CellReadings& read,
                               double margin_mm) {

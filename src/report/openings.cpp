@@ -98,6 +98,19 @@ Opening opening_of(const SlotResult& slot, std::size_t index, const SurfaceRays&
   return out;
 }
 
+/// Of `count` places along the rim that faces the view.
+std::vector<bool> seen_along_rim(const Opening& opening, const View& view, const SurfaceRays& rays,
+                                 int count) {
+  const std::size_t side = facing_side(opening, view);
+  const Ring& rim = opening.drawn[side];
+  const Eigen::Vector3d outward = side == 0 ? rim.axis : Eigen::Vector3d(-rim.axis);
+  std::vector<bool> seen;
+  for (int i = 0; i < count; ++i)
+    seen.push_back(
+        rays.is_clear(place_on(rim, i, count, opening.probe_share), outward, view.towards));
+  return seen;
+}
+
 }  // namespace
 
 std::vector<Opening> openings_of(const Verdict& verdict, const SurfaceRays& rays) {
@@ -118,27 +131,13 @@ std::size_t facing_side(const Opening& opening, const View& view) {
 }
 
 double visible_share(const Opening& opening, const View& view, const SurfaceRays& rays) {
-  const std::size_t side = facing_side(opening, view);
-  const Ring& rim = opening.drawn[side];
-  const Eigen::Vector3d outward = side == 0 ? rim.axis : Eigen::Vector3d(-rim.axis);
-  int seen = 0;
-  for (int i = 0; i < kProbes; ++i)
-    seen += rays.is_clear(place_on(rim, i, kProbes, opening.probe_share), outward, view.towards)
-                ? 1
-                : 0;
-  return static_cast<double>(seen) / kProbes;
+  const std::vector<bool> seen = seen_along_rim(opening, view, rays, kProbes);
+  return static_cast<double>(std::count(seen.begin(), seen.end(), true)) / kProbes;
 }
 
 std::vector<bool> seen_ring_points(const Opening& opening, const View& view,
                                    const SurfaceRays& rays) {
-  const std::size_t side = facing_side(opening, view);
-  const Ring& rim = opening.drawn[side];
-  const Eigen::Vector3d outward = side == 0 ? rim.axis : Eigen::Vector3d(-rim.axis);
-  std::vector<bool> seen;
-  for (int i = 0; i < kRingPoints; ++i)
-    seen.push_back(
-        rays.is_clear(place_on(rim, i, kRingPoints, opening.probe_share), outward, view.towards));
-  return seen;
+  return seen_along_rim(opening, view, rays, kRingPoints);
 }
 
 Eigen::Matrix3Xd ring_points(const Ring& ring) {

@@ -10,6 +10,9 @@
 
 namespace trammel {
 
+/// The cell as one that was not seen.
+void take_away(CellReadings& readings, Eigen::Index cell);
+
 /// Missing cells, and cells that look their way no farther from one than `margin_mm`, as ones that
 /// were not seen: beside an edge that the design does not have, readings are pooled with what lies
 /// beyond it.
