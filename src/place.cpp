@@ -58,17 +58,19 @@ Scan without_coating(Scan scan, const SurfaceIndex& design, const Isometry3d& T_
   return scan;
 }
 
-/// Tidies and aligns the scan in one unit. A coat on one side alone would push the part off: it is
+/// @param raw  in the file's unit; millions of points are not copied for nothing
+Tidied tidied_in(const UnitChoice& units, const Scan& raw, const Plan& plan) {
+  const TidySettings thoroughness = tidy_settings(plan);
+  return units.mm_per_unit == 1.0 ? tidy(raw, thoroughness) : tidy(in_mm(raw, units), thoroughness);
+}
+
+/// Aligns the scan, taken to be in one unit. A coat on one side alone would push the part off: it is
 /// laid once with it, to know which side is out, and then without.
-/// @param raw  in its own frame and the file's unit, as `T_own_file` laid it
-Placed place_in(const UnitChoice& units, SmallPart small_part, const Scan& raw,
+/// @param tidied  in its own frame, as `T_own_file` laid it
+Placed place_in(const UnitChoice& units, SmallPart small_part, Tidied tidied,
                 const Isometry3d& T_own_file, const SurfaceIndex& design, const Plan& plan) {
   Placed out;
   out.units = units;
-  const TidySettings thoroughness = tidy_settings(plan);
-  // Millions of points are not copied for nothing.
-  Tidied tidied =
-      units.mm_per_unit == 1.0 ? tidy(raw, thoroughness) : tidy(in_mm(raw, units), thoroughness);
   out.scan = std::move(tidied.scan);
   out.tidy = tidied.counts;
   AlignSettings settings = align_settings(plan, units, T_own_file);
@@ -125,7 +127,10 @@ PlacedInOwnFrame place_in_own_frame(Scan raw, const SurfaceIndex& design, const 
   const auto try_units = [&](SmallPart small_part) {
     for (const UnitChoice& unit : units) {
       if (best && settles_unit(best->alignment)) return;
-      Placed other = place_in(unit, small_part, raw, T_own_file, lies_on, plan);
+      Tidied tidied = best && best->units.unit == unit.unit ? Tidied{best->scan, best->tidy}
+                                                            : tidied_in(unit, raw, plan);
+      if (units.size() == 1) raw = {};  // the most memory of a large scan
+      Placed other = place_in(unit, small_part, std::move(tidied), T_own_file, lies_on, plan);
       if (!best || better(other.alignment, best->alignment)) best = std::move(other);
     }
   };

@@ -28,12 +28,7 @@ constexpr std::size_t kMostOfScene = 400;
 constexpr double kLeastScore = 0.05;
 
 std::vector<int> thinned(const Eigen::Matrix3Xd& points_mm, double cell_mm) {
-  const CurveOrder curve = curve_order(points_mm, cell_mm);
-  const Eigen::Matrix3Xd ordered = points_mm(Eigen::all, curve.order);
-  std::vector<int> chosen = representatives(ordered, curve.cell_start);
-  for (int& at : chosen)
-    at = static_cast<int>(curve.order[static_cast<std::size_t>(at)]);
-  return chosen;
+  return representatives(points_mm, curve_order(points_mm, cell_mm));
 }
 
 /// The scan, thinned, as the search sees it.

@@ -57,6 +57,31 @@ SquareSettings settings_of(const SquareOptions& options, double mm_per_unit) {
   return out;
 }
 
+/// What its points tell; they are gone after it, as writing needs the memory.
+Squared squared_up(RawScan raw, const SquareOptions& options) {
+  // In file units first: their size tells the unit, which mostly is mm.
+  const Eigen::Index points = raw.scan.size();
+  const Scan enough = enough_points(std::move(raw.scan), kEnoughPoints);
+  Tidied tidied = tidy(enough);
+  const UnitChoice units =
+      unit_of_file(options.units, bounding_box(tidied.scan.points_mm).diagonal_mm());
+  if (units.mm_per_unit != 1.0) tidied = tidy(in_mm(enough, units));
+  Squared squared = square_up(tidied.scan, settings_of(options, units.mm_per_unit),
+                              Rng(kSquareSeed).stream("square"));
+  squared.file = raw.file;
+  squared.sha256 = raw.sha256;
+  squared.units = units;
+  if (!units.certain)
+    squared.notes.push_back("the scan was taken to be in " + units.unit +
+                            ", which its size does not settle; say --units if it is not");
+  if (points > kEnoughPoints)
+    squared.notes.push_back("directions are found from about " + grouped(kEnoughPoints) +
+                            " of the " +
+                            counted(static_cast<std::size_t>(points), "point", "points") +
+                            ", spread evenly; all are written");
+  return squared;
+}
+
 /// Each point of the scan, moved; a mesh stays one.
 std::pair<std::string, std::string> squared_scan(const FileBytes& bytes, const fs::path& path,
                                                  const Squared& squared) {
@@ -120,28 +145,9 @@ int run_square(const SquareOptions& options, const Common& common) {
   // Kept open: the file is read once more at the end, and must be the same one.
   const FileBytes bytes(options.scan);
   RawScan raw = read_scan(bytes, options.scan.filename().u8string());
-  // In file units first: their size tells the unit, which mostly is mm.
-  const Eigen::Index points = raw.scan.size();
-  const Scan enough = enough_points(std::move(raw.scan), kEnoughPoints);
-  Tidied tidied = tidy(enough);
-  const UnitChoice units =
-      unit_of_file(options.units, bounding_box(tidied.scan.points_mm).diagonal_mm());
-  if (units.mm_per_unit != 1.0) tidied = tidy(in_mm(enough, units));
   narrate("looking for directions");
-  Squared squared = square_up(tidied.scan, settings_of(options, units.mm_per_unit),
-                              Rng(kSquareSeed).stream("square"));
+  Squared squared = squared_up(std::move(raw), options);
   squared.run = run_info_of_this_process(common.arguments);
-  squared.file = raw.file;
-  squared.sha256 = raw.sha256;
-  squared.units = units;
-  if (!units.certain)
-    squared.notes.push_back("the scan was taken to be in " + units.unit +
-                            ", which its size does not settle; say --units if it is not");
-  if (points > kEnoughPoints)
-    squared.notes.push_back("directions are found from about " + grouped(kEnoughPoints) +
-                            " of the " +
-                            counted(static_cast<std::size_t>(points), "point", "points") +
-                            ", spread evenly; all are written");
   narrate("writing " + folder.string());
   StagedFolder staged(folder);
   staged.spare({options.scan});

@@ -16,7 +16,6 @@
 #include "trammel/compare/settle_readings.hpp"
 #include "trammel/geometry/point_index.hpp"
 #include "trammel/geometry/surface_gaps.hpp"
-#include "trammel/geometry/thin_points.hpp"
 
 namespace trammel {
 namespace {
@@ -164,7 +163,7 @@ Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const Surf
     }
   });
   if (!settings.settle) return out;
-  const PointIndex index(points_mm, representatives(points_mm, scan.cell_start));
+  const PointIndex index(points_mm);
   settle_all(points_mm, normals, index, design, doubts, settings.level_mm, !scan.has_normals(),
              out);
   return out;

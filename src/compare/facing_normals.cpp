@@ -9,7 +9,6 @@
 #include "trammel/compare/layered_normals.hpp"
 #include "trammel/geometry/normals.hpp"
 #include "trammel/geometry/point_index.hpp"
-#include "trammel/geometry/thin_points.hpp"
 
 namespace trammel {
 namespace {
@@ -276,22 +275,6 @@ Eigen::Matrix3Xd estimated_facing(const Eigen::Matrix3Xd& points_mm, const Surfa
   return normals;
 }
 
-/// Each point has the normal of the one that stands for its cell.
-Eigen::Matrix3Xd estimated_by_cell(const Eigen::Matrix3Xd& points_mm,
-                                   const std::vector<std::uint32_t>& cell_start,
-                                   const SurfaceIndex& design, double scale_mm) {
-  const std::vector<int> chosen = representatives(points_mm, cell_start);
-  const Eigen::Matrix3Xd of_cell =
-      estimated_facing(points_mm(Eigen::all, chosen), design, scale_mm);
-  Eigen::Matrix3Xd normals(3, points_mm.cols());
-  for_each_index(cell_start.size(), [&](std::size_t c) {
-    const Index begin = cell_start[c];
-    const Index end = cell_end(cell_start, c, points_mm.cols());
-    normals.middleCols(begin, end - begin).colwise() = of_cell.col(static_cast<Index>(c));
-  });
-  return normals;
-}
-
 }  // namespace
 
 Eigen::Matrix3Xd facing_normals(const Scan& scan, const SurfaceIndex& design,
@@ -303,8 +286,7 @@ Eigen::Matrix3Xd facing_normals(const Scan& scan, const SurfaceIndex& design,
     turn_as_one(points_mm, design, scale_mm, normals);
     return normals;
   }
-  if (scan.cell_start.empty()) return estimated_facing(points_mm, design, scale_mm);
-  return estimated_by_cell(points_mm, scan.cell_start, design, scale_mm);
+  return estimated_facing(points_mm, design, scale_mm);
 }
 
 }  // namespace trammel

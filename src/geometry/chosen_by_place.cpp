@@ -45,16 +45,6 @@ std::uint64_t mixed(std::uint64_t x) {
   return x ^ (x >> 31U);
 }
 
-/// Uniform in [0, 1) over places; 1 for points too far off to have one.
-double draw_at(const Vector3d& p, double step) {
-  const Vector3d steps = p / step;
-  if (!(steps.cwiseAbs().maxCoeff() < kFarthestSteps)) return 1.0;
-  std::uint64_t key = 0;
-  for (const double at : steps)
-    key = mixed(key + static_cast<std::uint64_t>(static_cast<std::int64_t>(std::floor(at))));
-  return static_cast<double>(key >> 11U) * 0x1p-53;
-}
-
 std::vector<Index> every_nth(const Matrix3Xd& points, Index count) {
   std::vector<Index> out;
   for (Index i = 0; i < count; ++i) {
@@ -66,14 +56,25 @@ std::vector<Index> every_nth(const Matrix3Xd& points, Index count) {
 
 }  // namespace
 
+LotsByPlace::LotsByPlace(const Matrix3Xd& points) : step_(step_of(points)) {}
+
+double LotsByPlace::lot(const Vector3d& p) const {
+  const Vector3d steps = p / step_;
+  if (!(steps.cwiseAbs().maxCoeff() < kFarthestSteps)) return 1.0;
+  std::uint64_t key = 0;
+  for (const double at : steps)
+    key = mixed(key + static_cast<std::uint64_t>(static_cast<std::int64_t>(std::floor(at))));
+  return static_cast<double>(key >> 11U) * 0x1p-53;
+}
+
 std::vector<Index> chosen_by_place(const Matrix3Xd& points, Index count) {
   if (points.cols() <= count) return every_nth(points, points.cols());
-  const double step = step_of(points);
-  if (!(step > 0.0)) return every_nth(points, count);
+  const LotsByPlace lots(points);
+  if (!lots.can_draw()) return every_nth(points, count);
   const double share = static_cast<double>(count) / static_cast<double>(points.cols());
   std::vector<Index> out = indices_where(
       static_cast<std::size_t>(points.cols()),
-      [&](std::size_t i) { return draw_at(points.col(static_cast<Index>(i)), step) < share; });
+      [&](std::size_t i) { return lots.lot(points.col(static_cast<Index>(i))) < share; });
   return static_cast<Index>(out.size()) < count / 2 ? every_nth(points, count) : out;
 }
 

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstddef>
 #include <limits>
+#include <utility>
 
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
@@ -15,10 +16,12 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
-constexpr double kUsualCells = 1024.0;    // along the widest side: keys of 30 bits
+constexpr unsigned kUsualBits = 10;       // of a cell along each side: keys of 30 bits
+constexpr double kUsualCells = 1024.0;    // 2¹⁰
 constexpr double kMostCells = 2097152.0;  // 2²¹: keys of 63 bits
 constexpr unsigned kDigit = 11;           // bits sorted by in one pass
 constexpr std::size_t kDigits = 1U << kDigit;
+constexpr std::uint64_t kNotFinite = ~std::uint64_t{0};
 
 /// 0b…cba as 0b…c00b00a, for 21 digits.
 std::uint64_t spread_by_three(std::uint64_t x) {
@@ -62,29 +65,25 @@ Grid grid_of(const Eigen::Matrix3Xd& points, double cell_mm) {
   return grid;
 }
 
-template <typename Key>
-struct Entry {
-  Key key;
-  std::uint32_t point;
-};
-
-template <typename Key>
-Key key_at(const Vector3d& p, const Grid& grid) {
-  if (!p.allFinite()) return std::numeric_limits<Key>::max();
+/// The cell's place on the curve; kNotFinite for a point that has none.
+std::uint64_t key_at(const Vector3d& p, const Grid& grid) {
+  if (!p.allFinite()) return kNotFinite;
   std::uint64_t key = 0;
   for (int k = 0; k < 3; ++k) {
     const double cell = std::clamp((p[k] - grid.low[k]) * grid.cells_per_mm, 0.0, grid.cells - 1.0);
     key |= spread_by_three(static_cast<std::uint64_t>(cell)) << static_cast<unsigned>(k);
   }
-  return static_cast<Key>(key);
+  return key;
 }
 
+struct Entry {
+  std::uint32_t key, point;
+};
+
 /// One pass of a counting sort by the digit of the key that begins at bit `shift`.
-template <typename Key>
-void sort_by_digit(const std::vector<Entry<Key>>& from, std::vector<Entry<Key>>& to,
-                   unsigned shift) {
+void sort_by_digit(const std::vector<Entry>& from, std::vector<Entry>& to, unsigned shift) {
   std::array<std::size_t, kDigits> start{};
-  for (const Entry<Key>& entry : from)
+  for (const Entry& entry : from)
     ++start[entry.key >> shift & (kDigits - 1)];
   std::size_t next = 0;
   for (std::size_t& count : start) {
@@ -92,31 +91,67 @@ void sort_by_digit(const std::vector<Entry<Key>>& from, std::vector<Entry<Key>>&
     count = next;
     next += here;
   }
-  for (const Entry<Key>& entry : from)
+  for (const Entry& entry : from)
     to[start[entry.key >> shift & (kDigits - 1)]++] = entry;
 }
 
-template <typename Key>
-CurveOrder ordered(const Eigen::Matrix3Xd& points, const Grid& grid) {
+/// Points by the first 30 bits of their keys, without the last `fine` bits.
+std::vector<Entry> sorted_coarsely(const Eigen::Matrix3Xd& points, const Grid& grid,
+                                   unsigned fine) {
   const auto count = static_cast<std::size_t>(points.cols());
-  std::vector<Entry<Key>> entries(count), other(count);
+  std::vector<Entry> entries(count), other(count);
   for_each_index(count, [&](std::size_t i) {
-    entries[i] = {key_at<Key>(points.col(static_cast<Index>(i)), grid),
+    const std::uint64_t key = key_at(points.col(static_cast<Index>(i)), grid);
+    entries[i] = {key == kNotFinite ? std::numeric_limits<std::uint32_t>::max()
+                                    : static_cast<std::uint32_t>(key >> fine),
                   static_cast<std::uint32_t>(i)};
   });
-  // One bit more than the cells need tells what is not finite from the last cell.
-  const unsigned bits = 3U * static_cast<unsigned>(std::ceil(std::log2(grid.cells))) + 1U;
-  for (unsigned shift = 0; shift < bits; shift += kDigit) {
+  for (unsigned shift = 0; shift < std::numeric_limits<std::uint32_t>::digits; shift += kDigit) {
     sort_by_digit(entries, other, shift);
     entries.swap(other);
   }
-  CurveOrder out;
-  out.order.resize(count);
+  return entries;
+}
+
+/// Brings the points of one coarse cell into the order of their whole keys, and marks where each
+/// fine cell begins.
+void sort_finely(const Eigen::Matrix3Xd& points, const Grid& grid, std::uint32_t* order,
+                 std::uint8_t* begins, std::size_t count) {
+  std::vector<std::pair<std::uint64_t, std::uint32_t>> keyed(count);
+  for (std::size_t i = 0; i < count; ++i)
+    keyed[i] = {key_at(points.col(order[i]), grid), order[i]};
+  std::sort(keyed.begin(), keyed.end());  // stable: the points' numbers ascend
   for (std::size_t i = 0; i < count; ++i) {
-    out.order[i] = entries[i].point;
-    if (i == 0 || entries[i].key != entries[i - 1].key)
-      out.cell_start.push_back(static_cast<std::uint32_t>(i));
+    order[i] = keyed[i].second;
+    begins[i] = i == 0 || keyed[i].first != keyed[i - 1].first ? 1 : 0;
   }
+}
+
+CurveOrder ordered(const Eigen::Matrix3Xd& points, const Grid& grid) {
+  const auto bits = static_cast<unsigned>(std::ceil(std::log2(grid.cells)));
+  const unsigned fine = bits > kUsualBits ? 3U * (bits - kUsualBits) : 0U;
+  CurveOrder out;
+  std::vector<std::uint32_t> coarse;
+  {
+    const std::vector<Entry> entries = sorted_coarsely(points, grid, fine);
+    out.order.resize(entries.size());
+    for (std::size_t i = 0; i < entries.size(); ++i) {
+      out.order[i] = entries[i].point;
+      if (i == 0 || entries[i].key != entries[i - 1].key)
+        coarse.push_back(static_cast<std::uint32_t>(i));
+    }
+  }
+  if (fine == 0) {
+    out.cell_start = std::move(coarse);
+    return out;
+  }
+  std::vector<std::uint8_t> begins(out.order.size());
+  for_each_index(coarse.size(), [&](std::size_t c) {
+    const std::size_t end = c + 1 < coarse.size() ? coarse[c + 1] : out.order.size();
+    sort_finely(points, grid, &out.order[coarse[c]], &begins[coarse[c]], end - coarse[c]);
+  });
+  for (std::size_t i = 0; i < begins.size(); ++i)
+    if (begins[i] != 0) out.cell_start.push_back(static_cast<std::uint32_t>(i));
   return out;
 }
 
@@ -124,9 +159,7 @@ CurveOrder ordered(const Eigen::Matrix3Xd& points, const Grid& grid) {
 
 CurveOrder curve_order(const Eigen::Matrix3Xd& points_mm, double cell_mm) {
   TRAMMEL_CHECK(points_mm.cols() < 0xffffffffL, "more points than 32 bits number");
-  const Grid grid = grid_of(points_mm, cell_mm);
-  return grid.cells <= kUsualCells ? ordered<std::uint32_t>(points_mm, grid)
-                                   : ordered<std::uint64_t>(points_mm, grid);
+  return ordered(points_mm, grid_of(points_mm, cell_mm));
 }
 
 }  // namespace trammel

@@ -7,7 +7,6 @@
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/stats.hpp"
 #include "trammel/geometry/chosen_by_place.hpp"
-#include "trammel/geometry/curve_order.hpp"
 
 namespace trammel {
 namespace {
@@ -55,22 +54,20 @@ double thinning_cell_mm(const Eigen::Matrix3Xd& points_mm, const Thinning& thinn
   return count >= kFewestInCell * cells ? cell_mm : 0.0;
 }
 
-std::vector<int> representatives(const Eigen::Matrix3Xd& points_mm,
-                                 const std::vector<std::uint32_t>& cell_start) {
-  std::vector<int> out(cell_start.size());
-  for_each_index(cell_start.size(), [&](std::size_t c) {
-    const Index begin = cell_start[c];
-    const Index end = cell_end(cell_start, c, points_mm.cols());
-    const Vector3d mean = points_mm.middleCols(begin, end - begin).rowwise().mean();
-    Index best = begin;
+std::vector<int> representatives(const Eigen::Matrix3Xd& points_mm, const CurveOrder& cells) {
+  std::vector<int> out(cells.cell_start.size());
+  for_each_index(out.size(), [&](std::size_t c) {
+    Vector3d sum = Vector3d::Zero();
+    for (std::size_t i = cells.cell_start[c]; i < cells.end_of(c); ++i)
+      sum += points_mm.col(cells.order[i]);
+    const Vector3d mean = sum / static_cast<double>(cells.end_of(c) - cells.cell_start[c]);
     double least = HUGE_VAL;
-    for (Index i = begin; i < end; ++i) {
-      const double apart2 = (points_mm.col(i) - mean).squaredNorm();
+    for (std::size_t i = cells.cell_start[c]; i < cells.end_of(c); ++i) {
+      const double apart2 = (points_mm.col(cells.order[i]) - mean).squaredNorm();
       if (apart2 >= least) continue;
       least = apart2;
-      best = i;
+      out[c] = static_cast<int>(cells.order[i]);
     }
-    out[c] = static_cast<int>(best);
   });
   return out;
 }

@@ -64,6 +64,7 @@ Json scan_json(const Inspection& inspection) {
           {"not_finite", tidy.not_finite},
           {"repeated", tidy.repeated},
           {"isolated", tidy.isolated},
+          {"spare", tidy.spare},
           {"spacing", number(tidy.spacing_mm)},
           {"notes", inspection.source.notes}};
 }

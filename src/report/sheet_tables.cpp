@@ -139,7 +139,10 @@ void draw_coverage(SheetWriter& flow, const SheetContext& context) {
                        ". What was not seen is hatched and never counts as good."},
        {"scan points", points(tidy.read) + " read, " + points(tidy.kept) + " kept; taken away: " +
                            points(tidy.not_finite) + " without a number, " + points(tidy.repeated) +
-                           " repeated, " + points(tidy.isolated) + " alone in space"},
+                           " repeated, " + points(tidy.isolated) + " alone in space" +
+                           (tidy.spare == 0 ? std::string()
+                                            : ", " + points(tidy.spare) +
+                                                  " closer to others than any reading needs")},
        {"readings", read(Reading::Measured) + " on the surface, " + read(Reading::Inside) +
                         " inside the material, " + read(Reading::TooFar) + " too far off, " +
                         read(Reading::Beside) + " of no face, " + read(Reading::Stray) +

@@ -12,7 +12,6 @@ Scan enough_points(Scan scan, Eigen::Index most) {
   const std::vector<Eigen::Index> chosen = chosen_by_place(scan.points_mm, most);
   if (scan.has_normals()) scan.normals = Eigen::Matrix3Xd(scan.normals(Eigen::all, chosen));
   scan.points_mm = Eigen::Matrix3Xd(scan.points_mm(Eigen::all, chosen));
-  scan.cell_start.clear();
   return scan;
 }
 

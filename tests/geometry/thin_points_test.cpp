@@ -63,7 +63,7 @@ TEST(ThinPoints, TheOneNearestTheMeanStandsForItsCell) {
   points << 0.0, 1.0, 0.4, 5.0, 9.0, 9.0,  //
       0.0, 0.0, 0.0, 0.0, 0.0, 0.0,        //
       0.0, 0.0, 0.0, 0.0, 0.0, 0.0;
-  EXPECT_EQ(representatives(points, {0, 3, 4}), (std::vector<int>{2, 3, 4}));
+  EXPECT_EQ(representatives(points, {{4, 1, 2, 0, 3, 5}, {0, 1, 4}}), (std::vector<int>{4, 2, 3}));
   EXPECT_TRUE(representatives(points, {}).empty());
 }
 

@@ -90,7 +90,7 @@ void scan_surface(Inspection& inspection) {
     deviations.reading[static_cast<std::size_t>(i)] = Reading::Measured;
   }
   const auto points = static_cast<std::size_t>(count);
-  inspection.tidy = {points + 6, 1, 2, 3, points, 0.9};
+  inspection.tidy = {points + 6, 1, 2, 3, 0, points, 0.9};
 }
 
 void summarise(Inspection& inspection) {

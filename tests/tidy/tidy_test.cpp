@@ -2,11 +2,13 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <limits>
 
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/base/error.hpp"
+#include "trammel/geometry/point_index.hpp"
 #include "trammel/geometry/sample_surface.hpp"
 
 namespace trammel {
@@ -94,30 +96,70 @@ TidySettings thinned_to(double coarsest_mm) {
   return settings;
 }
 
-TEST(Tidy, ADenseScanKeepsItsPointsAndGetsCells) {
+TEST(Tidy, OfADenseScanOnePointOfEachSmallCellIsKept) {
   const Scan scan = dense_scan();
   const Tidied usual = tidy(scan), dense = tidy(scan, thinned_to(0.6));
-  EXPECT_TRUE(usual.scan.cell_start.empty());
+  EXPECT_EQ(usual.counts.spare, 0U);
   EXPECT_EQ(dense.counts.repeated, 200U);
   EXPECT_EQ(dense.counts.repeated, usual.counts.repeated);
   EXPECT_EQ(dense.counts.isolated, 300U);
   EXPECT_EQ(dense.counts.isolated, usual.counts.isolated);
-  EXPECT_EQ(dense.counts.kept, usual.counts.kept);
-  EXPECT_NEAR(dense.counts.spacing_mm, usual.counts.spacing_mm, 0.05 * usual.counts.spacing_mm);
+  EXPECT_EQ(dense.counts.kept + dense.counts.spare, usual.counts.kept);
+  EXPECT_EQ(dense.counts.kept, static_cast<std::size_t>(dense.scan.size()));
+  // 5,200 mm² through cells of 0.36: a plane along the axes fills as many as its area holds.
+  EXPECT_GT(dense.counts.kept, 13000U);
+  EXPECT_LT(dense.counts.kept, 16000U);
+  const PointIndex kept(dense.scan.points_mm);
+  for (Index i = 0; i < usual.scan.size(); ++i) {
+    EXPECT_LE(kept.nearest(usual.scan.points_mm.col(i), 1).front().distance_mm,
+              0.6 * std::sqrt(3.0));
+  }
+  const double spacing_mm = median_spacing_mm(dense.scan.points_mm, kept);
+  EXPECT_NEAR(dense.counts.spacing_mm, spacing_mm, 0.05 * spacing_mm);
 }
 
-TEST(Tidy, CellsOfADenseScanAreSmallAndHoldEveryPointOnce) {
-  const Tidied dense = tidy(dense_scan(), thinned_to(0.6));
-  const std::vector<std::uint32_t>& start = dense.scan.cell_start;
-  ASSERT_GT(start.size(), 5000U);
-  ASSERT_LT(start.size(), 40000U);
-  EXPECT_EQ(start.front(), 0U);
-  for (std::size_t c = 0; c < start.size(); ++c) {
-    const Index end = c + 1 < start.size() ? Index(start[c + 1]) : dense.scan.size();
-    ASSERT_LT(Index(start[c]), end);
-    const Box box = bounding_box(dense.scan.points_mm.middleCols(start[c], end - start[c]));
-    EXPECT_LE((box.high_mm - box.low_mm).maxCoeff(), 0.6);
+TEST(Tidy, WhatIsKeptOfADenseScanHasTheNoiseOfTheScan) {
+  constexpr double kNoise_mm = 0.05;
+  Scan scan = scan_of_points(
+      sample_surface(test::box({0, 0, 0}, {40, 30, 20}), 100000, Rng(5)).points_mm);
+  Rng rng(3);
+  for (Index i = 0; i < scan.size(); ++i)
+    scan.points_mm.col(i) += kNoise_mm * Vector3d(rng.normal(), rng.normal(), rng.normal());
+  const Tidied dense = tidy(scan, thinned_to(0.6));
+  ASSERT_GT(dense.counts.spare, 50000U);
+  double sum2 = 0.0, sum = 0.0;
+  int count = 0;
+  for (Index i = 0; i < dense.scan.size(); ++i) {
+    const Vector3d p = dense.scan.points_mm.col(i);
+    if (p.z() < 15.0 || p.x() < 1 || p.x() > 39 || p.y() < 1 || p.y() > 29) continue;
+    sum += p.z() - 20.0;
+    sum2 += (p.z() - 20.0) * (p.z() - 20.0);
+    ++count;
   }
+  ASSERT_GT(count, 2000);
+  // Of n draws, the mean is within 4 σ/√n, the spread within 4 σ/√(2n).
+  EXPECT_NEAR(sum / count, 0.0, 4.0 * kNoise_mm / std::sqrt(count));
+  EXPECT_NEAR(std::sqrt(sum2 / count), kNoise_mm, 4.0 * kNoise_mm / std::sqrt(2.0 * count));
+}
+
+TEST(Tidy, WhereADenseScanIsSparseEveryPointIsKept) {
+  Scan scan = scan_of_points(Eigen::Matrix3Xd(3, 100'400));
+  scan.points_mm.leftCols(100'000) =
+      sample_surface(test::box({0, 0, 0}, {40, 30, 20}), 100000, Rng(5)).points_mm;
+  for (Index i = 0; i < 400; ++i)  // a shelf beside it, a point on each square millimetre
+    scan.points_mm.col(100'000 + i) << 42.0 + static_cast<double>(i % 20),
+        static_cast<double>(i / 20), 0.0;
+  const Tidied dense = tidy(scan, thinned_to(0.6));
+  ASSERT_GT(dense.counts.spare, 50000U);
+  EXPECT_EQ((dense.scan.points_mm.row(0).array() > 41.0).count(), 400);
+}
+
+TEST(Tidy, KeepsTheSamePointsOfADenseScanInWhateverOrderTheyCome) {
+  Scan scan = dense_scan(), other = scan;
+  for (Index i = 0; i < scan.size(); ++i)
+    other.points_mm.col(scan.size() - 1 - i) = scan.points_mm.col(i);
+  EXPECT_EQ(tidy(scan, thinned_to(0.6)).scan.points_mm,
+            tidy(other, thinned_to(0.6)).scan.points_mm);
 }
 
 }  // namespace

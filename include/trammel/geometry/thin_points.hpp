@@ -1,12 +1,13 @@
 #pragma once
 
-/// Few points that stand for many: where a scan is far denser than its noise and than anything that
-/// is judged, neighbourhoods are made among one point of each small cell.
+/// Few points that stand for many, one of each small cell, where a scan is far denser than its noise
+/// and than anything that is judged.
 
 #include <Eigen/Core>
 #include <cstddef>
-#include <cstdint>
 #include <vector>
+
+#include "trammel/geometry/curve_order.hpp"
 
 namespace trammel {
 
@@ -23,17 +24,9 @@ struct Thinning {
 /// each, and when there are no more points than that anyway.
 [[nodiscard]] double thinning_cell_mm(const Eigen::Matrix3Xd& points_mm, const Thinning& thinning);
 
-/// One past the last point of a cell.
-/// @param cell_start  #C, ascending, where in the `points` points each cell begins
-[[nodiscard]] inline Eigen::Index cell_end(const std::vector<std::uint32_t>& cell_start,
-                                           std::size_t cell, Eigen::Index points) {
-  return cell + 1 < cell_start.size() ? Eigen::Index(cell_start[cell + 1]) : points;
-}
-
 /// Of each cell the point nearest to the mean of the cell's points, the first of equals.
-/// @param cell_start  #C, as for `cell_end`
-/// @return #C, ascending
+/// @return #C, numbers of points, cell by cell
 [[nodiscard]] std::vector<int> representatives(const Eigen::Matrix3Xd& points_mm,
-                                               const std::vector<std::uint32_t>& cell_start);
+                                               const CurveOrder& cells);
 
 }  // namespace trammel

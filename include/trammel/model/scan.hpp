@@ -16,10 +16,6 @@ struct Scan {
   Eigen::Matrix3Xd normals;    ///< 3 × #P unit outward normals, or 3 × 0 when the file had none
   std::string name;            ///< file name without folder
   bool from_mesh = false;      ///< points were taken from triangles; their normals are exact
-  /// #C, where each small cell of space begins, when the points come cell by cell and are far
-  /// denser than need be: neighbourhoods are then made among one point of each
-  /// (geometry/thin_points.hpp). Empty for a usual scan.
-  std::vector<std::uint32_t> cell_start;
 
   [[nodiscard]] bool has_normals() const {
     return normals.cols() == points_mm.cols() && points_mm.cols() > 0;
@@ -33,6 +29,7 @@ struct TidyCounts {
   std::size_t not_finite = 0;
   std::size_t repeated = 0;
   std::size_t isolated = 0;  ///< far from any other point, beside the surface spacing
+  std::size_t spare = 0;     ///< closer to others than need be
   std::size_t kept = 0;
   double spacing_mm = 0.0;  ///< median distance to the nearest neighbour among the kept points
 };

@@ -7,9 +7,9 @@
 /// in; the comparison sets them aside by distance and facing, and counts them.
 ///
 /// What is left comes in the order of a curve through space (geometry/curve_order.hpp), which has
-/// nothing to do with the order in the file. No point is
-/// taken away for being one of too many: a scan far denser than need be gets the cells in which its
-/// neighbourhoods are to be made (`Scan::cell_start`).
+/// nothing to do with the order in the file. Of a scan far denser than anything that is judged
+/// needs, one point of each small cell is kept, chosen by lot of its place, so that it has the
+/// noise that the scan has; where the scan is sparse, every point is.
 
 #include "trammel/geometry/thin_points.hpp"
 #include "trammel/model/scan.hpp"
