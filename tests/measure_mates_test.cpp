@@ -67,7 +67,7 @@ class Mates : public ::testing::Test {
     if (making.bare_at < cut.size())
       cut.erase(cut.begin() + static_cast<std::ptrdiff_t>(making.bare_at));
     test::ScannerSettings settings;
-    settings.points = 80000;
+    settings.points = test::rounds(50000, 80000);
     settings.unit_mm = making.unit_mm;
     settings.with_normals = making.with_normals;
     settings.noise_mm = making.noise_mm;
@@ -88,7 +88,7 @@ class Mates : public ::testing::Test {
   [[nodiscard]] Inspection checked(const Plan& plan,
                                    const std::vector<Vector2d>& holes = kBolts) const {
     test::ScannerSettings settings;
-    settings.points = 60000;
+    settings.points = test::rounds(35000, 60000);
     return inspect(
         test::design_of(plate_with(kBolts, 8.6, 4.0)),
         test::raw_scan(test::scan_of(plate_with(holes, 8.6, 4.0), settings, Rng(17)).scan), plan,

@@ -91,7 +91,7 @@ TEST(Place, AMovedAndShuffledScanGetsTheSameSheet) {
   for (const Case& one : test::some_of(cases(), 2)) {
     SCOPED_TRACE(one.what);
     test::ScannerSettings settings;
-    settings.points = 30000;
+    settings.points = test::rounds(20000, 30000);
     settings.with_normals = one.normals;
     settings.stray_share = 0.01;
     const Scan scan = test::scan_of(one.made, settings, Rng(3)).scan;
@@ -149,7 +149,7 @@ TEST(Place, ACoatDoesNotPushThePart) {
   const Mesh part = test::bracket();
   constexpr double kCoat_mm = 0.2;
   test::ScannerSettings settings;
-  settings.points = 30000;
+  settings.points = test::rounds(20000, 30000);
   settings.views = {Vector3d(0.5, 0.2, 1).normalized(), Vector3d(-0.3, 0.5, 1).normalized(),
                     Vector3d(0.4, -0.5, 1).normalized()};
   for (const bool with_normals : {true, false}) {

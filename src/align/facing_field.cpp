@@ -45,7 +45,8 @@ Eigen::Vector3i FacingField::cell_of(const Eigen::Vector3d& p) const {
   Eigen::Vector3i cell;
   for (int axis = 0; axis < 3; ++axis) {
     const double at = (p[axis] - low_mm_[axis]) * cells_per_mm_;
-    cell[axis] = static_cast<int>(std::clamp(at, 0.0, cells_[axis] - 0.5));
+    // In this order what is not a number falls into cell 0; std::clamp would leave it as it is.
+    cell[axis] = static_cast<int>(std::max(0.0, std::min(at, cells_[axis] - 0.5)));
   }
   return cell;
 }

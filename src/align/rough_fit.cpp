@@ -140,7 +140,9 @@ Eigen::Isometry3d rough_fit(const ScanSample& scan, const FacingField& field,
       if (pull > 0.0 && m.beside_mm > 0.0)
         equations.add_point(weight * pull, arm, p - field.samples().points_mm.col(m.sample));
     }
-    T_design_scan = small_motion(equations.motion(), center) * T_design_scan;
+    const Vector6d motion = equations.motion();
+    if (!motion.allFinite()) break;  // a point at 1e300 mm overflows: the pose stays where it was
+    T_design_scan = small_motion(motion, center) * T_design_scan;
   }
   return T_design_scan;
 }

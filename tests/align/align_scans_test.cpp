@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include "support/long_run.hpp"
 #include "support/panel.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
@@ -69,9 +70,11 @@ TEST(AlignScans, IsNotCaughtByABentFlange) {
   test::PanelOptions bent;
   bent.flange_bend_rad = 0.2;
   bent.bracket = true;
-  for (std::uint64_t seed = 0; seed < 2; ++seed) {
-    const auto before = scanned(test::wing_panel(), 100 + seed, true, test::panel_views());
-    const auto after = scanned(test::wing_panel(bent), 200 + seed, true, test::panel_views());
+  for (int seed = 0; seed < test::rounds(1, 2); ++seed) {
+    const auto before =
+        scanned(test::wing_panel(), 100U + static_cast<unsigned>(seed), true, test::panel_views());
+    const auto after = scanned(test::wing_panel(bent), 200U + static_cast<unsigned>(seed), true,
+                               test::panel_views());
     const ScanFit fit = fit_of(before, after);
     if (!is_held(fit)) continue;  // unsure is no error
     EXPECT_LT(error_mm(fit, before, after), 0.15) << seed;

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "study/study_parts.hpp"
+#include "support/long_run.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/align/motions.hpp"
@@ -53,8 +54,9 @@ double error_by_rotations_alone_mm(const Mesh& part, const test::VirtualScan& ma
 }
 
 TEST(CoarseSearch, NeedsNoFeaturesWhereAllRoundWasScanned) {
+  const auto seeds = static_cast<std::uint64_t>(test::rounds(2, 4));
   for (const Mesh& part : {lump(), test::panel(), test::bracket()})
-    for (std::uint64_t seed = 0; seed < 4; ++seed) {
+    for (std::uint64_t seed = 0; seed < seeds; ++seed) {
       test::ScannerSettings settings;
       settings.points = 15000;
       const auto made = test::scan_of(part, settings, Rng(20 + seed));

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 #include "support/shapes.hpp"
 
 namespace trammel {
@@ -69,6 +71,15 @@ TEST(FacingField, FindsNothingWhereNoFaceLooksThatWay) {
   const FacingField field(up, bounding_box(lid.vertices_mm));
   EXPECT_GE(field.near({40, 30, 5}, Eigen::Vector3d::UnitZ()), 0);
   EXPECT_EQ(field.near({40, 30, 5}, -Eigen::Vector3d::UnitZ()), -1);
+}
+
+TEST(FacingField, TakesAPlaceThatIsNoNumberForOneInItsTable) {
+  const Mesh part = test::bracket();
+  const SurfaceSamples samples = sample_surface(part, 1000, Rng(5));
+  const FacingField field(samples, bounding_box(part.vertices_mm));
+  const double nan = std::nan("");
+  for (const Eigen::Vector3d& p : {Eigen::Vector3d(nan, nan, nan), Eigen::Vector3d(1e308, 0, nan)})
+    EXPECT_LT(field.near(p, Eigen::Vector3d::UnitZ()), samples.points_mm.cols());
 }
 
 }  // namespace

@@ -44,5 +44,13 @@ TEST_F(RoughFit, ComesHomeFromTwelveDegreesAndAFewMillimetres) {
   }
 }
 
+// It is beyond what a square can hold: the pose became no number, and the look-up left its table.
+TEST_F(RoughFit, LeavesThePoseWhereItWasForAPointBeyondAllMeasure) {
+  scan.points_mm.col(0) = Eigen::Vector3d(1e300, 1e300, -1e300);
+  const Eigen::Isometry3d found = rough_fit(scan, field, made.T_design_scan, {800, 20, 8.0, 1.0});
+  EXPECT_EQ(found.matrix(), made.T_design_scan.matrix());
+  EXPECT_GT(rough_score(scan, field, found, 1000, 2.0), 0.9);
+}
+
 }  // namespace
 }  // namespace trammel

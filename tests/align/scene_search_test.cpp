@@ -26,7 +26,7 @@ TEST(SearchScene, HoldsTheTruthForAPartOfAFortiethOfTheScan) {
 TEST(SearchScene, IsTheSameOnAnyThreadCount) {
   const Mesh part = test::bracket();
   const CoarseDesign design(part, Rng(1));
-  const test::SceneScan made = test::scan_in_scene(part, 20'000, Rng(42));
+  const test::SceneScan made = test::scan_in_scene(part, 12'000, Rng(42));
   const auto once = [&](int threads) {
     const ThreadLimit limit(threads);
     return search_scene(made.scan, design);

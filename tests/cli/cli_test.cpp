@@ -14,6 +14,19 @@
 namespace trammel {
 namespace {
 
+/// The bar of run_program.hpp, whose scan lies where it is drawn: what a check of it says and
+/// leaves comes in a tenth of the time that a part of the demo takes.
+class CliBar : public Cli {
+ protected:
+  void write_bar(int pushed_mm = 0) const {
+    (void)write("bar.obj", bar_obj());
+    (void)write("bar.xyz", points_of_the_bar(pushed_mm));
+    (void)write("bar.toml",
+                "design = \"bar.obj\"\n[scan]\nunits = \"mm\"\n[align]\nmethod = \"as-scanned\"\n");
+  }
+  const std::string check_bar_ = "check bar.toml --scan bar.xyz";
+};
+
 TEST_F(Cli, GoodPartPassesAndItsSheetLiesWhereItSays) {
   const Finished run = trammel("check " + demo("shelf-bracket.toml", "shelf-bracket-1.ply"));
   EXPECT_EQ(run.code, 0) << run.out << run.err;
@@ -40,7 +53,7 @@ std::string expected_verdict(const std::string& scan) {
 TEST_F(Cli, EveryDemoScanGetsTheVerdictThatItsTruthExpects) {
   const std::map<std::string, int> code_of = {{"pass", 0}, {"fail", 1}, {"undecided", 2}};
   for (const std::string& name : test::some_of<std::string>(
-           {"lamp-housing-2", "lamp-housing-1", "adapter-plate-1", "shelf-bracket-2"}, 2)) {
+           {"lamp-housing-2", "lamp-housing-1", "adapter-plate-1", "shelf-bracket-2"}, 1)) {
     const std::string expected = expected_verdict(name + ".ply");
     ASSERT_EQ(code_of.count(expected), 1U) << name;
     const std::string plan = name.substr(0, name.rfind('-')) + ".toml";
@@ -94,10 +107,12 @@ TEST_F(Cli, EveryFileIsTheSameOnAnyNumberOfThreadsInAnyLocaleAndWhenRepeated) {
       EXPECT_TRUE(first.at(name) == bytes) << name << " differs: " << options << environment;
   };
   expect_same("--threads 1", "");
-  expect_same("--threads 2", "");
-  expect_same("--threads=4", "");
-  if (test::is_long_run()) expect_same("--threads 2", "LANG=fr_FR LC_ALL=fr_FR.UTF-8 ");
-  expect_same("", comma_locale(locales));
+  expect_same("--threads=4", comma_locale(locales));
+  if (test::is_long_run()) {
+    expect_same("--threads 2", "");
+    expect_same("--threads 2", "LANG=fr_FR LC_ALL=fr_FR.UTF-8 ");
+    expect_same("", comma_locale(locales));
+  }
   ASSERT_EQ(first.count("sheet.pdf") + first.count("sheet.html") + first.count("result.json"), 3U);
   EXPECT_EQ(nlohmann::json::parse(first.at("result.json"))["verdict"], "fail");
 }
@@ -111,9 +126,9 @@ TEST_F(Cli, JsonOnStdoutIsResultJsonAndNothingElse) {
   EXPECT_EQ(run.out, text_of(folder_ / "sheet/result.json"));
 }
 
-TEST_F(Cli, SpeaksAsciiWhereTheLocaleShowsNoMore) {
-  const std::string check =
-      "check " + demo("shelf-bracket.toml", "shelf-bracket-2.ply") + " --out sheet";
+TEST_F(CliBar, SpeaksAsciiWhereTheLocaleShowsNoMore) {
+  write_bar(2);
+  const std::string check = check_bar_ + " --out sheet";
   const auto is_ascii = [](const std::string& text) {
     return std::all_of(text.begin(), text.end(), [](unsigned char c) { return c < 128; });
   };
@@ -137,8 +152,8 @@ TEST_F(Cli, SpeaksAsciiWhereTheLocaleShowsNoMore) {
 
 TEST_F(Cli, DesignWithoutAPlanIsUndecidedWhenTheBandIsWithinU) {
   const Finished run =
-      trammel("check --quiet --design '" + (kDemo / "adapter-plate.stl").string() + "' --scan '" +
-              (kDemo / "adapter-plate-1.ply").string() + "' --band 0.1 --uncertainty 0.1");
+      trammel("check --quiet --design '" + (kDemo / "shelf-bracket.stl").string() + "' --scan '" +
+              (kDemo / "shelf-bracket-1.ply").string() + "' --band 0.1 --uncertainty 0.1");
   EXPECT_EQ(run.code, 2) << run.out << run.err;
   EXPECT_EQ(run.out.rfind("UNDECIDED", 0), 0U) << run.out;
 }
@@ -149,7 +164,7 @@ std::string wing(const std::string& which) {
 
 TEST_F(Cli, ChangesOfTheDemoPanelAreItsRepair) {
   std::string first;
-  for (const std::string threads : {"1", "2"}) {
+  for (const std::string& threads : test::some_of<std::string>({"2", "1"}, 1)) {
     const Finished run = trammel("changes " + wing("before") + " " + wing("after") + " --threads " +
                                  threads + " --out wing" + threads);
     EXPECT_EQ(run.code, 1) << run.out << run.err;
@@ -164,7 +179,7 @@ TEST_F(Cli, ChangesOfTheDemoPanelAreItsRepair) {
   ASSERT_EQ(result["changes"].size(), 3U);  // dent, bracket, flange
   for (const auto& change : result["changes"])
     EXPECT_EQ(change["kind"], "proud");
-  EXPECT_EQ(text_of(folder_ / "wing1/sheet.pdf").rfind("%PDF", 0), 0U);
+  EXPECT_EQ(text_of(folder_ / "wing2/sheet.pdf").rfind("%PDF", 0), 0U);
 }
 
 TEST_F(Cli, ChangesOfAScanWithItselfAreNone) {
@@ -337,23 +352,19 @@ TEST_F(Cli, WhatIsMissingIsExit66) {
                66, "folder");
 }
 
-TEST_F(Cli, FileInTheWayOfTheSheetIsExit73AndStaysAsItWas) {
+TEST_F(CliBar, FileInTheWayOfTheSheetIsExit73AndStaysAsItWas) {
+  write_bar();
   (void)write("taken", "mine");
-  expect_error(
-      "check --quiet " + demo("adapter-plate.toml", "adapter-plate-1.ply") + " --out taken", 73,
-      "taken");
+  expect_error(check_bar_ + " --quiet --out taken", 73, "taken");
   EXPECT_EQ(text_of(folder_ / "taken"), "mine");
-  expect_error(
-      "check --quiet " + demo("adapter-plate.toml", "adapter-plate-1.ply") + " --out taken/sheet",
-      73, "taken");
+  expect_error(check_bar_ + " --quiet --out taken/sheet", 73, "taken");
   EXPECT_EQ(text_of(folder_ / "taken"), "mine");
 }
 
-TEST_F(Cli, PlaceWhereNobodyMayWriteIsExit73) {
+TEST_F(CliBar, PlaceWhereNobodyMayWriteIsExit73) {
+  write_bar();
   // Not even root may make a folder there.
-  expect_error(
-      "check --quiet " + demo("adapter-plate.toml", "adapter-plate-1.ply") + " --out /proc/sheet",
-      73, "/proc/sheet");
+  expect_error(check_bar_ + " --quiet --out /proc/sheet", 73, "/proc/sheet");
 }
 
 TEST_F(Cli, InputsAreNeverTakenForTheFolderOfTheSheet) {
@@ -363,25 +374,29 @@ TEST_F(Cli, InputsAreNeverTakenForTheFolderOfTheSheet) {
                73, "scan.ply");
 }
 
-TEST_F(Cli, AScanInTheFolderOfTheSheetIsNotOverwritten) {
+TEST_F(CliBar, AScanInTheFolderOfTheSheetIsNotOverwritten) {
+  write_bar();
   fs::create_directory(folder_ / "sheet");
-  const std::string scan = text_of(kDemo / "adapter-plate-1.ply");
+  const std::string points = points_of_the_bar();
+  const std::string scan = "ply\nformat ascii 1.0\nelement vertex " +
+                           std::to_string(std::count(points.begin(), points.end(), '\n')) +
+                           "\nproperty float x\nproperty float y\nproperty float z\nend_header\n" +
+                           points;
   (void)write("sheet/aligned-scan.ply", scan);
-  expect_error("check --quiet '" + (kDemo / "adapter-plate.toml").string() +
-                   "' --scan sheet/aligned-scan.ply --out sheet",
-               73, "aligned-scan.ply");
+  expect_error("check --quiet bar.toml --scan sheet/aligned-scan.ply --out sheet", 73,
+               "aligned-scan.ply");
   EXPECT_EQ(text_of(folder_ / "sheet/aligned-scan.ply"), scan);
 }
 
-TEST_F(Cli, SecondSheetReplacesTheFirstAndLeavesOtherFilesAlone) {
+TEST_F(CliBar, SecondSheetReplacesTheFirstAndLeavesOtherFilesAlone) {
+  write_bar();
   fs::create_directory(folder_ / "sheet");
   (void)write("sheet/notes.txt", "mine");
   (void)write("sheet/result.json", "old");
   fs::create_directory(folder_ / "sheet/views");
   (void)write("sheet/views/photo.jpg", "mine too");
   (void)write("sheet/views/9-from-plus-X.png", "of an older sheet");
-  const Finished run = trammel("check --quiet " +
-                               demo("adapter-plate.toml", "adapter-plate-1.ply") + " --out sheet/");
+  const Finished run = trammel(check_bar_ + " --quiet --out sheet/");
   EXPECT_EQ(run.code, 0) << run.err;
   EXPECT_EQ(text_of(folder_ / "sheet/notes.txt"), "mine");
   EXPECT_EQ(text_of(folder_ / "sheet/views/photo.jpg"), "mine too");

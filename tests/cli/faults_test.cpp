@@ -63,24 +63,11 @@ class Faults : public Cli {
   void SetUp() override {
     Cli::SetUp();
     // Quick to check, and with an answer: a bar, and points on it.
-    (void)write("part.obj",
-                "v 0 0 0\nv 60 0 0\nv 60 40 0\nv 0 40 0\nv 0 0 9\nv 60 0 9\nv 60 40 9\nv 0 40 9\n"
-                "f 4 3 2 1\nf 5 6 7 8\nf 1 2 6 5\nf 2 3 7 6\nf 3 4 8 7\nf 4 1 5 8\n");
+    (void)write("part.obj", bar_obj());
     (void)write("part.xyz", points_of_the_bar());
     (void)write("as-scanned.toml", "design = \"part.obj\"\n[align]\nmethod = \"as-scanned\"\n");
     std::string other = text_of(folder_ / "as-scanned.toml") + "[band]\nover = 0.1\nunder = 0.1\n";
     (void)write("other.toml", "title = \"another plan\"\n" + other);
-  }
-
-  /// Every millimetre of its faces.
-  [[nodiscard]] static std::string points_of_the_bar() {
-    std::string text;
-    for (int x = 0; x <= 60; ++x)
-      for (int y = 0; y <= 40; ++y)
-        for (int z = 0; z <= 9; ++z)
-          if (x % 60 == 0 || y % 40 == 0 || z % 9 == 0)
-            text += std::to_string(x) + ' ' + std::to_string(y) + ' ' + std::to_string(z) + '\n';
-    return text;
   }
 
   /// The arguments of a check that is quick.

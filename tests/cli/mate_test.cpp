@@ -27,7 +27,7 @@ class CliMate : public Cli {
     const Mesh part = test::plate(90, 50, 4, {{{15, 20}, 8.6, 64}, {{75, 30}, 8.6, 64}});
     (void)write("part.stl", test::stl_bytes(part));
     test::ScannerSettings settings;
-    settings.points = 40000;
+    settings.points = 25000;
     (void)write("scan.ply", test::ply_bytes(test::scan_of(part, settings, Rng(3)).scan));
     const Mesh frame = test::plate(120, 80, 8, {{{20, 30}, 6.8, 64}, {{80, 40}, 6.8, 64}});
     const auto scanned = test::scan_of(frame, settings, Rng(4));

@@ -200,7 +200,10 @@ std::vector<Nasty> next_to_nothing() {
 
 class NastyInputs : public Cli {
  protected:
-  const std::string design_ = "'" + (kDemo / "adapter-plate.stl").string() + "'";
+  void SetUp() override {
+    Cli::SetUp();
+    (void)write("bar.obj", bar_obj());
+  }
 
   /// A message of one line with an expectation, a finding and a next step; or no message at all.
   void expect_ending(const std::string& arguments, int code, const std::string& found) {
@@ -225,8 +228,7 @@ class NastyInputs : public Cli {
       (void)write(one.name, one.bytes);
       expect_ending("look " + one.name, one.look, one.found);
       if (one.scan != kNotTried) {
-        expect_ending("check --quiet --design " + design_ + " --scan " + one.name, one.scan,
-                      one.found);
+        expect_ending("check --quiet --design bar.obj --scan " + one.name, one.scan, one.found);
       }
       if (one.as_design.empty()) continue;
       const std::string scan = "'" + (kDemo / "adapter-plate-1.ply").string() + "'";

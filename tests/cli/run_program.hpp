@@ -75,6 +75,25 @@ class Cli : public ::testing::Test {
   fs::path folder_;
 };
 
+/// A bar of 60 × 40 × 9 mm: quick to check. As OBJ.
+inline std::string bar_obj() {
+  return "v 0 0 0\nv 60 0 0\nv 60 40 0\nv 0 40 0\nv 0 0 9\nv 60 0 9\nv 60 40 9\nv 0 40 9\n"
+         "f 4 3 2 1\nf 5 6 7 8\nf 1 2 6 5\nf 2 3 7 6\nf 3 4 8 7\nf 4 1 5 8\n";
+}
+
+/// Every millimetre of the bar's faces, one a line.
+/// @param pushed_mm  how far the end at x = 60 stands out
+inline std::string points_of_the_bar(int pushed_mm = 0) {
+  std::string text;
+  for (int x = 0; x <= 60; ++x)
+    for (int y = 0; y <= 40; ++y)
+      for (int z = 0; z <= 9; ++z)
+        if (x % 60 == 0 || y % 40 == 0 || z % 9 == 0)
+          text += std::to_string(x + (x == 60 ? pushed_mm : 0)) + ' ' + std::to_string(y) + ' ' +
+                  std::to_string(z) + '\n';
+  return text;
+}
+
 inline std::string demo(const std::string& plan, const std::string& scan) {
   return "'" + (kDemo / plan).string() + "' --scan '" + (kDemo / scan).string() + "'";
 }

@@ -7,6 +7,7 @@
 #include <cstdlib>
 #include <iostream>
 
+#include "support/long_run.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "support/whole_way.hpp"
@@ -228,7 +229,7 @@ void expect_honest(const FormResult& form, double truth, double left_out,
 // them than the few that each run of the tests can bear.
 TEST(Forms, NeverPassWhatIsBeyondTheLimit) {
   const char* asked = std::getenv("TRAMMEL_FORM_PARTS");
-  const int parts = asked != nullptr ? std::atoi(asked) : 3;
+  const int parts = asked != nullptr ? std::atoi(asked) : test::rounds(2, 3);
   int passed = 0, failed = 0, open = 0;
   for (int part = 0; part < parts; ++part) {
     Rng rng(700 + static_cast<std::uint64_t>(part));

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include "support/long_run.hpp"
 #include "support/shapes.hpp"
 #include "support/solid_builder.hpp"
 #include "support/virtual_scanner.hpp"
@@ -43,7 +44,7 @@ Mesh pinned_plate(const Pin& pin) {
 Inspection checked(const Pin& made, bool with_normals,
                    std::vector<Vector3d> views = std::vector<Vector3d>()) {
   test::ScannerSettings settings;
-  settings.points = 40'000;
+  settings.points = test::rounds(30'000, 40'000);
   settings.with_normals = with_normals;
   settings.views = std::move(views);
   Plan plan;
@@ -66,7 +67,7 @@ Inspection checked(const Pin& made, bool with_normals,
 }
 
 TEST(Pins, AGoodOnePassesAndIsMeasuredAsItWasMade) {
-  for (const bool with_normals : {true, false}) {
+  for (const bool with_normals : normals_by_turns(1)) {
     Pin made;
     made.diameter_mm = 8.12;
     made.foot_mm.x() += 0.1;
@@ -99,7 +100,7 @@ TEST(Pins, OneOffItsPlaceOrTooThinFailsByItsName) {
 TEST(Pins, OneThatIsNotThereNeverPasses) {
   Pin none;
   none.height_mm = 0.0;
-  for (const bool with_normals : {true, false}) {
+  for (const bool with_normals : normals_by_turns(0)) {
     const Inspection out = checked(none, with_normals);
     EXPECT_NE(out.verdict.outcome, Outcome::Pass);
     EXPECT_NE(out.verdict.holes.at(1).outcome, Outcome::Pass) << reasons_of(out);

@@ -39,7 +39,7 @@ Plan plan_of() {
 
 Inspection checked(const Mesh& real, std::uint64_t seed, test::ScannerSettings settings = {},
                    const Plan& plan = plan_of(), double thickness_mm = 2.0) {
-  settings.points = 60000;
+  settings.points = test::rounds(40000, 60000);
   return test::check_made(plate_of({kLeft, kRight}, thickness_mm), real, plan, seed, settings);
 }
 

@@ -11,6 +11,7 @@
 
 #include "reference/cgal_geometry.hpp"
 #include "reference/open_data.hpp"
+#include "support/long_run.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/base/stats.hpp"
@@ -198,7 +199,8 @@ TEST(TwoRealScans, OfOneThingAreLaidOnEachOtherAndShowNoChange) {
   TRAMMEL_NEEDS(first);
   TRAMMEL_NEEDS(second);
   for (const auto& [mm_per_unit, U_mm] : {std::pair(25.4, 0.0), std::pair(300.0, 2.0)}) {
-    for (const bool swapped : {false, true}) {
+    const bool first_way = mm_per_unit > 100.0;  // at either size another way round
+    for (const bool swapped : test::some_of<bool>({first_way, !first_way}, 1)) {
       SCOPED_TRACE(std::to_string(mm_per_unit) + (swapped ? ", swapped" : ""));
       RawScan old_scan = read_scan(swapped ? second : first);
       RawScan new_scan = read_scan(swapped ? first : second);

@@ -104,10 +104,10 @@ Inspection flawed_inspection(double cell_edge_mm) {
 }
 
 TEST_F(SheetInBrowser, LinksRegionsReadsCellsAndRedrawsTheBand) {
-  const Inspection inspection = flawed_inspection(2.0);
+  const Inspection inspection = flawed_inspection(3.0);
   const fs::path file = write(inspection);
   test::Browser browser;
-  browser.resize(1400, 1300);
+  browser.resize(1000, 1000);
   browser.open(file);
   ASSERT_TRUE(comes_true(browser, "window.trammel && trammel.ready"));
   keep_picture(browser, "desk");
@@ -188,7 +188,7 @@ TEST_F(SheetInBrowser, CutsMeasuresAndFollowsKeys) {
   const Inspection inspection = test::failing_inspection(3.0);
   const fs::path file = write(inspection);
   test::Browser browser;
-  browser.resize(1400, 1000);
+  browser.resize(1000, 800);
   browser.open(file);
   ASSERT_TRUE(comes_true(browser, "window.trammel && trammel.ready"));
   // Both points on the base, 30 mm apart along X, where the deviation is a ripple of 0.015 mm.
@@ -230,7 +230,7 @@ TEST_F(SheetInBrowser, CutsMeasuresAndFollowsKeys) {
 }
 
 TEST_F(SheetInBrowser, AWallHidesTheBalloonOfWhatLiesBehindIt) {
-  const Inspection inspection = test::failing_inspection(2.0);
+  const Inspection inspection = test::failing_inspection(3.0);
   const Region* dent = nullptr;  // on the base, behind the upright for a viewer at -X
   const Region* front = nullptr;
   for (const Region& region : inspection.verdict.regions) {
@@ -242,7 +242,7 @@ TEST_F(SheetInBrowser, AWallHidesTheBalloonOfWhatLiesBehindIt) {
   const Eigen::Vector3d viewer = Eigen::Vector3d(-1.0, 0.0, 0.35).normalized();
   ASSERT_GT(dent->normal.dot(viewer), 0.3);
   test::Browser browser;
-  browser.resize(1400, 1000);
+  browser.resize(1000, 800);
   browser.open(write(inspection));
   ASSERT_TRUE(comes_true(browser, "window.trammel && trammel.ready"));
   const auto is_shown = [](const Region& region) {

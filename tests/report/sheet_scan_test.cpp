@@ -124,7 +124,7 @@ TEST_F(ScanInBrowser, IsColouredByTheLegendFollowsTheBandAndIsRead) {
   const int step = step_of(reading, inspection.plan.band);
   ASSERT_GT(step, 0);
   test::Browser browser;
-  browser.resize(1400, 1300);
+  browser.resize(1000, 1000);
   ASSERT_TRUE(opened(browser, inspection));
   browser.value_of("trammel.look([1, -0.3, 0.4])");
   EXPECT_TRUE(hit_at(browser, place).contains("cell"));
@@ -165,7 +165,7 @@ TEST_F(ScanInBrowser, WhatWasSetAsideIsGreyAndSaysWhy) {
   const Eigen::Vector3d aside(60, 30, 30);  // in the air over the base
   inspection.scan.points_mm.col(last) = inspection.alignment.T_design_scan.inverse() * aside;
   test::Browser browser;
-  browser.resize(1400, 1000);
+  browser.resize(1000, 800);
   ASSERT_TRUE(opened(browser, inspection));
   browser.value_of("trammel.look([1, -0.3, 0.4])");
   show_on(browser, "scan");
@@ -185,7 +185,7 @@ TEST_F(ScanInBrowser, InFrontOfTheDesignShyPointsShowAsWell) {
   const Eigen::Index dent = nearest_to(inspection, {25, 42, 2.3});
   ASSERT_LT(inspection.deviations.signed_mm[dent], -0.5);
   test::Browser browser;
-  browser.resize(1400, 1000);
+  browser.resize(1000, 800);
   ASSERT_TRUE(opened(browser, inspection));
   browser.value_of("trammel.look([0.3, -0.4, 1])");
   show_on(browser, "both");
@@ -205,7 +205,7 @@ TEST_F(ScanInBrowser, IsCutMeasuredAndReachedByKeys) {
   if (!test::is_long_run()) GTEST_SKIP() << "./dev prove tests";
   const Inspection inspection = test::failing_inspection(3.0);
   test::Browser browser;
-  browser.resize(1400, 1000);
+  browser.resize(1000, 800);
   ASSERT_TRUE(opened(browser, inspection));
   // By keys alone: on from the last view to the first of the three, then to the second.
   browser.value_of("document.querySelector('#views button:last-child').focus()");

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "square/cart.hpp"
+#include "support/long_run.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/base/constants.hpp"
 #include "trammel/base/directions.hpp"
@@ -41,7 +42,7 @@ Eigen::Vector3d in_scan(const test::VirtualScan& made, const Eigen::Vector3d& p)
 }
 
 TEST(SquareUp, FindsFloorAndSymmetryToATwentiethOfADegree) {
-  for (std::uint64_t seed = 0; seed < 3; ++seed) {
+  for (const std::uint64_t seed : test::some_of<std::uint64_t>({0, 1, 2}, 1)) {
     const auto made = cart_scan({}, 10 + seed);
     SquareSettings settings;
     settings.forward_mm = in_scan(made, {900, 100, 300});
@@ -117,7 +118,7 @@ TEST(SquareUp, PickedPlacesDecide) {
 TEST(SquareUp, IsRightHandedAndTheSameOnAnyNumberOfThreads) {
   const auto made = cart_scan({}, 60);
   std::vector<Squared> found;
-  for (const int threads : {1, 2, 4}) {
+  for (const int threads : test::some_of<int>({1, 4, 2}, 2)) {
     const ThreadLimit limit(threads);
     found.push_back(square_up(made.scan, {}, Rng(1)));
   }

@@ -18,7 +18,7 @@
 namespace trammel::test {
 namespace {
 
-const std::size_t kPoints = rounds(60'000, 100'000);
+const std::size_t kPoints = rounds(45'000, 100'000);
 
 struct Found {
   Alignment alignment;
