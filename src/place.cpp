@@ -64,8 +64,8 @@ Tidied tidied_in(const UnitChoice& units, const Scan& raw, const Plan& plan) {
   return units.mm_per_unit == 1.0 ? tidy(raw, thoroughness) : tidy(in_mm(raw, units), thoroughness);
 }
 
-/// Aligns the scan, taken to be in one unit. A coat on one side alone would push the part off: it is
-/// laid once with it, to know which side is out, and then without.
+/// Aligns the scan, taken to be in one unit. A coat on one side alone would push the part off: it
+/// is laid once with it, to know which side is out, and then without.
 /// @param tidied  in its own frame, as `T_own_file` laid it
 Placed place_in(const UnitChoice& units, SmallPart small_part, Tidied tidied,
                 const Isometry3d& T_own_file, const SurfaceIndex& design, const Plan& plan) {

@@ -36,6 +36,9 @@ constexpr double kLeastVote = 0.1;
 constexpr double kFarther = 10.0;
 /// A step from point to point lies within 17° of the surface; else it leads through a thin wall.
 constexpr double kAlongSurface = 0.3;
+/// Of the neighbourhood's radius, off the mean plane of two points of one face: well above the
+/// scanner's noise at usual densities, well below a wall.
+constexpr double kOnFace = 0.12;
 
 /// What the design says of the side of one point: > 0 the normal as it is, < 0 the other way; 0
 /// nothing. Near points have the say: a pushed sheet lies nearer to the wrong face only where it is
@@ -202,10 +205,23 @@ std::vector<std::uint8_t> turn_by_patches(const Eigen::Matrix3Xd& points_mm,
   return sided;
 }
 
+/// How far a step leads off one smooth face: along the mean of both normals a face that is curved
+/// alike has no height.
+double off_smooth_face_mm(const Vector3d& step, const Vector3d& from, const Vector3d& to) {
+  const Vector3d sum = from + (from.dot(to) < 0.0 ? -1.0 : 1.0) * to;
+  return std::abs(step.dot(sum.normalized()));
+}
+
 /// The neighbour on a sided patch whose plane comes nearest to the point, or −1 when none is near.
-int neighbour_in_plane(const Eigen::Matrix3Xd& points_mm, const Neighbourhood& hood,
-                       const std::vector<std::uint8_t>& sided, const Eigen::Matrix3Xd& normals,
-                       Index point) {
+/// One with a plane of its own may not lie off the patch's: over a gap in the scan the nearest
+/// patch is that of a thin sheet's other face, a thickness off.
+int neighbour_in_plane(const Eigen::Matrix3Xd& points_mm, const EstimatedNormals& estimated,
+                       const Neighbourhood& hood, const std::vector<std::uint8_t>& sided,
+                       const Eigen::Matrix3Xd& normals, Index point) {
+  double radius_mm = 0.0;
+  for (const int other : hood.near.col(point))
+    if (other >= 0)
+      radius_mm = std::max(radius_mm, (points_mm.col(point) - points_mm.col(other)).norm());
   int best = -1;
   double least = std::numeric_limits<double>::infinity();
   for (const int other : hood.near.col(point)) {
@@ -213,6 +229,9 @@ int neighbour_in_plane(const Eigen::Matrix3Xd& points_mm, const Neighbourhood& h
     const Vector3d step = points_mm.col(point) - points_mm.col(other);
     const double height = std::abs(step.dot(normals.col(other)));
     if (height > kAlongSurface * step.norm() || height >= least) continue;
+    if (estimated.is_flat(point) &&
+        off_smooth_face_mm(step, normals.col(point), normals.col(other)) > kOnFace * radius_mm)
+      continue;
     least = height;
     best = other;
   }
@@ -231,7 +250,7 @@ void continue_patches(const Eigen::Matrix3Xd& points_mm, const EstimatedNormals&
     for_each_index(sided.size(), [&](std::size_t i) {
       const auto c = static_cast<Index>(i);
       if (sided_before[i] != 0) return;
-      const int patch = neighbour_in_plane(points_mm, hood, sided_before, before, c);
+      const int patch = neighbour_in_plane(points_mm, estimated, hood, sided_before, before, c);
       if (patch < 0) return;
       const double turn = before.col(c).dot(before.col(patch));
       if (!estimated.is_flat(c)) {

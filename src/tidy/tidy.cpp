@@ -111,8 +111,7 @@ std::vector<std::uint8_t> lone_cells(const CurveOrder& cells, const Eigen::Matri
                                      const PointIndex& index, const TidySettings& settings) {
   std::vector<double> distance(cells.cell_start.size());
   for_each_index(distance.size(), [&](std::size_t c) {
-    const auto found =
-        index.nearest(asked_mm.col(static_cast<Index>(c)), settings.neighbours + 1);
+    const auto found = index.nearest(asked_mm.col(static_cast<Index>(c)), settings.neighbours + 1);
     distance[c] = found.back().distance_mm;
   });
   std::vector<double> sorted = distance;

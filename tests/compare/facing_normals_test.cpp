@@ -3,6 +3,7 @@
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/compare/compare.hpp"
+#include "trammel/geometry/sample_surface.hpp"
 
 namespace trammel {
 namespace {
@@ -44,6 +45,25 @@ TEST(FacingNormals, SidesDoNotLeakFromFaceToFaceOfADenseScan) {
   const SurfaceIndex index(part);
   const Eigen::Matrix3Xd normals = facing_normals(bare, index, scan.T_design_scan);
   EXPECT_GT(share_facing_out(scan.scan, scan.T_design_scan, normals, scan.on_part), 0.99);
+}
+
+/// Where chance leaves a gap in one face, the patch of the other that lies behind it is next to
+/// none but points of the first, whose side it had taken: good sheet was shy by its thickness
+/// there.
+TEST(FacingNormals, GapsInOneFaceOfThinSheetTurnNoPatchOfTheOther) {
+  const Mesh sheet = test::box({0, 0, 0}, {200, 160, 1});
+  const SurfaceSamples truth = sample_surface(sheet, 52'000, Rng(6));  // 0.8 a mm²
+  Scan bare;
+  bare.points_mm = truth.points_mm;
+  Rng rng(7);
+  for (Index i = 0; i < bare.size(); ++i)
+    bare.points_mm.col(i) += 0.02 * rng.normal() * truth.normals.col(i);
+  const Eigen::Matrix3Xd normals =
+      facing_normals(bare, SurfaceIndex(sheet), Eigen::Isometry3d::Identity());
+  int wrong = 0;
+  for (Index i = 0; i < bare.size(); ++i)
+    wrong += truth.normals.col(i).dot(normals.col(i)) < -0.9 ? 1 : 0;
+  EXPECT_EQ(wrong, 0);
 }
 
 TEST(FacingNormals, FileNormalsThatAllLookInwardsAreTurned) {

@@ -17,8 +17,11 @@ inline Changes sample_changes() {
                 410,
                 {1.0, "mm", "given", true},
                 {410, 5, 5, 0, 0, 400, 1.0}};
-  c.new_file = {
-      "new.ply", std::string(64, 'b'), 400, {1.0, "mm", "given", true}, {400, 0, 0, 0, 0, 400, 1.0}};
+  c.new_file = {"new.ply",
+                std::string(64, 'b'),
+                400,
+                {1.0, "mm", "given", true},
+                {400, 0, 0, 0, 0, 400, 1.0}};
   c.fit.alignment.found = c.fit.alignment.converged = true;
   c.fit.alignment.method = "best-fit";
   c.fit.alignment.overlap = 0.9;

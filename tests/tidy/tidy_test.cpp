@@ -120,8 +120,8 @@ TEST(Tidy, OfADenseScanOnePointOfEachSmallCellIsKept) {
 
 TEST(Tidy, WhatIsKeptOfADenseScanHasTheNoiseOfTheScan) {
   constexpr double kNoise_mm = 0.05;
-  Scan scan = scan_of_points(
-      sample_surface(test::box({0, 0, 0}, {40, 30, 20}), 100000, Rng(5)).points_mm);
+  Scan scan =
+      scan_of_points(sample_surface(test::box({0, 0, 0}, {40, 30, 20}), 100000, Rng(5)).points_mm);
   Rng rng(3);
   for (Index i = 0; i < scan.size(); ++i)
     scan.points_mm.col(i) += kNoise_mm * Vector3d(rng.normal(), rng.normal(), rng.normal());

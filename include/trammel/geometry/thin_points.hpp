@@ -1,7 +1,7 @@
 #pragma once
 
-/// Few points that stand for many, one of each small cell, where a scan is far denser than its noise
-/// and than anything that is judged.
+/// Few points that stand for many, one of each small cell, where a scan is far denser than its
+/// noise and than anything that is judged.
 
 #include <Eigen/Core>
 #include <cstddef>
