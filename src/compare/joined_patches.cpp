@@ -1,7 +1,7 @@
 #include "trammel/compare/joined_patches.hpp"
 
+#include <algorithm>
 #include <cmath>
-#include <cstdint>
 #include <limits>
 
 namespace trammel {
@@ -29,51 +29,32 @@ class JoinedWalk {
   JoinedWalk(const ScannedSurface& scanned, const std::function<bool(Index)>& is_member)
       : scanned_(scanned),
         is_member_(is_member),
-        patch_(static_cast<std::size_t>(scanned.points_mm.cols()), 0),
-        met_(patch_) {}
+        met_(static_cast<std::size_t>(scanned.points_mm.cols()), kNone) {}
 
-  std::vector<Index> chosen(const std::function<bool(const JoinedPatch&)>& is_chosen) {
-    std::vector<Index> out;
-    std::vector<std::uint8_t> chosen{0};  // of each patch
-    for (std::size_t i = 0; i < patch_.size(); ++i) {
-      const auto point = static_cast<Index>(i);
-      if (!is_member_(point)) continue;
-      if (patch_[i] == 0) patch_[i] = patch_beside(point);
-      if (patch_[i] == 0)
-        chosen.push_back(is_chosen(walked_from(point, static_cast<int>(chosen.size()))) ? 1 : 0);
-      if (chosen[static_cast<std::size_t>(patch_[i])] != 0) out.push_back(point);
-    }
-    return out;
+  [[nodiscard]] bool was_met(Index point) const {
+    return met_[static_cast<std::size_t>(point)] != kNone;
   }
 
- private:
-  [[nodiscard]] int patch_beside(Index point) const {
-    for (const Index other : joined_on_surface(scanned_, point))
-      if (patch_[static_cast<std::size_t>(other)] != 0)
-        return patch_[static_cast<std::size_t>(other)];
-    return 0;
-  }
-
-  /// Follows a new patch to its ends.
-  JoinedPatch walked_from(Index seed, int number) {
+  /// Follows a patch from a member that was not met to its ends.
+  JoinedPatch patch_from(Index seed) {
     JoinedPatch out{{seed}, {}};
-    met_[static_cast<std::size_t>(seed)] = number;
+    met_[static_cast<std::size_t>(seed)] = seed;
     for (std::size_t next = 0; next < out.members.size(); ++next) {
-      patch_[static_cast<std::size_t>(out.members[next])] = number;
       for (const Index other : joined_on_surface(scanned_, out.members[next])) {
-        const auto k = static_cast<std::size_t>(other);
-        if (met_[k] == number) continue;
-        met_[k] = number;
+        Index& met = met_[static_cast<std::size_t>(other)];
+        if (met == seed) continue;
+        met = seed;
         (is_member_(other) ? out.members : out.beside).push_back(other);
       }
     }
     return out;
   }
 
+ private:
+  static constexpr Index kNone = -1;
   const ScannedSurface& scanned_;
   const std::function<bool(Index)>& is_member_;
-  std::vector<int> patch_;  ///< #P, of members, from 1; 0: none yet
-  std::vector<int> met_;    ///< #P, the last patch that came by
+  std::vector<Index> met_;  ///< #P, where the last patch that came by began
 };
 
 }  // namespace
@@ -91,7 +72,15 @@ std::vector<Index> joined_on_surface(const ScannedSurface& scanned, Index point)
 std::vector<Index> points_of_patches(const ScannedSurface& scanned,
                                      const std::function<bool(Index)>& is_member,
                                      const std::function<bool(const JoinedPatch&)>& is_chosen) {
-  return JoinedWalk(scanned, is_member).chosen(is_chosen);
+  std::vector<Index> out;
+  JoinedWalk walk(scanned, is_member);
+  for (Index point = 0; point < scanned.points_mm.cols(); ++point) {
+    if (!is_member(point) || walk.was_met(point)) continue;
+    const JoinedPatch patch = walk.patch_from(point);
+    if (is_chosen(patch)) out.insert(out.end(), patch.members.begin(), patch.members.end());
+  }
+  std::sort(out.begin(), out.end());
+  return out;
 }
 
 void set_beside(const std::vector<Index>& points, Deviations& deviations) {

@@ -20,8 +20,7 @@ struct JoinedPatch {
   std::vector<Eigen::Index> beside;  ///< joined to a member, and none; each once
 };
 
-/// Every member of the patches that are chosen, ascending. Where the index gives but one point of
-/// each small cell, the others go with the patch that they are joined to.
+/// Every member of the patches that are chosen, ascending.
 /// @param is_member  of a patch; asked of each scan point
 /// @param is_chosen  asked of each patch once
 [[nodiscard]] std::vector<Eigen::Index> points_of_patches(
