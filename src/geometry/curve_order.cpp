@@ -95,8 +95,8 @@ void sort_by_digit(const std::vector<Entry>& from, std::vector<Entry>& to, unsig
     to[start[entry.key >> shift & (kDigits - 1)]++] = entry;
 }
 
-/// Points by the first 30 bits of their keys, without the last `fine` bits.
-std::vector<Entry> sorted_coarsely(const Eigen::Matrix3Xd& points, const Grid& grid,
+/// Points by the first `bits` bits of their keys, without the last `fine` ones.
+std::vector<Entry> sorted_coarsely(const Eigen::Matrix3Xd& points, const Grid& grid, unsigned bits,
                                    unsigned fine) {
   const auto count = static_cast<std::size_t>(points.cols());
   std::vector<Entry> entries(count), other(count);
@@ -106,7 +106,8 @@ std::vector<Entry> sorted_coarsely(const Eigen::Matrix3Xd& points, const Grid& g
                                     : static_cast<std::uint32_t>(key >> fine),
                   static_cast<std::uint32_t>(i)};
   });
-  for (unsigned shift = 0; shift < std::numeric_limits<std::uint32_t>::digits; shift += kDigit) {
+  // One bit more than the cells need tells what is not finite from the last cell.
+  for (unsigned shift = 0; shift < bits + 1; shift += kDigit) {
     sort_by_digit(entries, other, shift);
     entries.swap(other);
   }
@@ -129,11 +130,12 @@ void sort_finely(const Eigen::Matrix3Xd& points, const Grid& grid, std::uint32_t
 
 CurveOrder ordered(const Eigen::Matrix3Xd& points, const Grid& grid) {
   const auto bits = static_cast<unsigned>(std::ceil(std::log2(grid.cells)));
-  const unsigned fine = bits > kUsualBits ? 3U * (bits - kUsualBits) : 0U;
+  const unsigned coarse_bits = std::min(bits, kUsualBits);
+  const unsigned fine = 3U * (bits - coarse_bits);
   CurveOrder out;
   std::vector<std::uint32_t> coarse;
   {
-    const std::vector<Entry> entries = sorted_coarsely(points, grid, fine);
+    const std::vector<Entry> entries = sorted_coarsely(points, grid, 3U * coarse_bits, fine);
     out.order.resize(entries.size());
     for (std::size_t i = 0; i < entries.size(); ++i) {
       out.order[i] = entries[i].point;

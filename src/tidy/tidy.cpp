@@ -95,7 +95,7 @@ std::vector<std::uint32_t> one_of_each(const Scan& scan, const CurveOrder& cells
   for_each_index(out.size(), [&](std::size_t c) {
     double least = HUGE_VAL;
     for (std::size_t i = cells.cell_start[c]; i < cells.end_of(c); ++i) {
-      const double lot = lots.can_draw() ? lots.lot(scan.points_mm.col(cells.order[i])) : 0.0;
+      const double lot = lots.lot(scan.points_mm.col(cells.order[i]));
       if (lot >= least) continue;
       least = lot;
       out[c] = cells.order[i];
