@@ -36,9 +36,6 @@ constexpr double kLeastVote = 0.1;
 constexpr double kFarther = 10.0;
 /// A step from point to point lies within 17° of the surface; else it leads through a thin wall.
 constexpr double kAlongSurface = 0.3;
-/// Of the neighbourhood's radius, off the mean plane of two points of one face: well above the
-/// scanner's noise at usual densities, well below a wall.
-constexpr double kOnFace = 0.12;
 
 /// What the design says of the side of one point: > 0 the normal as it is, < 0 the other way; 0
 /// nothing. Near points have the say: a pushed sheet lies nearer to the wrong face only where it is
@@ -87,8 +84,14 @@ void refit_walls(const Eigen::Matrix3Xd& points_mm, const PointIndex& index,
 
 /// The nearest neighbours of every point, and whether they lie on one smooth face with it.
 struct Neighbourhood {
-  const Eigen::MatrixXi& near;  ///< K × #P, the point itself among them; −1 where there are fewer
+  const Eigen::MatrixXi& near;  ///< K × #P, nearest first, itself among them; −1 where none is left
   std::vector<std::uint8_t> smooth;
+
+  /// To the farthest of them.
+  [[nodiscard]] double radius_mm(const Eigen::Matrix3Xd& points_mm, Index point) const {
+    const auto found = (near.col(point).array() >= 0).count();
+    return found == 0 ? 0.0 : (points_mm.col(near(found - 1, point)) - points_mm.col(point)).norm();
+  }
 };
 
 Neighbourhood neighbourhood_of(const EstimatedNormals& estimated) {
@@ -205,11 +208,9 @@ std::vector<std::uint8_t> turn_by_patches(const Eigen::Matrix3Xd& points_mm,
   return sided;
 }
 
-/// How far a step leads off one smooth face: along the mean of both normals a face that is curved
-/// alike has no height.
-double off_smooth_face_mm(const Vector3d& step, const Vector3d& from, const Vector3d& to) {
-  const Vector3d sum = from + (from.dot(to) < 0.0 ? -1.0 : 1.0) * to;
-  return std::abs(step.dot(sum.normalized()));
+/// The step leads off the one smooth face that two points with planes of their own may lie on.
+bool leads_off(const Vector3d& step, const Vector3d& from, const Vector3d& to, double radius_mm) {
+  return std::abs(height_on_mean_normal(step, from, to)) > kOnPlane * radius_mm;
 }
 
 /// The neighbour on a sided patch whose plane comes nearest to the point, or −1 when none is near.
@@ -218,10 +219,7 @@ double off_smooth_face_mm(const Vector3d& step, const Vector3d& from, const Vect
 int neighbour_in_plane(const Eigen::Matrix3Xd& points_mm, const EstimatedNormals& estimated,
                        const Neighbourhood& hood, const std::vector<std::uint8_t>& sided,
                        const Eigen::Matrix3Xd& normals, Index point) {
-  double radius_mm = 0.0;
-  for (const int other : hood.near.col(point))
-    if (other >= 0)
-      radius_mm = std::max(radius_mm, (points_mm.col(point) - points_mm.col(other)).norm());
+  const double radius_mm = hood.radius_mm(points_mm, point);
   int best = -1;
   double least = std::numeric_limits<double>::infinity();
   for (const int other : hood.near.col(point)) {
@@ -230,7 +228,7 @@ int neighbour_in_plane(const Eigen::Matrix3Xd& points_mm, const EstimatedNormals
     const double height = std::abs(step.dot(normals.col(other)));
     if (height > kAlongSurface * step.norm() || height >= least) continue;
     if (estimated.is_flat(point) &&
-        off_smooth_face_mm(step, normals.col(point), normals.col(other)) > kOnFace * radius_mm)
+        leads_off(step, normals.col(point), normals.col(other), radius_mm))
       continue;
     least = height;
     best = other;

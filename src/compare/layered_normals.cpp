@@ -16,9 +16,6 @@ using Eigen::Vector3d;
 
 constexpr int kAround = 12;
 constexpr std::size_t kEnoughOnPlane = 7;
-/// Of the neighbourhood's radius: well above the scanner's noise at usual densities, well below a
-/// wall.
-constexpr double kOnPlane = 0.12;
 /// Through more material than this no face is taken for the other.
 constexpr double kThickest_mm = 12.0;
 /// A patch of fewer points tells nothing; more than so many tell nothing more.

@@ -61,6 +61,12 @@ LocalPlane plane_through(const Eigen::Matrix3Xd& points_mm,
   return out;
 }
 
+double height_on_mean_normal(const Eigen::Vector3d& step_mm, const Eigen::Vector3d& from,
+                             const Eigen::Vector3d& to) {
+  const Eigen::Vector3d sum = from + (from.dot(to) < 0.0 ? -1.0 : 1.0) * to;
+  return sum.normalized().dot(step_mm);
+}
+
 EstimatedNormals estimate_normals(const Eigen::Matrix3Xd& points_mm, const PointIndex& index,
                                   int neighbours, int kept) {
   EstimatedNormals out;

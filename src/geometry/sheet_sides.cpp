@@ -122,9 +122,7 @@ Round SheetTeller::look_round(std::size_t i) const {
     if (n.index == static_cast<int>(i) || !has_plane(slot(n.index))) continue;
     const Eigen::Vector3d other = normals_.col(n.index), arm = points_.col(n.index) - place;
     const double cosine = normal.dot(other);
-    // Along the mean of both normals a face that is curved alike has no height.
-    const Eigen::Vector3d mean = (normal + (cosine < 0.0 ? -1.0 : 1.0) * other).normalized();
-    const double off_mm = mean.dot(arm);
+    const double off_mm = height_on_mean_normal(arm, normal, other);
     if (std::abs(cosine) > kParallel && std::abs(off_mm) > kOffFace * faces_.noise_mm()) {
       const double beside_mm = std::sqrt(std::max(0.0, arm.squaredNorm() - off_mm * off_mm));
       if (beside_mm < kSquarely * std::abs(off_mm)) (off_mm < 0.0 ? is_below : is_above) = true;

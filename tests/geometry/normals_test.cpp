@@ -68,5 +68,21 @@ TEST(EstimateNormals, GivesTheSameBitsOnAnyThreadCount) {
   EXPECT_TRUE((one.array() == once(4).array()).all());
 }
 
+/// Chords of a circle, and the gap between two parallel faces, whichever way the second normal
+/// looks.
+TEST(HeightOnMeanNormal, IsNoneOnAFaceCurvedAlikeAndTheGapFromFaceToFace) {
+  const auto out_at = [](double turn) {
+    return Eigen::Vector3d(std::cos(turn), std::sin(turn), 0.0);
+  };
+  for (const double sign : {1.0, -1.0}) {
+    const Eigen::Vector3d chord = 8.0 * (out_at(0.7) - out_at(0.3));
+    EXPECT_NEAR(height_on_mean_normal(chord, out_at(0.3), sign * out_at(0.7)), 0.0, 1e-12);
+    const Eigen::Vector3d through(3.0, -2.0, -1.5);
+    EXPECT_NEAR(
+        height_on_mean_normal(through, Eigen::Vector3d::UnitZ(), sign * Eigen::Vector3d::UnitZ()),
+        -1.5, 1e-12);
+  }
+}
+
 }  // namespace
 }  // namespace trammel

@@ -12,6 +12,10 @@
 
 namespace trammel {
 
+/// Points lie on one plane within so much of their neighbourhood's radius: well above the scanner's
+/// noise at usual densities, well below a wall.
+constexpr double kOnPlane = 0.12;
+
 /// Lays a new plane through the neighbours of each uneven point: of all planes through it and two
 /// neighbours the one that most neighbours lie on (RANSAC [Fischler & Bolles 1981], every pair
 /// tried), then by principal components through those. Points without such a plane (fewer than

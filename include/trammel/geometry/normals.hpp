@@ -20,6 +20,13 @@ struct LocalPlane {
 [[nodiscard]] LocalPlane plane_through(const Eigen::Matrix3Xd& points_mm,
                                        const std::vector<Neighbour>& neighbours);
 
+/// How high a step between two points of one face leads, along the mean of both normals, on the
+/// first one's side: 0 on a face that is curved alike, and the gap where it leads from face to
+/// face.
+/// @param from, to  unit; the second of any sign
+[[nodiscard]] double height_on_mean_normal(const Eigen::Vector3d& step_mm,
+                                           const Eigen::Vector3d& from, const Eigen::Vector3d& to);
+
 struct EstimatedNormals {
   Eigen::Matrix3Xd normals;  ///< 3 × #P unit; the sign is arbitrary: orient them before it matters
   /// #P spread along the normal over the lesser spread across it, as a ratio of variances: about 0
