@@ -13,9 +13,9 @@ target_compile_options(trammel_flags INTERFACE
 if(TRAMMEL_SANITIZE)
   target_compile_options(trammel_flags INTERFACE
     -fsanitize=${TRAMMEL_SANITIZE} -fno-omit-frame-pointer -fno-sanitize-recover=all
-    # A third of the time of a build, for what the address sanitizer stops at as well (a null pointer)
-    # or this processor allows (a value off its alignment).
-    -fno-sanitize=null,alignment,vptr)
+    # A third of the time of a build, for what the address sanitizer stops at as well (a null pointer, what
+    # lies beyond an object) or this processor allows (a value off its alignment).
+    -fno-sanitize=null,alignment,vptr,object-size)
   target_link_options(trammel_flags INTERFACE -fsanitize=${TRAMMEL_SANITIZE})
   if(TRAMMEL_SANITIZE STREQUAL thread)
     target_compile_definitions(trammel_flags INTERFACE TRAMMEL_PLAIN_THREADS)
@@ -49,11 +49,14 @@ endfunction()
 # At -O1 GCC 12 sees uninitialised values inside Eigen that are none.
 set(TRAMMEL_TEST_OPTIONS $<$<CONFIG:Release>:-O1> -Wno-maybe-uninitialized)
 
-# The tests of single units, which the sanitizers go over (./dev sanitize).
+# The tests of single units, which the sanitizers go over: those that take less than half a second each, built
+# and run with them alone by ./dev test, and the slow ones, which wait for ./dev sanitize.
 add_custom_target(unit_tests)
+add_custom_target(slow_tests)
 
-# trammel_test(NAME SOURCES a_test.cpp … USES trammel::x … [LABEL unit])
-# makes one executable of GoogleTest cases, each its own CTest test.
+# trammel_test(NAME SOURCES a_test.cpp … USES trammel::x … [LABEL unit | slow | …])
+# makes one executable of GoogleTest cases, each its own CTest test, or all of them one
+# (TRAMMEL_TEST_PROGRAMS): a program with the sanitizers takes long to start.
 function(trammel_test name)
   cmake_parse_arguments(arg "" "LABEL;TIMEOUT" "SOURCES;USES" ${ARGN})
   if(NOT arg_LABEL)
@@ -71,8 +74,17 @@ function(trammel_test name)
   target_compile_definitions(${name}_test PRIVATE
     TRAMMEL_SOURCE_DIR="${PROJECT_SOURCE_DIR}" TRAMMEL_BINARY_DIR="${PROJECT_BINARY_DIR}")
   if(arg_LABEL STREQUAL unit)
-    add_dependencies(unit_tests ${name}_test)
+    set_target_properties(${name}_test PROPERTIES EXCLUDE_FROM_ALL TRUE)
   endif()
-  gtest_discover_tests(${name}_test DISCOVERY_MODE PRE_TEST
-    PROPERTIES LABELS ${arg_LABEL} TIMEOUT ${arg_TIMEOUT})
+  if(TARGET ${arg_LABEL}_tests)
+    add_dependencies(${arg_LABEL}_tests ${name}_test)
+  endif()
+  if(TRAMMEL_TEST_PROGRAMS)
+    list(LENGTH arg_SOURCES cost)  # the largest first
+    add_test(NAME ${name} COMMAND ${name}_test --gtest_brief=1)
+    set_tests_properties(${name} PROPERTIES LABELS ${arg_LABEL} COST ${cost})
+  else()
+    gtest_discover_tests(${name}_test DISCOVERY_MODE PRE_TEST
+      PROPERTIES LABELS ${arg_LABEL} TIMEOUT ${arg_TIMEOUT})
+  endif()
 endfunction()

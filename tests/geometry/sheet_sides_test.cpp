@@ -9,7 +9,7 @@
 namespace trammel {
 namespace {
 
-const std::vector<Eigen::Vector3d> kAbove{
+const std::vector<Eigen::Vector3d> kViewsFromAbove{
     {0.1, 0.2, 1}, {1, 0.4, 0.7}, {-1, 0.3, 0.6}, {0.2, -1, 0.4}, {0.1, 1, 0.3}};
 
 Scan scan_of(const Mesh& part, double noise_mm, std::vector<Eigen::Vector3d> views = {},
@@ -47,7 +47,7 @@ TEST(SidesOfSheet, AreToldByItsOtherFace) {
 
 TEST(SidesOfSheet, GoOnRoundEdgesToAFaceWithoutAnother) {
   // From above the floor, two fifths of what is seen, has none: the walls about it tell.
-  const Scan scan = scan_of(test::tray(2.0), 0.03, kAbove);
+  const Scan scan = scan_of(test::tray(2.0), 0.03, kViewsFromAbove);
   const SheetSides sides = sides_of_sheet(scan.points_mm);
   EXPECT_GT(sides.told, 0.9);
   EXPECT_LT(shares_of(sides, scan).wrong, 0.005);

@@ -15,6 +15,7 @@ struct Plate {
   SurfaceIndex design{test::box({0, 0, 0}, {60, 40, 5})};
   Eigen::Matrix3Xd points_mm{3, 0}, normals{3, 0};
   Deviations deviations;
+  Index count = 0;  ///< of points; there is room for more until they are `found`
 
   template <typename Height>
   Plate(const Height& above_mm, const Height& below_mm) {
@@ -25,16 +26,16 @@ struct Plate {
       }
     }
   }
-  void resize(Index count) {
-    points_mm.conservativeResize(3, count);
-    normals.conservativeResize(3, count);
-    deviations.foot_mm.conservativeResize(3, count);
-    deviations.signed_mm.conservativeResize(count);
-    deviations.triangle.conservativeResize(count);
+  void resize(Index size) {
+    points_mm.conservativeResize(3, size);
+    normals.conservativeResize(3, size);
+    deviations.foot_mm.conservativeResize(3, size);
+    deviations.signed_mm.conservativeResize(size);
+    deviations.triangle.conservativeResize(size);
   }
   void add(const Vector3d& foot, double height_mm, const Vector3d& normal) {
-    const Index at = points_mm.cols();
-    resize(at + 1);
+    if (count == points_mm.cols()) resize(2 * count + 1);
+    const Index at = count++;
     deviations.foot_mm.col(at) = foot;
     points_mm.col(at) = foot + height_mm * normal;
     normals.col(at) = normal;
@@ -43,6 +44,7 @@ struct Plate {
     deviations.reading.push_back(Reading::Measured);
   }
   std::vector<Grip> found() {
+    resize(count);
     // As if it had been scanned elsewhere; all else is in the design's frame.
     const Eigen::Isometry3d T_design_scan(Eigen::Translation3d(3, -8, 20) *
                                           Eigen::AngleAxisd(0.7, Vector3d::UnitX()));
