@@ -45,7 +45,7 @@ Plan plan_of_bracket(double either_mm) {
 Inspection checked(const Mesh& real, const Plan& plan, test::ScannerSettings settings = {},
                    std::uint64_t seed = 7) {
   settings.points = test::rounds(40000, 60000);
-  return test::check_made(test::bracket(), real, plan, seed, settings);
+  return test::check_made_in_place(test::bracket(), real, plan, seed, settings);
 }
 
 std::string words_of(const Inspection& inspection) {
@@ -66,7 +66,10 @@ void expect_actual(const DistanceResult& distance, double true_mm) {
 }
 
 TEST(Distances, OfAGoodPartAreMeasuredAndPass) {
-  const Inspection out = checked(test::bracket(), plan_of_bracket(0.4));
+  test::ScannerSettings settings;
+  settings.points = test::rounds(40000, 60000);
+  const Inspection out =
+      test::check_made(test::bracket(), test::bracket(), plan_of_bracket(0.4), 7, settings);
   EXPECT_EQ(out.verdict.outcome, Outcome::Pass) << words_of(out);
   ASSERT_EQ(out.verdict.distances.size(), 5U);
   expect_actual(out.verdict.distances[0], std::hypot(30.0, 29.0));

@@ -53,7 +53,7 @@ Plan plan_of_bracket(double zone_mm = 0.3) {
 
 Inspection checked(const Mesh& real, const Plan& plan, test::ScannerSettings settings = {},
                    std::uint64_t seed = 7, const Mesh& design = test::bracket()) {
-  return test::check_made(design, real, plan, seed, settings);
+  return test::check_made_in_place(design, real, plan, seed, settings);
 }
 
 std::string words_of(const Inspection& inspection) {
@@ -81,7 +81,8 @@ Mesh bent(const Displace& displace) {
 // Noise of 0.03 mm is 0.25 mm from end to end over 10,000 points. Of that no more than 0.1 may be
 // read as un-flatness, and U says what is left of it.
 TEST(Forms, OfAGoodPartAreMeasuredAndPass) {
-  const Inspection out = checked(test::bracket(), plan_of_bracket());
+  const Inspection out =
+      test::check_made(test::bracket(), test::bracket(), plan_of_bracket(), 7, {});
   EXPECT_EQ(out.verdict.outcome, Outcome::Pass) << words_of(out);
   for (const Of zone : {kBaseFlat, kUprightFlat, kParallel, kSquare}) {
     expect_form(out, zone, 0.0, Outcome::Pass);

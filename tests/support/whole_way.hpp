@@ -36,6 +36,18 @@ inline Inspection check_made(const Mesh& design, const Mesh& made, const Plan& p
                  {"test", "2026-01-01", "check"});
 }
 
+/// As check_made, for tests that do not ask where the part lies: in the usual run the scan is left
+/// where the part was drawn, for the search for its pose takes most of a check's time. A long run
+/// searches for it, from a random pose.
+inline Inspection check_made_in_place(const Mesh& design, const Mesh& made, Plan plan,
+                                      std::uint64_t seed, ScannerSettings settings) {
+  if (!is_long_run()) {
+    plan.method = AlignMethod::AsScanned;
+    settings.random_pose = false;
+  }
+  return check_made(design, made, plan, seed, settings);
+}
+
 /// Whether a scan brings the scanner's normals: with and without in a long run (TRAMMEL_LONG=1, as
 /// `./dev prove passes` sets it), else the one whose turn it is.
 inline std::vector<bool> normals_by_turns(int turn) {
