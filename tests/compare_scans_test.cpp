@@ -50,7 +50,7 @@ test::PanelOptions pushed(double by_mm) {
 TEST(CompareScans, FindsPlantedChangesAtTheirSizeAndNothingElse) {
   // A quick few; ./dev prove changes runs fifty seeded pairs and more.
   std::uint64_t seed = 1;
-  for (const double size : test::some_of<double>({0.3, -0.5, 5.0, 1.0, -2.0}, 3)) {
+  for (const double size : test::some_of<double>({0.3, -0.5, 5.0, 1.0, -2.0}, 2)) {
     const auto before = panel_scan({}, 500 + seed), after = panel_scan(pushed(size), 600 + seed);
     const Changes changes = compared(before, after);
     EXPECT_EQ(changes.outcome, ChangesOutcome::Changed) << size;
@@ -84,10 +84,17 @@ TEST(CompareScans, OfMorePointsThanAreNeededTakesSomeOfAllPlacesAndSaysSo) {
   EXPECT_TRUE(said("old.ply") && said("new.ply"));
 }
 
+bool is_told(const Changes& changes, const std::string& words) {
+  return std::any_of(changes.notes.begin(), changes.notes.end(), [&](const std::string& note) {
+    return note.find(words) != std::string::npos;
+  });
+}
+
 TEST(CompareScans, SaysUnchangedOfTwoScansOfOneThing) {
   const Changes changes = compared(panel_scan({}, 701), panel_scan({}, 702));
   EXPECT_EQ(changes.outcome, ChangesOutcome::Unchanged);
   EXPECT_TRUE(changes.changes.empty());
+  EXPECT_FALSE(is_told(changes, "was taken to be in")) << "the unit was given";
 }
 
 TEST(CompareScans, WorksWithoutNormalsAndInInches) {
@@ -155,16 +162,9 @@ TEST(CompareScans, ASecondUnitIsSeenFromTheSizes) {
 }
 
 TEST(CompareScans, TellsAUnitThatWasOnlyTaken) {
-  const auto told = [](const Changes& changes, const std::string& words) {
-    return std::any_of(changes.notes.begin(), changes.notes.end(), [&](const std::string& note) {
-      return note.find(words) != std::string::npos;
-    });
-  };
-  const auto before = panel_scan({}, 721), after = panel_scan({}, 722);
-  const Changes guessed = compared(before, after, Unit::Auto);
-  EXPECT_TRUE(told(guessed, "old.ply was taken to be in mm (from its size alone)"));
-  EXPECT_TRUE(told(guessed, "new.ply was taken to be in mm (as the old scan)"));
-  EXPECT_FALSE(told(compared(before, after, Unit::Mm), "was taken to be in"));
+  const Changes guessed = compared(panel_scan({}, 721), panel_scan({}, 722), Unit::Auto);
+  EXPECT_TRUE(is_told(guessed, "old.ply was taken to be in mm (from its size alone)"));
+  EXPECT_TRUE(is_told(guessed, "new.ply was taken to be in mm (as the old scan)"));
 }
 
 TEST(CompareScans, RefusesSizesThatFitNoUnitInItsOwnWords) {

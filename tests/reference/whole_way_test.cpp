@@ -63,6 +63,9 @@ class GoodPart : public testing::TestWithParam<const char*> {};
 // (60,000 readings: the standard deviation scatters by 0.3 %, 3 % is ten of them) and its place is
 // the one it was scanned in. The mean of so many is good to 0.03/√60000 = 0.0001 mm.
 TEST_P(GoodPart, PassesAndLiesWhereItWasScanned) {
+  if (!test::is_long_run() && GetParam() == std::string("meshes/rotor.off")) {
+    GTEST_SKIP() << "anchor and joint are tried; ./dev prove tests runs this one";
+  }
   const auto path = test::debian_data(GetParam());
   TRAMMEL_NEEDS(path);
   const Design design = part_of_100_mm(path);
@@ -92,7 +95,9 @@ TEST(WholeWay, GearIsUndecidedBecauseItsTeethAreAlike) {
   const auto path = test::debian_data("meshes/pinion.off");
   TRAMMEL_NEEDS(path);
   const Design design = part_of_100_mm(path);
-  const auto scanned = test::scan_of(design.mesh, {}, Rng(5));
+  test::ScannerSettings settings;
+  settings.points = test::rounds(25'000, 60'000);
+  const auto scanned = test::scan_of(design.mesh, settings, Rng(5));
   const Inspection result = inspect_scan(design, scanned.scan, plan_in_mm());
   EXPECT_TRUE(result.alignment.ambiguous);
   EXPECT_EQ(result.verdict.outcome, Outcome::Undecided);

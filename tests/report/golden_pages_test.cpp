@@ -67,11 +67,12 @@ TEST(GoldenPages, EveryPageIsAsItWasWhenItWasLookedAt) {
   const fs::path golden = fs::path(TRAMMEL_SOURCE_DIR) / "tests/report/golden";
   const fs::path now = fs::path(TRAMMEL_BINARY_DIR) / "golden-now";
   const bool remake = std::getenv("TRAMMEL_REMAKE_GOLDEN") != nullptr;
-  if (!test::page_png("pdftoppm", golden_sheets().back().pdf, 1))
+  const std::vector<GoldenSheet> sheets = golden_sheets();
+  if (!test::page_png("pdftoppm", sheets.back().pdf, 1))
     GTEST_SKIP() << "pdftoppm is not installed";
   if (remake) fs::remove_all(golden);
   std::size_t pages = 0;
-  for (const GoldenSheet& sheet : golden_sheets()) {
+  for (const GoldenSheet& sheet : sheets) {
     const std::size_t count = pages_of(sheet.pdf);
     ASSERT_GT(count, 0u) << sheet.name;
     for (std::size_t page = 1; page <= count; ++page, ++pages) {

@@ -32,6 +32,17 @@ inline bool comes_true(Browser& browser, const std::string& expression) {
 
 /// A page that is open in a browser, or a skipped test.
 class SheetInBrowser : public ::testing::Test {
+ public:
+  /// In the window, of a point of the part.
+  static std::pair<double, double> in_window(Browser& browser, const Eigen::Vector3d& mm) {
+    const nlohmann::json at = browser.value_of(
+        "(() => { const box = document.getElementById('picture').getBoundingClientRect(), at = "
+        "trammel.place([" +
+        std::to_string(mm.x()) + "," + std::to_string(mm.y()) + "," + std::to_string(mm.z()) +
+        "]); return [box.left + at.x, box.top + at.y]; })()");
+    return {at[0].get<double>(), at[1].get<double>()};
+  }
+
  protected:
   void SetUp() override {
     if (!Browser::is_there()) GTEST_SKIP() << "chromium is not installed";
@@ -46,15 +57,6 @@ class SheetInBrowser : public ::testing::Test {
   [[nodiscard]] bool opened(Browser& browser, const Inspection& inspection) {
     browser.open(write(inspection));
     return comes_true(browser, "window.trammel && trammel.ready");
-  }
-  /// In the window, of a point of the part.
-  static std::pair<double, double> in_window(Browser& browser, const Eigen::Vector3d& mm) {
-    const nlohmann::json at = browser.value_of(
-        "(() => { const box = document.getElementById('picture').getBoundingClientRect(), at = "
-        "trammel.place([" +
-        std::to_string(mm.x()) + "," + std::to_string(mm.y()) + "," + std::to_string(mm.z()) +
-        "]); return [box.left + at.x, box.top + at.y]; })()");
-    return {at[0].get<double>(), at[1].get<double>()};
   }
   ScratchFolder scratch_;
 };

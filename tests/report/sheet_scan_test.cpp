@@ -115,8 +115,29 @@ TEST_F(ScanInBrowser, EveryScannedPointIsThereWithItsOwnReading) {
   }
 }
 
+const Eigen::Vector3d kAside(60, 30, 30);  ///< in the air over the base
+
+/// The last of its points lies aside.
+Inspection with_one_set_aside() {
+  Inspection inspection = test::failing_inspection(3.0);
+  inspection.scan.points_mm.col(inspection.scan.size() - 1) =
+      inspection.alignment.T_design_scan.inverse() * kAside;
+  return inspection;
+}
+
+/// Of a page that shows the scan.
+void expect_one_set_aside(test::Browser& browser, const Inspection& inspection) {
+  EXPECT_EQ(hit_at(browser, kAside).at("sample"), inspection.scan.size() - 1);
+  EXPECT_TRUE(colour_at(browser, kAside) == kNotMeasured);
+  const auto [x, y] = ScanInBrowser::in_window(browser, kAside);
+  browser.move_to(x, y);
+  EXPECT_TRUE(comes_true(browser,
+                         "document.getElementById('reading').textContent.startsWith('scanned point "
+                         "too far off the design')"));
+}
+
 TEST_F(ScanInBrowser, IsColouredByTheLegendFollowsTheBandAndIsRead) {
-  const Inspection inspection = test::failing_inspection(3.0);
+  const Inspection inspection = with_one_set_aside();
   const Region& region = inspection.verdict.regions[0];
   const Eigen::Index worst = nearest_to(inspection, region.center_mm);
   const Eigen::Vector3d place = scanned_at(inspection, worst);
@@ -147,6 +168,8 @@ TEST_F(ScanInBrowser, IsColouredByTheLegendFollowsTheBandAndIsRead) {
   browser.press("Escape");
   EXPECT_TRUE(comes_true(browser, "trammel.chosen() === ''"));
 
+  expect_one_set_aside(browser, inspection);
+
   // Within a band of three times the width it is as grey as the rest.
   browser.value_of(
       "(() => { const slider = document.getElementById('band-over'); slider.value = slider.max; "
@@ -160,22 +183,16 @@ TEST_F(ScanInBrowser, IsColouredByTheLegendFollowsTheBandAndIsRead) {
 }
 
 TEST_F(ScanInBrowser, WhatWasSetAsideIsGreyAndSaysWhy) {
-  Inspection inspection = test::failing_inspection(3.0);
-  const Eigen::Index last = inspection.scan.size() - 1;
-  const Eigen::Vector3d aside(60, 30, 30);  // in the air over the base
-  inspection.scan.points_mm.col(last) = inspection.alignment.T_design_scan.inverse() * aside;
+  if (!test::is_long_run()) {
+    GTEST_SKIP() << "ScanInBrowser.IsColoured… tries it as well; ./dev prove tests runs this one";
+  }
+  const Inspection inspection = with_one_set_aside();
   test::Browser browser;
   browser.resize(1000, 800);
   ASSERT_TRUE(opened(browser, inspection));
   browser.value_of("trammel.look([1, -0.3, 0.4])");
   show_on(browser, "scan");
-  EXPECT_EQ(hit_at(browser, aside).at("sample"), last);
-  EXPECT_TRUE(colour_at(browser, aside) == kNotMeasured);
-  const auto [x, y] = in_window(browser, aside);
-  browser.move_to(x, y);
-  EXPECT_TRUE(comes_true(browser,
-                         "document.getElementById('reading').textContent.startsWith('scanned point "
-                         "too far off the design')"));
+  expect_one_set_aside(browser, inspection);
   EXPECT_TRUE(browser.complaints().empty()) << browser.complaints().front();
 }
 
@@ -255,6 +272,10 @@ TEST_F(ScanInBrowser, IsCutMeasuredAndReachedByKeys) {
 }
 
 TEST_F(ScanInBrowser, FitsAPhoneInTheDark) {
+  if (!test::is_long_run()) {
+    GTEST_SKIP()
+        << "SheetInBrowser.FitsAPhoneTheDark… tries the page; ./dev prove tests runs this one";
+  }
   test::Browser browser;
   browser.resize(360, 740, true);
   browser.prefer("", "dark");

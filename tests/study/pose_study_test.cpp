@@ -64,14 +64,15 @@ PoseTally tally_of(const Seeded& seeded) {
 
 TEST(PoseStudy, HoldsNoWrongPoseForRightAndKnowsHowFarOffItIs) {
   double chi_squares = 0.0, count = 0.0;
+  // First those that no Align test and no other of these tries.
   const std::vector<Seeded> all = {
+      {"panel", Condition::MissingThird, false},    {"panel", Condition::FusedMesh, true},
+      {"flange", Condition::Pairs, true},           {"elbow", Condition::NoNormals, true},
       {"bracket", Condition::Strays, true},         {"housing", Condition::OneSide, false},
       {"housing", Condition::BenchAndClamp, false}, {"elbow", Condition::BentThird, false},
-      {"panel", Condition::MissingThird, false},    {"elbow", Condition::NoNormals, true},
-      {"panel", Condition::FusedMesh, true},        {"flange", Condition::Pairs, true},
       {"bracket", Condition::AllRound, true},       {"housing", Condition::Noise, true},
       {"housing", Condition::OtherUnits, true}};
-  for (const Seeded& seeded : some_of(all, 8)) {
+  for (const Seeded& seeded : some_of(all, 4)) {
     const PoseTally tally = tally_of(seeded);
     const std::string which = seeded.part + (", " + condition_name(seeded.condition));
     EXPECT_EQ(tally.wrong, 0) << which;
@@ -90,6 +91,9 @@ TEST(PoseStudy, HoldsNoWrongPoseForRightAndKnowsHowFarOffItIs) {
 }
 
 TEST(PoseStudy, ListsTheTurnsOfAFlange) {
+  if (!is_long_run()) {
+    GTEST_SKIP() << "Align.CallsAFlangeAmbiguous… tries it; ./dev prove tests runs this one";
+  }
   const PoseTally tally = tally_of({"flange", Condition::AllRound, false});
   EXPECT_EQ(tally.right + tally.wrong, 0);
   EXPECT_EQ(tally.listed, poses());
