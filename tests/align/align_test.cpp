@@ -90,22 +90,22 @@ Mesh panel() {
 
 TEST(Align, PutsAGoodScanWithinTwoHundredthsFromAnyPose) {
   for (const Mesh& part : {test::bracket(), test::housing()}) {
-    const Tally tally = tally_of(part, of_points(25000), test::rounds(2, 5), 0.02, 11);
-    EXPECT_EQ(tally.right, test::rounds(2, 5));
+    const Tally tally = tally_of(part, of_points(25000), test::rounds(1, 5), 0.02, 11);
+    EXPECT_EQ(tally.right, test::rounds(1, 5));
   }
 }
 
 TEST(Align, PutsANoisyScanWithinATenth) {
   test::ScannerSettings settings = of_points(30000);
   settings.noise_mm = 0.15;
-  const int poses = test::rounds(2, 3);
+  const int poses = test::rounds(1, 3);
   EXPECT_EQ(tally_of(test::bracket(), settings, poses, 0.1, 12).right, poses);
 }
 
 TEST(Align, IsNotLedAstrayByStrays) {
   test::ScannerSettings settings = of_points(30000);
   settings.stray_share = 0.25;  // a fifth of all points
-  const int poses = test::rounds(2, 3);
+  const int poses = test::rounds(1, 3);
   EXPECT_EQ(tally_of(test::bracket(), settings, poses, 0.05, 13).right, poses);
 }
 
@@ -113,14 +113,14 @@ TEST(Align, FindsThePartOnItsBench) {
   test::ScannerSettings settings = of_points(30000);
   settings.bench = true;
   settings.clamp = true;
-  const Tally tally = tally_of(test::housing(), settings, test::rounds(2, 3), 0.25, 14);
+  const Tally tally = tally_of(test::housing(), settings, test::rounds(1, 3), 0.25, 14);
   EXPECT_EQ(tally.wrong, 0);
 }
 
 TEST(Align, IsRightOrUnsureFromOneSide) {
   test::ScannerSettings settings = of_points(20000);
   settings.views = {Eigen::Vector3d::UnitZ()};  // the helper turns it
-  const int poses = test::rounds(2, 3);
+  const int poses = test::rounds(1, 3);
   EXPECT_EQ(tally_of(test::bracket(), settings, poses, 0.25, 15).wrong, 0);
   EXPECT_EQ(tally_of(test::housing(), settings, poses, 0.25, 16).wrong, 0);
 }
@@ -157,6 +157,10 @@ TEST(Align, CallsAFlangeAmbiguousAndListsItsTurns) {
 }
 
 TEST(Align, DoesNotFindAPartThatIsNotThere) {
+  if (!test::is_long_run()) {
+    GTEST_SKIP() << "WholeWay.AnotherPart… and PartInScene.IsNeverFound… try it; ./dev prove tests "
+                    "runs this one";
+  }
   const SurfaceIndex design(test::bracket());
   const auto made =
       test::scan_of(test::sphere(60.0, 4), of_points(test::rounds(3000, 20000)), Rng(0));
@@ -168,9 +172,9 @@ TEST(Align, PredictsItsErrorHonestly) {
   const Mesh part = test::bracket();
   const SurfaceIndex design(part);
   double chi_square = 0.0;
-  constexpr int kPoses = 8;
-  for (std::uint64_t seed = 0; seed < kPoses; ++seed) {
-    const auto made = test::scan_of(part, of_points(30000), Rng(100 + seed));
+  const auto poses = static_cast<std::uint64_t>(test::rounds(5, 8));
+  for (std::uint64_t seed = 0; seed < poses; ++seed) {
+    const auto made = test::scan_of(part, of_points(test::rounds(15000, 30000)), Rng(100 + seed));
     const Alignment a = align(made.scan, design, {}, Rng(seed));
     ASSERT_TRUE(a.found);
     // Error in the design frame, about the middle of the scan: near enough to the centroid, as the
@@ -182,9 +186,11 @@ TEST(Align, PredictsItsErrorHonestly) {
     x << turn.angle() * turn.axis(), error * center - center;
     chi_square += x.dot(a.information * x);
   }
-  // Sum of 8 χ² of 6 degrees: mean 48, variance 96, σ = 9.8. Four σ up; nor far too careful.
-  EXPECT_LT(chi_square, 48.0 + 4.0 * 9.8);
-  EXPECT_GT(chi_square, 48.0 - 4.0 * 9.8);
+  // Sum of n χ² of 6 degrees: mean 6 n, variance 12 n: σ = 9.8 of 8, 7.7 of 5. Four σ up; nor far
+  // too careful: as many down, of 5 three, for four are below nothing.
+  const double mean = 6.0 * static_cast<double>(poses), sigma = std::sqrt(2.0 * mean);
+  EXPECT_LT(chi_square, mean + 4.0 * sigma);
+  EXPECT_GT(chi_square, mean - test::rounds(3, 4) * sigma);
 }
 
 TEST(Align, ReportsAShrunkPrintButPlacesItRigidly) {

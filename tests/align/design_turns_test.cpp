@@ -31,7 +31,7 @@ Alignment aligned(const Mesh& part, const Mesh& made_part, std::uint64_t seed,
 
 TEST(TurnsOntoItself, AreAsManyAsTheBoltsOfAFlange) {
   // Numbers that the contest's own list of angles does not hold are among them.
-  for (const int bolts : test::some_of<int>({2, 7, 6, 3, 5, 11}, 3)) {
+  for (const int bolts : test::some_of<int>({7, 2, 6, 3, 5, 11}, 1)) {
     const DesignTurns found = turns_of(test::flange(bolts));
     EXPECT_TRUE(found.complete) << bolts;
     ASSERT_EQ(found.turns.size(), static_cast<std::size_t>(bolts - 1)) << bolts;
@@ -79,6 +79,10 @@ TEST(TurnsOntoItself, AreNotHiddenByWhatNearlyLaysARoundPartOnItself) {
 }
 
 TEST(CompleteEquals, TellsTheTurnsOfTwoHolesFromAllOthers) {
+  if (!test::is_long_run()) {
+    GTEST_SKIP()
+        << "SymmetricPart.WithTwoHolesAndNoMore… tries it; ./dev prove tests runs this one";
+  }
   for (const unsigned seed : test::some_of<unsigned>({7U, 8U}, 1)) {
     const Alignment a = aligned(test::flange(2), test::flange(2), seed);
     EXPECT_TRUE(a.is_one_of_several()) << (a.doubts.empty() ? "" : a.doubts.front());
@@ -112,6 +116,10 @@ TEST(CompleteEquals, DoesNotKnowThePosesOfARoundPartWhoseHolesWereNotScanned) {
 }
 
 TEST(CompleteEquals, KnowsAllPosesOfSymmetricParts) {
+  if (!test::is_long_run()) {
+    GTEST_SKIP()
+        << "SymmetricPart.GoodInAllItsTurnsPasses tries it; ./dev prove tests runs this one";
+  }
   for (const int bolts : test::some_of<int>({11, 5, 7}, 1)) {
     const Alignment a = aligned(test::flange(bolts), test::flange(bolts), 4);
     EXPECT_TRUE(a.is_one_of_several()) << bolts << (a.doubts.empty() ? "" : a.doubts.front());

@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "support/long_run.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "trammel/align/align.hpp"
@@ -190,7 +191,7 @@ TEST(HoldByDatums, PredictsItsErrorHonestly) {
   double chi_square = 0.0;
   constexpr int kPoses = 5;
   for (std::uint64_t seed = 0; seed < kPoses; ++seed) {
-    const auto made = datum_scan(block, Rng(20 + seed), 30000);
+    const auto made = datum_scan(block, Rng(20 + seed), test::rounds(20000, 30000));
     const Alignment a = align(made.scan, design, settings, Rng(seed));
     ASSERT_TRUE(a.doubts.empty()) << doubts_of(a);
     const Eigen::Isometry3d error = a.T_design_scan * made.T_design_scan.inverse();

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "study/random_scenes.hpp"
+#include "support/long_run.hpp"
 #include "support/shapes.hpp"
 #include "trammel/align/motions.hpp"
 #include "trammel/base/parallel.hpp"
@@ -13,7 +14,7 @@ namespace {
 TEST(SearchScene, HoldsTheTruthForAPartOfAFortiethOfTheScan) {
   const Mesh part = test::bracket();
   const CoarseDesign design(part, Rng(1));
-  const test::SceneScan made = test::scan_in_scene(part, 120'000, Rng(41));
+  const test::SceneScan made = test::scan_in_scene(part, test::rounds(60'000, 120'000), Rng(41));
   EXPECT_LT(made.part_share, 0.05);
   const auto found = search_scene(made.scan, design);
   double nearest_mm = design.diagonal_mm;

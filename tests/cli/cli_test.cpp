@@ -40,7 +40,7 @@ std::string expected_verdict(const std::string& scan) {
 TEST_F(Cli, EveryDemoScanGetsTheVerdictThatItsTruthExpects) {
   const std::map<std::string, int> code_of = {{"pass", 0}, {"fail", 1}, {"undecided", 2}};
   for (const std::string& name : test::some_of<std::string>(
-           {"lamp-housing-2", "lamp-housing-1", "adapter-plate-1", "shelf-bracket-2"}, 1)) {
+           {"lamp-housing-1", "lamp-housing-2", "adapter-plate-1", "shelf-bracket-2"}, 1)) {
     const std::string expected = expected_verdict(name + ".ply");
     ASSERT_EQ(code_of.count(expected), 1U) << name;
     const std::string plan = name.substr(0, name.rfind('-')) + ".toml";
@@ -105,6 +105,10 @@ TEST_F(Cli, EveryFileIsTheSameOnAnyNumberOfThreadsInAnyLocaleAndWhenRepeated) {
 }
 
 TEST_F(Cli, JsonOnStdoutIsResultJsonAndNothingElse) {
+  if (!test::is_long_run()) {
+    GTEST_SKIP() << "CliBar.SpeaksAscii… and Cli.ChangesOfAScanWithItself… try it; ./dev prove "
+                    "tests runs this one";
+  }
   const Finished run = trammel("check --quiet --json - " +
                                demo("adapter-plate.toml", "adapter-plate-1.ply") + " --out sheet");
   EXPECT_EQ(run.code, 0) << run.err;

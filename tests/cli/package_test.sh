@@ -50,14 +50,19 @@ ended() {
   [ -s sheet/sheet.pdf ] || wrong "$1 it leaves no sheet"
 }
 cd "$here"
-code=0
-"$root/usr/bin/trammel" check shelf-bracket.toml --scan shelf-bracket-2.ply --quiet --out sheet >said 2>&1 || code=$?
-ended "unpacked," "$code"
-
-# --- it installs on a clean root, which holds what Depends brings along and nothing else, and runs there
 as_root=()
 if [ "$(id -u)" -ne 0 ]; then as_root=(unshare --map-root-user); fi
-"${as_root[@]}" chroot / true 2>/dev/null ||
+may_chroot=yes
+"${as_root[@]}" chroot / true 2>/dev/null || may_chroot=no
+# Where it is tried on a clean root as well, only a long run (./dev prove tests) tries it here too.
+if [ "$may_chroot" = no ] || [ "${TRAMMEL_LONG:-}" ]; then
+  code=0
+  "$root/usr/bin/trammel" check shelf-bracket.toml --scan shelf-bracket-2.ply --quiet --out sheet >said 2>&1 || code=$?
+  ended "unpacked," "$code"
+fi
+
+# --- it installs on a clean root, which holds what Depends brings along and nothing else, and runs there
+[ "$may_chroot" = yes ] ||
   { echo "the rest is right; skipped: no clean root, as '${as_root[*]} chroot' is not allowed here"; exit 77; }
 
 # The packages that some packages need, and those that these need, as far as this machine has them.
