@@ -4,7 +4,6 @@
 
 #include <nlohmann/json.hpp>
 
-#include "support/long_run.hpp"
 #include "support/shapes.hpp"
 #include "support/virtual_scanner.hpp"
 #include "support/whole_way.hpp"
@@ -24,17 +23,15 @@ Inspection held_check(const Mesh& design, const test::VirtualScan& made, const P
 }
 
 TEST(HeldParts, FlangeInMetresIsSureByPairsAndPassesInEachTurnWithout) {
-  const int bolts = test::rounds(3, 6);
-  const Mesh flange = test::flange(bolts);
+  const Mesh flange = test::flange(6);
   test::ScannerSettings settings;
-  settings.points = test::rounds(20000, 30000);
+  settings.points = 30000;
   settings.unit_mm = 1000.0;
   const auto made = test::scan_of(flange, settings, Rng(1));
   Plan plan;
   const Inspection without = held_check(flange, made, plan);
   EXPECT_TRUE(without.alignment.ambiguous);
-  EXPECT_EQ(without.verdict.in_poses.size(), static_cast<std::size_t>(bolts))
-      << reasons_of(without);
+  EXPECT_EQ(without.verdict.in_poses.size(), 6U) << reasons_of(without);
   plan.method = AlignMethod::Pairs;
   Rng rng(2);
   for (const Vector3d& at : {Vector3d(45, 0, 0), Vector3d(0, 45, 0), Vector3d(-23, 0, 22)})
