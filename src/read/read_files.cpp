@@ -50,6 +50,8 @@ bool make_unit(Eigen::Matrix3Xd& normals) {
 
 /// From a thousandth of a millimetre to ten kilometres.
 constexpr double kLeastDesign_mm = 1e-3, kMostDesign_mm = 1e7;
+/// Of the square of its diagonal; triangles that cover less are lines, and no scan can lie on them.
+constexpr double kLeastAreaOfSquare = 1e-9;
 
 void check_size(double diagonal_mm, const std::string& name) {
   if (diagonal_mm >= kLeastDesign_mm && diagonal_mm <= kMostDesign_mm) return;
@@ -111,7 +113,12 @@ Design read_design(const std::filesystem::path& path, Unit unit) {
     throw Error(ErrorKind::Input, name, "expected a design of triangles, found none",
                 "Save the design from CAD as a mesh, for instance as binary STL");
   }
-  check_size(bounding_box(mended.mesh.vertices_mm).diagonal_mm(), name);
+  const double diagonal_mm = bounding_box(mended.mesh.vertices_mm).diagonal_mm();
+  check_size(diagonal_mm, name);
+  if (!(surface_area_mm2(mended.mesh) > kLeastAreaOfSquare * diagonal_mm * diagonal_mm)) {
+    throw Error(ErrorKind::Input, name, "expected triangles with an area, found none",
+                "Save the design from CAD as a mesh, for instance as binary STL");
+  }
   Design design{std::move(mended.mesh), std::move(mended.health), name, sha256_hex(bytes.view())};
   bytes.check_unchanged();
   std::vector<std::string>& repairs = design.health.repairs;

@@ -194,7 +194,7 @@ std::vector<Nasty> next_to_nothing() {
       {"one-place.obj", triangle("1 2 3", "1 2 3", "1 2 3"), kWorks, 65, few, "found"},
       {"line.xyz", line, kWorks, kUndecided, ""},
       {"slope.xyz", slope, kWorks, kNotTried, ""},
-      {"flat.obj", triangle("0 0 0", "50 0 0", "100 0 0"), kWorks, 65, few, ""},
+      {"flat.obj", triangle("0 0 0", "50 0 0", "100 0 0"), kWorks, 65, few, "with an area"},
       {"one.obj", triangle("0 0 0", "50 0 0", "0 30 0"), kWorks, kUndecided, ""},
   };
 }

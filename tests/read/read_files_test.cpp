@@ -34,6 +34,12 @@ TEST(ReadDesign, NeedsTriangles) {
                         "expected a design of triangles, found none"));
 }
 
+TEST(ReadDesign, NeedsAnArea) {
+  const test::TemporaryFile file("part.obj", "v 0 0 0\nv 50 0 0\nv 100 0 0\nf 1 2 3\n");
+  EXPECT_TRUE(test::has(test::input_error([&] { (void)read_design(file.path(), Unit::Mm); }),
+                        "expected triangles with an area, found none"));
+}
+
 TEST(ReadDesign, ThatIsMissingIsAnErrorOfItsOwnKind) {
   try {
     (void)read_design(std::filesystem::temp_directory_path() / "no-such-part.stl", Unit::Mm);
