@@ -89,8 +89,7 @@ class Mates : public ::testing::Test {
   [[nodiscard]] Inspection checked(Plan plan, const std::vector<Vector2d>& holes = kBolts) const {
     test::ScannerSettings settings;
     settings.points = test::rounds(35000, 60000);
-    settings.random_pose = test::is_long_run();
-    if (!settings.random_pose) plan.method = AlignMethod::AsScanned;
+    if (!test::is_long_run()) test::leave_in_place(plan, settings);
     return inspect(
         test::design_of(plate_with(kBolts, 8.6, 4.0)),
         test::raw_scan(test::scan_of(plate_with(holes, 8.6, 4.0), settings, Rng(17)).scan), plan,

@@ -52,6 +52,7 @@ bool make_unit(Eigen::Matrix3Xd& normals) {
 constexpr double kLeastDesign_mm = 1e-3, kMostDesign_mm = 1e7;
 /// Of the square of its diagonal; triangles that cover less are lines, and no scan can lie on them.
 constexpr double kLeastAreaOfSquare = 1e-9;
+constexpr auto kSaveAsMesh = "Save the design from CAD as a mesh, for instance as binary STL";
 
 void check_size(double diagonal_mm, const std::string& name) {
   if (diagonal_mm >= kLeastDesign_mm && diagonal_mm <= kMostDesign_mm) return;
@@ -110,14 +111,12 @@ Design read_design(const std::filesystem::path& path, Unit unit) {
   finite.mesh.vertices_mm *= mm_per_unit(unit);
   MendedMesh mended = mend(finite.mesh);
   if (mended.mesh.triangles.cols() == 0) {
-    throw Error(ErrorKind::Input, name, "expected a design of triangles, found none",
-                "Save the design from CAD as a mesh, for instance as binary STL");
+    throw Error(ErrorKind::Input, name, "expected a design of triangles, found none", kSaveAsMesh);
   }
   const double diagonal_mm = bounding_box(mended.mesh.vertices_mm).diagonal_mm();
   check_size(diagonal_mm, name);
   if (!(surface_area_mm2(mended.mesh) > kLeastAreaOfSquare * diagonal_mm * diagonal_mm)) {
-    throw Error(ErrorKind::Input, name, "expected triangles with an area, found none",
-                "Save the design from CAD as a mesh, for instance as binary STL");
+    throw Error(ErrorKind::Input, name, "expected triangles with an area, found none", kSaveAsMesh);
   }
   Design design{std::move(mended.mesh), std::move(mended.health), name, sha256_hex(bytes.view())};
   bytes.check_unchanged();

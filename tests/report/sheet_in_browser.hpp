@@ -30,19 +30,18 @@ inline bool comes_true(Browser& browser, const std::string& expression) {
       .get<bool>();
 }
 
+/// In the window, of a point of the part.
+inline std::pair<double, double> in_window(Browser& browser, const Eigen::Vector3d& mm) {
+  const nlohmann::json at = browser.value_of(
+      "(() => { const box = document.getElementById('picture').getBoundingClientRect(), at = "
+      "trammel.place([" +
+      std::to_string(mm.x()) + "," + std::to_string(mm.y()) + "," + std::to_string(mm.z()) +
+      "]); return [box.left + at.x, box.top + at.y]; })()");
+  return {at[0].get<double>(), at[1].get<double>()};
+}
+
 /// A page that is open in a browser, or a skipped test.
 class SheetInBrowser : public ::testing::Test {
- public:
-  /// In the window, of a point of the part.
-  static std::pair<double, double> in_window(Browser& browser, const Eigen::Vector3d& mm) {
-    const nlohmann::json at = browser.value_of(
-        "(() => { const box = document.getElementById('picture').getBoundingClientRect(), at = "
-        "trammel.place([" +
-        std::to_string(mm.x()) + "," + std::to_string(mm.y()) + "," + std::to_string(mm.z()) +
-        "]); return [box.left + at.x, box.top + at.y]; })()");
-    return {at[0].get<double>(), at[1].get<double>()};
-  }
-
  protected:
   void SetUp() override {
     if (!Browser::is_there()) GTEST_SKIP() << "chromium is not installed";

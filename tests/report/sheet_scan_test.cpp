@@ -129,7 +129,7 @@ Inspection with_one_set_aside() {
 void expect_one_set_aside(test::Browser& browser, const Inspection& inspection) {
   EXPECT_EQ(hit_at(browser, kAside).at("sample"), inspection.scan.size() - 1);
   EXPECT_TRUE(colour_at(browser, kAside) == kNotMeasured);
-  const auto [x, y] = ScanInBrowser::in_window(browser, kAside);
+  const auto [x, y] = in_window(browser, kAside);
   browser.move_to(x, y);
   EXPECT_TRUE(comes_true(browser,
                          "document.getElementById('reading').textContent.startsWith('scanned point "

@@ -112,9 +112,8 @@ Inspection checked_before_a_wall(const Mesh& made_part, bool where_drawn = false
        moved(cylinder(14, 180, 48), Eigen::Isometry3d(Eigen::Translation3d(-110, -60, 40)))});
   ScannerSettings settings;
   settings.points = rounds(110'000, 220'000);
-  settings.random_pose = !where_drawn;
   Plan plan;
-  if (where_drawn) plan.method = AlignMethod::AsScanned;
+  if (where_drawn) leave_in_place(plan, settings);
   return inspect(design_of(bracket()), raw_scan(scan_of(scene, settings, Rng(11)).scan), plan,
                  {"test", "2026-01-01", "check"});
 }

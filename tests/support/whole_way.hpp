@@ -36,15 +36,18 @@ inline Inspection check_made(const Mesh& design, const Mesh& made, const Plan& p
                  {"test", "2026-01-01", "check"});
 }
 
-/// As check_made, for tests that do not ask where the part lies: in the usual run the scan is left
-/// where the part was drawn, for the search for its pose takes most of a check's time. A long run
-/// searches for it, from a random pose.
+/// The scan is left where the part was drawn, and not searched for.
+inline void leave_in_place(Plan& plan, ScannerSettings& settings) {
+  plan.method = AlignMethod::AsScanned;
+  settings.random_pose = false;
+}
+
+/// As check_made, for tests that do not ask where the part lies: in the usual run it is left in
+/// place, for the search for its pose takes most of a check's time. A long run searches for it,
+/// from a random pose.
 inline Inspection check_made_in_place(const Mesh& design, const Mesh& made, Plan plan,
                                       std::uint64_t seed, ScannerSettings settings) {
-  if (!is_long_run()) {
-    plan.method = AlignMethod::AsScanned;
-    settings.random_pose = false;
-  }
+  if (!is_long_run()) leave_in_place(plan, settings);
   return check_made(design, made, plan, seed, settings);
 }
 
