@@ -321,14 +321,15 @@ Judgement judge(const Evidence& e) {
   append(open, open_questions(verdict));
   append(open, gaps_of_scan(e, verdict.coverage));
   if (placed) append(open, open_edges(e, points_mm, verdict));
-  std::vector<std::uint8_t> inside;
-  if (placed) inside = inside_material(e, points_mm, verdict);
-  if (placed) append(open, open_places(e, points_mm, inside, verdict, out.region_of_cell));
+  InMaterial material;
+  if (placed) material = inside_material(e, points_mm, verdict);
+  if (placed) append(open, open_places(e, points_mm, material, verdict, out.region_of_cell));
   if (placed && proven.empty() && open.empty()) {
     append(open, why_beyond(points_beyond({e.plan, e.design, cells, e.readings, e.deviations,
-                                           points_mm, verdict.uncertainty, e.tidy.spacing_mm})));
-    append(open, slits_in_part(e, points_mm, inside, verdict));
-    append(open, rods_on_part(e, points_mm, verdict));
+                                           points_mm, verdict.uncertainty, e.tidy.spacing_mm,
+                                           material.strays_per_mm3})));
+    append(open, slits_in_part(e, points_mm, material, verdict));
+    append(open, rods_on_part(e, points_mm, material, verdict));
   }
 
   verdict.outcome = !proven.empty()                  ? Outcome::Fail

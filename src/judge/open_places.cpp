@@ -10,6 +10,7 @@
 #include "trammel/judge/rods.hpp"
 #include "trammel/judge/slits.hpp"
 #include "trammel/judge/standing.hpp"
+#include "trammel/judge/strays.hpp"
 #include "trammel/judge/surface_out_of_place.hpp"
 #include "trammel/model/words.hpp"
 
@@ -22,7 +23,7 @@ PlacedScan placed_scan(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
           e.normals,
           e.deviations,
           verdict.uncertainty.noise_mm,
-          std::max(1.0, 2.5 * e.tidy.spacing_mm),
+          e.tidy.spacing_mm,
           e.plan,
           verdict.uncertainty.expanded_mm};
 }
@@ -53,18 +54,17 @@ Reasons walls_bare(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
   return out;
 }
 
-Reasons surface_out_of_place(const Evidence& e, const PlacedScan& scan,
-                             const std::vector<std::uint8_t>& inside, const Verdict& verdict,
-                             const Eigen::VectorXi& region_of_cell) {
+Reasons surface_out_of_place(const Evidence& e, const PlacedScan& scan, const InMaterial& material,
+                             const Verdict& verdict, const Eigen::VectorXi& region_of_cell) {
   Reasons out;
   const auto tell = [&](const std::vector<PointPatch>& patches, const std::string& words) {
     for (std::size_t i = 0; i < std::min<std::size_t>(2, patches.size()); ++i)
       out.push_back("The scan shows a surface " + words + " (near " +
                     place_words(patches[i].center_mm) + ")");
   };
-  tell(surfaces_inside(scan, inside, e.readings, region_of_cell, verdict.regions),
+  tell(surfaces_inside(scan, material, e.readings, region_of_cell, verdict.regions),
        "inside the material: something is cut away that the design does not cut away");
-  tell(surfaces_in_gaps(scan, e.design),
+  tell(surfaces_in_gaps(scan, e.design, material.strays_per_mm3),
        "in a hole or gap of the design: it may be closed, or not go through");
   return out;
 }
@@ -114,34 +114,40 @@ Reasons things_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm) {
   return out;
 }
 
-std::vector<std::uint8_t> inside_material(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
-                                          const Verdict& verdict) {
-  return points_inside(placed_scan(e, points_mm, verdict), e.design);
+InMaterial inside_material(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+                           const Verdict& verdict) {
+  const PlacedScan scan = placed_scan(e, points_mm, verdict);
+  InMaterial out;
+  out.inside = points_inside(scan, e.design);
+  out.strays_per_mm3 = strays_per_mm3(scan, e.design, out.inside);
+  return out;
 }
 
 Reasons open_places(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
-                    const std::vector<std::uint8_t>& inside, const Verdict& verdict,
+                    const InMaterial& material, const Verdict& verdict,
                     const Eigen::VectorXi& region_of_cell) {
   Reasons out = closed_holes(verdict);
   const std::vector<WallCells> unseen =
       unseen_on_both_faces(e.design, e.tree, e.readings, kThickestWall_mm);
   append(out, walls_unseen(e, verdict.coverage, unseen));
-  append(out, walls_bare(e, points_mm, inside, unseen));
-  append(out, surface_out_of_place(e, placed_scan(e, points_mm, verdict), inside, verdict,
+  append(out, walls_bare(e, points_mm, material.inside, unseen));
+  append(out, surface_out_of_place(e, placed_scan(e, points_mm, verdict), material, verdict,
                                    region_of_cell));
   return out;
 }
 
 Reasons slits_in_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
-                      const std::vector<std::uint8_t>& inside, const Verdict& verdict) {
+                      const InMaterial& material, const Verdict& verdict) {
   const std::vector<std::uint8_t> unknown;  // guessed normals do not tell what looks across
   return why_slits(slits({placed_scan(e, points_mm, verdict), e.design, e.tree.cells(),
-                          e.scan.has_normals() ? inside : unknown}));
+                          e.scan.has_normals() ? material.inside : unknown}));
 }
 
-Reasons rods_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm, const Verdict& verdict) {
+Reasons rods_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+                     const InMaterial& material, const Verdict& verdict) {
   return why_rods(rods({e.plan, e.design, e.deviations, points_mm, verdict.uncertainty.expanded_mm,
-                        e.tidy.spacing_mm, area_of_a_point(e.tree.cells(), e.readings)}));
+                        e.tidy.spacing_mm, area_of_a_point(e.tree.cells(), e.readings),
+                        material.strays_per_mm3}));
 }
 
 }  // namespace trammel

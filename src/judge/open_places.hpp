@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "trammel/judge/judge.hpp"
+#include "trammel/judge/surface_out_of_place.hpp"
 
 namespace trammel {
 
@@ -22,30 +23,26 @@ inline void append(Reasons& to, const Reasons& from) {
 /// @param points_mm  3 × #P scan points, design frame
 [[nodiscard]] Reasons things_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm);
 
-/// `points_inside` of the placed scan, #P: asked of it twice.
+/// Of the placed scan.
 /// @param points_mm  3 × #P scan points, design frame
-[[nodiscard]] std::vector<std::uint8_t> inside_material(const Evidence& e,
-                                                        const Eigen::Matrix3Xd& points_mm,
-                                                        const Verdict& verdict);
+[[nodiscard]] InMaterial inside_material(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+                                         const Verdict& verdict);
 
 /// Holes and slots that are closed, walls that could be missing or have a hole, and scanned surface
 /// where the design has none.
 /// @param points_mm       3 × #P scan points, design frame
-/// @param inside          #P, of `inside_material`
 /// @param region_of_cell  #C, id or 0
 [[nodiscard]] Reasons open_places(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
-                                  const std::vector<std::uint8_t>& inside, const Verdict& verdict,
+                                  const InMaterial& material, const Verdict& verdict,
                                   const Eigen::VectorXi& region_of_cell);
 
 /// Cracks and slits too narrow to leave a bare place. Asked only of a part that nothing else speaks
 /// against: a face that is off its place has points in the material too.
-/// @param inside  #P, of `inside_material`
 [[nodiscard]] Reasons slits_in_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
-                                    const std::vector<std::uint8_t>& inside,
-                                    const Verdict& verdict);
+                                    const InMaterial& material, const Verdict& verdict);
 
 /// Things too thin for their feet to be told by `things_on_part`. Asked likewise.
 [[nodiscard]] Reasons rods_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
-                                   const Verdict& verdict);
+                                   const InMaterial& material, const Verdict& verdict);
 
 }  // namespace trammel

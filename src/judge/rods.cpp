@@ -10,6 +10,7 @@
 #include "trammel/geometry/normals.hpp"
 #include "trammel/geometry/point_index.hpp"
 #include "trammel/judge/point_patches.hpp"
+#include "trammel/judge/strays.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -52,7 +53,10 @@ class RodSearch {
     const double needed = std::ceil(e_.plan.least_area_mm2 / std::max(1e-9, e_.point_mm2));
     const int fewest = static_cast<int>(std::clamp(needed, 1.0 * kFewestOfRod, 1e9));
     std::vector<Rod> out;
-    for (const PointPatch& patch : point_patches(e_.points_mm, chosen, about_mm_, fewest)) {
+    const PatchRule rule = patch_rule(e_.strays_per_mm3, chosen.size(), {about_mm_, fewest},
+                                      kApartSpacings * e_.spacing_mm);
+    for (const PointPatch& patch :
+         point_patches(e_.points_mm, chosen, rule.apart_mm, rule.fewest)) {
       const Rod rod = described(patch);
       if (rod.points > 0) out.push_back(rod);
     }

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <iterator>
+#include <numeric>
 #include <utility>
 
 #include "trammel/base/directions.hpp"
@@ -136,21 +137,43 @@ std::vector<DeepPoint> deep_points(const SlitEvidence& e) {
   return all;
 }
 
-/// Of the faces under which a point can lie deep enough.
-double deep_area_mm2(const SlitEvidence& e) {
-  std::vector<double> area(static_cast<std::size_t>(e.cells.size()), 0.0);
+/// Where a point can lie deep enough, down to where a scanner sees.
+struct DeepMaterial {
+  double area_mm2 = 0.0;    ///< of the faces over it
+  double volume_mm3 = 0.0;  ///< each part under the face it is nearest to
+};
+
+/// How deep under a cell the material is nearest to it, by halving; 0 where it is not so at
+/// `least`.
+double nearest_down_to_mm(const SlitEvidence& e, Index cell, double least_mm) {
+  constexpr int kHalvings = 6;
+  const auto is_nearest = [&](double depth_mm) {
+    const Vector3d under = e.cells.center_mm.col(cell) - depth_mm * e.cells.normal.col(cell);
+    return -e.design.signed_distance(under, e.design.nearest(under)) >= 0.99 * depth_mm;
+  };
+  if (!is_nearest(1.01 * least_mm)) return 0.0;
+  if (is_nearest(kSeenDeep_mm)) return kSeenDeep_mm;
+  double low_mm = 1.01 * least_mm, high_mm = kSeenDeep_mm;
+  for (int k = 0; k < kHalvings; ++k) {
+    const double middle_mm = 0.5 * (low_mm + high_mm);
+    (is_nearest(middle_mm) ? low_mm : high_mm) = middle_mm;
+  }
+  return low_mm;
+}
+
+DeepMaterial deep_material(const SlitEvidence& e) {
+  std::vector<double> area(static_cast<std::size_t>(e.cells.size()), 0.0), volume = area;
   for_each_index(area.size(), [&](std::size_t i) {
     const auto c = static_cast<Index>(i);
-    const Vector3d center = e.cells.center_mm.col(c);
-    const double least_mm = beyond_band_mm(e.scan, center);
-    const Vector3d under = center - 1.01 * least_mm * e.cells.normal.col(c);
-    const SurfacePoint at = e.design.nearest(under);
-    if (-e.design.signed_distance(under, at) >= 0.99 * least_mm) area[i] = e.cells.area_mm2[c];
+    const double least_mm = beyond_band_mm(e.scan, e.cells.center_mm.col(c));
+    const double down_to_mm = nearest_down_to_mm(e, c, least_mm);
+    if (down_to_mm > least_mm) {
+      area[i] = e.cells.area_mm2[c];
+      volume[i] = e.cells.area_mm2[c] * (down_to_mm - least_mm);
+    }
   });
-  double sum = 0.0;
-  for (const double one : area)
-    sum += one;
-  return sum;
+  return {std::accumulate(area.begin(), area.end(), 0.0),
+          std::accumulate(volume.begin(), volume.end(), 0.0)};
 }
 
 /// A plane strip between two points, at right angles to the face over it.
@@ -187,11 +210,12 @@ class SlitSearch {
   /// @param fewest_beyond  of a slit's points, deeper than the band
   /// @param surface        index of all points of the scan
   SlitSearch(const SlitEvidence& e, const PointIndex& surface, std::vector<DeepPoint> deep,
-             double area_mm2, int fewest_beyond)
+             const DeepMaterial& material, int fewest_beyond)
       : e_(e),
         surface_(surface),
         deep_(std::move(deep)),
-        per_mm2_(static_cast<double>(deep_.size()) / area_mm2),
+        per_mm2_(static_cast<double>(deep_.size()) / material.area_mm2),
+        per_mm3_(static_cast<double>(deep_.size()) / material.volume_mm3),
         fewest_beyond_(fewest_beyond),
         deep_mm_(3, static_cast<Index>(deep_.size())),
         is_deep_(static_cast<std::size_t>(e.scan.points_mm.cols()), 0),
@@ -294,6 +318,10 @@ class SlitSearch {
     double log_chance = log_tried + log_as_many(found.slit.points - 2, mean);
     const double log_enough = std::log(kByChanceSlits), log_rows = std::log(kBareByRows);
     if (log_chance + log_rows > log_enough) return {};
+    // In the corner of a wall and its base lies more material than under two faces.
+    const double strays = per_mm3_ * material_mm3(strip);
+    log_chance = std::max(log_chance, log_tried + log_as_many(found.slit.points - 2, strays));
+    if (log_chance + log_rows > log_enough) return {};
     const Surface surface = surface_about(strip, found.left_mm, found.right_mm);
     if (log_chance > log_enough)
       log_chance += std::max(log_rows, log_as_few(surface.between, surface.share * surface.beside));
@@ -302,6 +330,23 @@ class SlitSearch {
     const bool in_place = std::min(surface.left, surface.right) >= found.slit.points;
     if (fewest_beyond_ >= kBeyondInSlit && !in_place) return {};
     return {std::move(found.slit), log_chance};
+  }
+
+  /// Of the strip, deep under every face.
+  [[nodiscard]] double material_mm3(const Strip& strip) const {
+    constexpr int kAlong = 5, kDown = 24;
+    const double least_mm = beyond_band_mm(e_.scan, strip.from_mm);
+    int deep = 0;
+    for (int i = 0; i < kAlong; ++i) {
+      for (int k = 0; k < kDown; ++k) {
+        const double up_mm = kSeenDeep_mm * (2.0 * (k + 0.5) / kDown - 1.0);
+        const Vector3d p =
+            strip.from_mm + (i + 0.5) / kAlong * strip.long_mm * strip.along + up_mm * strip.up;
+        deep += e_.design.signed_distance(p, e_.design.nearest(p)) < -least_mm ? 1 : 0;
+      }
+    }
+    const double all_mm3 = strip.long_mm * 2.0 * strip.half_mm * 2.0 * kSeenDeep_mm;
+    return all_mm3 * deep / (kAlong * kDown);
   }
 
   [[nodiscard]] Surface surface_about(const Strip& strip, double left_mm, double right_mm) const {
@@ -326,7 +371,7 @@ class SlitSearch {
   const SlitEvidence& e_;
   const PointIndex& surface_;
   std::vector<DeepPoint> deep_;
-  double per_mm2_;  ///< of deep points, on the faces
+  double per_mm2_, per_mm3_;  ///< of deep points: on the faces, in the material under them
   int fewest_beyond_;
   Eigen::Matrix3Xd deep_mm_;
   std::vector<int> ends_;              ///< of `deep_`, not shallow
@@ -352,12 +397,12 @@ std::vector<Slit> slits(const SlitEvidence& evidence) {
   std::vector<DeepPoint> deep;
   std::copy_if(all.begin(), all.end(), std::back_inserter(deep), ends_at);
   if (deep.size() < 2 || static_cast<int>(all.size()) < kFewestInSlit) return {};
-  const double area_mm2 = deep_area_mm2(evidence);
-  if (area_mm2 <= 0.0) return {};
+  const DeepMaterial material = deep_material(evidence);
+  if (material.area_mm2 <= 0.0) return {};
   const PointIndex surface(evidence.scan.points_mm);
   std::vector<FoundSlit> found =
-      SlitSearch(evidence, surface, std::move(deep), area_mm2, 1).find(2);
-  for (FoundSlit& one : SlitSearch(evidence, surface, all, area_mm2, kBeyondInSlit).find(2))
+      SlitSearch(evidence, surface, std::move(deep), material, 1).find(2);
+  for (FoundSlit& one : SlitSearch(evidence, surface, all, material, kBeyondInSlit).find(2))
     found.push_back(std::move(one));
   std::stable_sort(found.begin(), found.end(), [](const FoundSlit& a, const FoundSlit& b) {
     return a.log_chance < b.log_chance;

@@ -4,6 +4,7 @@
 #include <cstdint>
 
 #include "trammel/base/parallel.hpp"
+#include "trammel/judge/strays.hpp"
 
 namespace trammel {
 namespace {
@@ -12,6 +13,7 @@ using Eigen::Index;
 using Eigen::Vector3d;
 
 constexpr int kFewest = 5;
+constexpr double kApart_mm = 1.0;
 /// What lies nearer to a face may belong to it: its normal went wrong.
 constexpr double kOffFace_mm = 0.25;
 constexpr double kOpposite = 0.5;
@@ -69,11 +71,14 @@ bool lies_inside(const PlacedScan& scan, const SurfaceIndex& design, std::size_t
 
 /// Patches of the points for which `is_chosen`(point).
 template <typename Choose>
-std::vector<PointPatch> patches_where(const PlacedScan& scan, const Choose& is_chosen) {
-  return point_patches(
-      scan.points_mm,
-      indices_where(static_cast<std::size_t>(scan.points_mm.cols()), is_chosen, 1024),
-      scan.apart_mm, kFewest);
+std::vector<PointPatch> patches_where(const PlacedScan& scan, double strays_per_mm3,
+                                      const Choose& is_chosen) {
+  const std::vector<Index> chosen =
+      indices_where(static_cast<std::size_t>(scan.points_mm.cols()), is_chosen, 1024);
+  const double least_mm = kApartSpacings * scan.spacing_mm;
+  const PatchRule rule =
+      patch_rule(strays_per_mm3, chosen.size(), {std::max(kApart_mm, least_mm), kFewest}, least_mm);
+  return point_patches(scan.points_mm, chosen, rule.apart_mm, rule.fewest);
 }
 
 }  // namespace
@@ -88,20 +93,20 @@ std::vector<std::uint8_t> points_inside(const PlacedScan& scan, const SurfaceInd
   return out;
 }
 
-std::vector<PointPatch> surfaces_inside(const PlacedScan& scan,
-                                        const std::vector<std::uint8_t>& inside,
+std::vector<PointPatch> surfaces_inside(const PlacedScan& scan, const InMaterial& material,
                                         const CellReadings& readings,
                                         const Eigen::VectorXi& region_of_cell,
                                         const std::vector<Region>& regions) {
-  return patches_where(scan, [&](std::size_t i) {
-    return inside[i] != 0 &&
+  return patches_where(scan, material.strays_per_mm3, [&](std::size_t i) {
+    return material.inside[i] != 0 &&
            !spoken_for(readings.cell_of_point[static_cast<Index>(i)], region_of_cell, regions);
   });
 }
 
-std::vector<PointPatch> surfaces_in_gaps(const PlacedScan& scan, const SurfaceIndex& design) {
+std::vector<PointPatch> surfaces_in_gaps(const PlacedScan& scan, const SurfaceIndex& design,
+                                         double strays_per_mm3) {
   const double noise_mm = std::max(kOffFace_mm, kDeepestNoise * scan.noise_mm);
-  return patches_where(scan, [&](std::size_t i) {
+  return patches_where(scan, strays_per_mm3, [&](std::size_t i) {
     if (scan.deviations.reading[i] != Reading::Beside) return false;
     const auto c = static_cast<Index>(i);
     // Either way along the surface's own normal: what is level with the gap's end lies before it.

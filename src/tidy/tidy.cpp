@@ -18,6 +18,7 @@ namespace trammel {
 namespace {
 
 using Eigen::Index;
+using Eigen::Vector3d;
 
 Scan only(const Scan& scan, const std::vector<std::uint32_t>& kept) {
   Scan out;
@@ -104,23 +105,40 @@ std::vector<std::uint32_t> one_of_each(const Scan& scan, const CurveOrder& cells
   return out;
 }
 
-/// Cells whose one point has its neighbours farther off than `factor` times the usual distance; in
-/// a cell of many none is lone.
-/// @param asked_mm  3 × #C, the one point of each cell, in the index
+/// How far off a cell's point has so many others of the scan: those of its own cell are with it,
+/// and the one point kept of another stands for all of that cell.
+double distance_to_others_mm(const CurveOrder& cells, const PointIndex& index, const Vector3d& p,
+                             std::size_t count) {
+  std::size_t met = 0;
+  double distance_mm = 0.0;
+  for (const Neighbour& at : index.nearest(p, static_cast<int>(count) + 1)) {
+    const auto c = static_cast<std::size_t>(at.index);
+    met += cells.end_of(c) - cells.cell_start[c];
+    distance_mm = at.distance_mm;
+    if (met > count) break;
+  }
+  return distance_mm;
+}
+
+/// Cells whose point has its neighbours farther off than `lone_factor` times the usual distance.
+/// Strays are few, so that among cells of a point each the median is the surface's. Where cells
+/// hold many they may hold most of the cells: the usual distance is the edge of a cell then, within
+/// which surface so dense has more than enough.
+/// @param asked_mm  3 × #C, the one point kept of each cell, in the index
+/// @param cell_mm   0: a cell for each point
 std::vector<std::uint8_t> lone_cells(const CurveOrder& cells, const Eigen::Matrix3Xd& asked_mm,
-                                     const PointIndex& index, const TidySettings& settings) {
+                                     const PointIndex& index, double cell_mm,
+                                     const TidySettings& settings) {
   std::vector<double> distance(cells.cell_start.size());
   for_each_index(distance.size(), [&](std::size_t c) {
-    const auto found = index.nearest(asked_mm.col(static_cast<Index>(c)), settings.neighbours + 1);
-    distance[c] = found.back().distance_mm;
+    distance[c] = distance_to_others_mm(cells, index, asked_mm.col(static_cast<Index>(c)),
+                                        static_cast<std::size_t>(settings.neighbours));
   });
   std::vector<double> sorted = distance;
-  const double limit = settings.lone_factor * median_of(sorted);
+  const double usual_mm = cell_mm > 0.0 ? cell_mm : median_of(sorted);
   std::vector<std::uint8_t> lone(distance.size(), 0);
-  for (std::size_t c = 0; c < lone.size(); ++c) {
-    const std::size_t count = cells.end_of(c) - cells.cell_start[c];
-    lone[c] = distance[c] > limit && count <= static_cast<std::size_t>(settings.neighbours) ? 1 : 0;
-  }
+  for (std::size_t c = 0; c < lone.size(); ++c)
+    lone[c] = distance[c] > settings.lone_factor * usual_mm ? 1 : 0;
   return lone;
 }
 
@@ -151,9 +169,8 @@ Tidied tidy(const Scan& scan, const TidySettings& settings) {
   std::vector<std::uint32_t> kept = cell_mm > 0.0 ? one_of_each(scan, cells) : cells.order;
   Scan asked = only(scan, kept);
   const PointIndex index(asked.points_mm);
-  // Strays are few: among them and without them, the median is the surface's.
-  counts.spacing_mm = median_spacing_mm(asked.points_mm, index);
-  const std::vector<std::uint8_t> lone = lone_cells(cells, asked.points_mm, index, settings);
+  const std::vector<std::uint8_t> lone =
+      lone_cells(cells, asked.points_mm, index, cell_mm, settings);
   counts.kept = 0;
   for (std::size_t c = 0; c < lone.size(); ++c) {
     if (lone[c] != 0)
@@ -164,7 +181,10 @@ Tidied tidy(const Scan& scan, const TidySettings& settings) {
   kept.resize(counts.kept);
   counts.spare = distinct - counts.isolated - counts.kept;
   need_points(scan, counts.kept);
-  out.scan = counts.isolated == 0 ? std::move(asked) : only(scan, kept);
+  if (counts.isolated > 0) out.scan = only(scan, kept);
+  counts.spacing_mm =
+      median_spacing_mm(counts.isolated > 0 ? out.scan.points_mm : asked.points_mm, index);
+  if (counts.isolated == 0) out.scan = std::move(asked);
   return out;
 }
 

@@ -34,7 +34,7 @@ struct Spiked {
     UncertaintyBudget u;
     u.expanded_mm = 0.05;
     return points_beyond(
-        {f.plan, f.index, f.tree.cells(), f.readings, f.deviations, points_mm, u, 0.4});
+        {f.plan, f.index, f.tree.cells(), f.readings, f.deviations, points_mm, u, 0.4, 0.0});
   }
   /// So many more of a kind that carries no distance, 1 mm above the face beside the others.
   void add(int count, Reading kind) {

@@ -39,7 +39,7 @@ struct OffPart {
       deviations.reading.push_back(near ? Reading::Stray : Reading::TooFar);
     }
     const Plan plan;
-    return rods({plan, design, deviations, at, 0.03, 0.37, 0.5});
+    return rods({plan, design, deviations, at, 0.03, 0.37, 0.5, 0.0});
   }
 };
 

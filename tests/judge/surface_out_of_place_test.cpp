@@ -38,8 +38,9 @@ struct InnerWall {
     deviations.reach_mm = 5.0;
   }
   [[nodiscard]] std::vector<PointPatch> found(const std::vector<Region>& regions = {}) const {
-    const PlacedScan scan{points_mm, normals, deviations, 0.03, 1.0, plan, 0.06};
-    return surfaces_inside(scan, points_inside(scan, design), readings, region_of_cell, regions);
+    const PlacedScan scan{points_mm, normals, deviations, 0.03, 0.4, plan, 0.06};
+    return surfaces_inside(scan, {points_inside(scan, design), 0.0}, readings, region_of_cell,
+                           regions);
   }
 };
 
@@ -129,7 +130,7 @@ std::vector<PointPatch> disc_in_hole(double z, double x = 30.0) {
   deviations.reach_mm = 5.0;
   deviations.reading.assign(disc.size(), Reading::Beside);
   const Eigen::Matrix3Xd normals = Vector3d::UnitZ().replicate(1, points_mm.cols());
-  return surfaces_in_gaps({points_mm, normals, deviations, 0.03, 1.0, Plan{}, 0.06}, design);
+  return surfaces_in_gaps({points_mm, normals, deviations, 0.03, 0.4, Plan{}, 0.06}, design, 0.0);
 }
 
 TEST(SurfacesInGaps, FloorOfAHoleThatShouldGoThroughIsFound) {

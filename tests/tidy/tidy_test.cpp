@@ -154,6 +154,28 @@ TEST(Tidy, WhereADenseScanIsSparseEveryPointIsKept) {
   EXPECT_EQ((dense.scan.points_mm.row(0).array() > 41.0).count(), 400);
 }
 
+// A tenth of a dense scan is strays, which lie in more cells than its surface does: their own
+// distances are the usual ones among cells, and none of them would be lone by those.
+TEST(Tidy, OfADenseScanStraysAreTakenAwayThoughTheyFillMoreCellsThanTheSurface) {
+  Scan scan = scan_of_points(Eigen::Matrix3Xd(3, 220'000));
+  scan.points_mm.leftCols(200'000) =
+      sample_surface(test::box({0, 0, 0}, {40, 30, 20}), 200'000, Rng(5)).points_mm;
+  Rng rng(3);
+  for (Index i = 200'000; i < scan.size(); ++i)
+    scan.points_mm.col(i) << rng.uniform(-30, 70), rng.uniform(-25, 55), rng.uniform(-25, 45);
+  const Tidied dense = tidy(scan, thinned_to(0.6));
+  ASSERT_GT(dense.counts.spare, 100'000U);
+  // 0.036 a mm³ are four in a ball of five cells: four in five have fewer than six others there.
+  std::size_t surface = 0;
+  for (Index i = 0; i < dense.scan.size(); ++i) {
+    const Vector3d off =
+        (dense.scan.points_mm.col(i) - Vector3d(20, 15, 10)).cwiseAbs() - Vector3d(20, 15, 10);
+    surface += std::abs(off.maxCoeff()) < 1e-9 ? 1 : 0;
+  }
+  EXPECT_GT(surface, 13000U);
+  EXPECT_GT(dense.counts.isolated, 10'000U);
+}
+
 TEST(Tidy, KeepsTheSamePointsOfADenseScanInWhateverOrderTheyCome) {
   Scan scan = dense_scan(), other = scan;
   for (Index i = 0; i < scan.size(); ++i)

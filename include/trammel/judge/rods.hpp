@@ -27,6 +27,7 @@ struct RodEvidence {
   double expanded_mm;                 ///< U (k = 2) of one reading
   double spacing_mm;                  ///< of the scan
   double point_mm2;                   ///< surface that a scan point stands for
+  double strays_per_mm3;              ///< 0 or more, of strays.hpp
 };
 
 /// The foot of a thin thing holds too few points to be a patch, but what rises from it is all in
@@ -34,13 +35,13 @@ struct RodEvidence {
 /// farther outside than the band and U) are of it where three quarters of those about them lie no
 /// farther from one line than a disc of the least area is wide; they are joined, and are a rod
 /// where
-/// - they are eight or more, and cover the least area by what a scan point stands for;
+/// - they are eight or more (among many strays more, strays.hpp), and cover the least area by what
+///   a scan point stands for;
 /// - they reach from the part to 3 mm from it or farther, over 5 mm or more;
 /// - the gap to the part is no wider than three of their own steps (of points as they fall, one gap
 ///   in twenty is); and
 /// - they meet a face in its middle, 1 mm or more from where it ends: the bench begins at edges,
-/// and
-///   so do streaks that a scanner draws into the air.
+///   and so do streaks that a scanner draws into the air.
 /// Only within the design's box and the reach about it.
 /// @return most points first
 [[nodiscard]] std::vector<Rod> rods(const RodEvidence& evidence);

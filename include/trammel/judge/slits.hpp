@@ -40,10 +40,10 @@ struct SlitEvidence {
 /// Two such points, up to 40 mm apart and beneath one flat face, lay a strip through the material,
 /// at right angles to the face. Others in it speak for a slit where strays would not put so many
 /// there once in a hundred scans, over all strips that were tried: their density is that of all
-/// such points over the faces thick enough to hold them, or that to both sides of the strip where
-/// it is higher. Where surface should have been seen in the strip and was not, less is enough: by
-/// that chance, yet no less than one in a hundred, for scanners that go in rows leave bare strips
-/// of their own.
+/// such points over the faces thick enough to hold them, or in the material under these, whichever
+/// gives more, or that to both sides of the strip where it is higher. Where surface should have
+/// been seen in the strip and was not, less is enough: by that chance, yet no less than one in a
+/// hundred, for scanners that go in rows leave bare strips of their own.
 ///
 /// Three points at least, one of them so deep; their length times their depth is at least the least
 /// area. Points that look across the face over them count at any depth, by the scanner's normals.

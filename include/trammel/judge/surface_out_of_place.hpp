@@ -21,8 +21,8 @@ struct PlacedScan {
   const Eigen::Matrix3Xd& points_mm;  ///< 3 × #P, design frame
   const Eigen::Matrix3Xd& normals;    ///< 3 × #P, unit, out of the material
   const Deviations& deviations;
-  double noise_mm;  ///< 1 σ of single readings
-  double apart_mm;  ///< points of one patch lie no farther from each other
+  double noise_mm;    ///< 1 σ of single readings
+  double spacing_mm;  ///< of the scan's points
   const Plan& plan;
   double expanded_mm;  ///< U (k = 2) of one reading
 };
@@ -44,11 +44,17 @@ inline constexpr double kDeepestNoise = 4.0, kLeastInMaterial_mm = 0.12;
 [[nodiscard]] std::vector<std::uint8_t> points_inside(const PlacedScan& scan,
                                                       const SurfaceIndex& design);
 
-/// Patches of five such points and more, without those that a region judged fail or undecided
-/// speaks for.
-/// @param inside  #P, as `points_inside` finds them
+/// What `points_inside` finds, and how many strays there are (strays.hpp).
+struct InMaterial {
+  std::vector<std::uint8_t> inside;  ///< #P
+  double strays_per_mm3 = 0.0;
+};
+
+/// Patches of such points, five or more, without those that a region judged fail or undecided
+/// speaks for. They lie up to 1 mm or 2.5 spacings apart; among many strays less, and more of them
+/// make a patch (strays.hpp).
 [[nodiscard]] std::vector<PointPatch> surfaces_inside(const PlacedScan& scan,
-                                                      const std::vector<std::uint8_t>& inside,
+                                                      const InMaterial& material,
                                                       const CellReadings& readings,
                                                       const Eigen::VectorXi& region_of_cell,
                                                       const std::vector<Region>& regions);
@@ -57,6 +63,7 @@ inline constexpr double kDeepestNoise = 4.0, kLeastInMaterial_mm = 0.12;
 /// other: the floor of a hole that does not go through, a plug, a bridge of weld in a slot. The
 /// bench seen through a hole is level with the edge of its wall and does not lie in it.
 [[nodiscard]] std::vector<PointPatch> surfaces_in_gaps(const PlacedScan& scan,
-                                                       const SurfaceIndex& design);
+                                                       const SurfaceIndex& design,
+                                                       double strays_per_mm3);
 
 }  // namespace trammel

@@ -17,9 +17,10 @@
 namespace trammel {
 
 struct TidySettings {
-  int neighbours = 6;        ///< the distance to this neighbour counts
-  double lone_factor = 5.0;  ///< times the scan's median of that distance: a stray
-  Thinning thinning;         ///< when a scan is denser than need be; off unless asked for
+  int neighbours = 6;  ///< the distance to this neighbour counts
+  double lone_factor =
+      5.0;            ///< times the usual: the scan's median, of a dense scan the cell's edge
+  Thinning thinning;  ///< when a scan is denser than need be; off unless asked for
 };
 
 struct Tidied {
