@@ -93,21 +93,24 @@ struct Passing {
   V8 normal;
   const F8 distance = distances(leaf, state.point, slack, normal);
   const F8 doubt = all(kFar * state.size + kNear * leaf.longest) + all(kNear) * distance;
-  alignas(32) float least[kLanes], most[kLanes];
-  store(least, distance - doubt - slack);
-  store(most, distance + doubt);
-  Passing pass = {0xffU, 0xffU};
-  if (q.filtered) pass = passing(q, normal, slack, leaf.lean);
-  float upper = state.upper;
-  for (int k = 0; k < kLanes; ++k) {
-    if (leaf.triangle[k] < 0) break;
-    if ((pass.sure >> static_cast<unsigned>(k) & 1U) != 0 && most[k] < upper) upper = most[k];
+  const F8 least = larger(distance - doubt - slack, all(0.0F));
+  const unsigned filled = not_negative(leaf.triangle);
+  Passing pass = {filled, filled};
+  if (q.filtered) {
+    pass = passing(q, normal, slack, leaf.lean);
+    pass.sure &= filled;
+    pass.maybe &= filled;
   }
+  const float upper = smallest(choose(pass.sure, distance + doubt, all(kNever)));
   if (upper < state.upper) set_upper(state, upper);
-  for (int k = 0; k < kLanes && leaf.triangle[k] >= 0; ++k) {
-    if ((pass.maybe >> static_cast<unsigned>(k) & 1U) == 0 || !(least[k] <= upper)) continue;
+  unsigned left = bits(at_most(least, all(state.upper))) & pass.maybe;
+  if (left == 0) return true;
+  alignas(32) float least_of[kLanes];
+  store(least_of, least);
+  for (; left != 0; left &= left - 1U) {
+    const int k = __builtin_ctz(left);
     if (state.count == room) return false;
-    out[state.count++] = {least[k] > 0.0F ? least[k] : 0.0F, leaf.triangle[k]};
+    out[state.count++] = {least_of[k], leaf.triangle[k]};
   }
   return true;
 }
@@ -154,7 +157,6 @@ void drop_far(State& state, Candidate* out) {
   const int bottom = depth;
   for (; left != 0; left &= left - 1U) {
     const int k = __builtin_ctz(left);
-    if (node.child[k] == kNoChild) continue;
     int at = depth++;
     for (; at > bottom && stack[at - 1].squared < values[k]; --at)
       stack[at] = stack[at - 1];
