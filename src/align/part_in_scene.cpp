@@ -16,6 +16,8 @@ constexpr double kFirstPieceSigma = 0.004;  // of the diagonal: about what a rou
 
 constexpr double kLeastSeen = 0.25;
 constexpr double kLeastOn = 0.9;
+/// What makes up for a bench that touches the part, or a clamp.
+constexpr double kLeastOnBench = 0.8, kMuchSeen = 0.5, kNothingAgainst = 0.002;
 constexpr double kMostRunsOn = 0.02;
 constexpr double kMostInside = 0.01;
 constexpr double kAsGood = 0.8;
@@ -82,7 +84,9 @@ std::vector<std::string> doubts_of_place(const PartEvidence& evidence) {
     doubts.push_back("only " + share_words(evidence.seen) +
                      " of the design's surface was found in the scan");
   }
-  if (evidence.on < kLeastOn) {
+  const bool nothing_against = evidence.seen >= kMuchSeen && evidence.runs_on <= kNothingAgainst &&
+                               evidence.inside <= kNothingAgainst;
+  if (evidence.on < (nothing_against ? kLeastOnBench : kLeastOn)) {
     doubts.push_back("only " + share_words(evidence.on) +
                      " of what was scanned near the design lies on it");
   }

@@ -14,10 +14,20 @@ PartEvidence evidence(double seen, double on, double runs_on, double inside = 0.
 TEST(DoubtsOfPlace, AreNoneWhereTheScanLiesOnTheDesignAndEndsWithIt) {
   EXPECT_TRUE(doubts_of_place(evidence(0.35, 0.98, 0.0)).empty());
   EXPECT_EQ(doubts_of_place(evidence(0.2, 0.98, 0.0)).size(), 1U);
-  EXPECT_EQ(doubts_of_place(evidence(0.9, 0.85, 0.0)).size(), 1U);
+  EXPECT_EQ(doubts_of_place(evidence(0.9, 0.75, 0.0)).size(), 1U);
   EXPECT_EQ(doubts_of_place(evidence(0.9, 0.98, 0.05)).size(), 1U);
   EXPECT_EQ(doubts_of_place(evidence(0.9, 0.98, 0.0, 0.03)).size(), 1U);
   EXPECT_EQ(doubts_of_place(PartEvidence{}).size(), 2U);
+}
+
+// The elbow of the study on its bench: 0.55, 0.85, 0, 0 in its place; the best of the wrong ones
+// 0.44, 0.78, 0.09, 0.006 (prove 3 0 elbow 'bench and clamp').
+TEST(DoubtsOfPlace, AllowABenchThatTouchesAPartOfWhichMuchWasSeen) {
+  EXPECT_TRUE(doubts_of_place(evidence(0.55, 0.85, 0.0)).empty());
+  EXPECT_EQ(doubts_of_place(evidence(0.45, 0.85, 0.0)).size(), 1U);
+  EXPECT_EQ(doubts_of_place(evidence(0.55, 0.78, 0.0)).size(), 1U);
+  EXPECT_EQ(doubts_of_place(evidence(0.55, 0.85, 0.01)).size(), 1U);
+  EXPECT_EQ(doubts_of_place(evidence(0.55, 0.85, 0.0, 0.006)).size(), 1U);
 }
 
 TEST(WorthOf, FallsWithAllThatSpeaksAgainstThePart) {
