@@ -2,67 +2,25 @@
 #include <open3d/geometry/TriangleMesh.h>
 #include <open3d/io/PointCloudIO.h>
 #include <open3d/io/TriangleMeshIO.h>
-#include <open3d/pipelines/registration/CorrespondenceChecker.h>
-#include <open3d/pipelines/registration/Feature.h>
-#include <open3d/pipelines/registration/Registration.h>
 #include <open3d/t/geometry/RaycastingScene.h>
 
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
-#include <memory>
 #include <vector>
 
 #include "bench/bench_table.hpp"
+#include "bench/open3d_alignment.hpp"
 #include "bench/plain_job.hpp"
 
 namespace trammel::bench {
 namespace {
 
 namespace o3d = open3d::geometry;
-namespace registration = open3d::pipelines::registration;
 using open3d::core::Tensor;
 
-constexpr double kVoxelShare = 1.0 / 70.0;  // of the diagonal
-constexpr double kFineShare = 1.0 / 500.0;
-constexpr std::size_t kSamples = 200000;
-constexpr int kRansacRounds = 100000;  // the library's own default
 constexpr double kBand_mm = 0.3;
-
-/// Points thinned for matching, with normals and features.
-struct Thinned {
-  std::shared_ptr<o3d::PointCloud> points;
-  std::shared_ptr<registration::Feature> features;
-};
-
-Thinned thinned(const o3d::PointCloud& cloud, double voxel_mm) {
-  Thinned out{cloud.VoxelDownSample(voxel_mm), nullptr};
-  out.points->EstimateNormals(o3d::KDTreeSearchParamHybrid(2.0 * voxel_mm, 30));
-  out.features = registration::ComputeFPFHFeature(
-      *out.points, o3d::KDTreeSearchParamHybrid(5.0 * voxel_mm, 100));
-  return out;
-}
-
-Eigen::Matrix4d coarse_pose(const o3d::PointCloud& scan, const o3d::PointCloud& samples,
-                            double voxel_mm) {
-  const Thinned source = thinned(scan, voxel_mm), target = thinned(samples, voxel_mm);
-  const double near_mm = 1.5 * voxel_mm;
-  const registration::CorrespondenceCheckerBasedOnEdgeLength edges(0.9);
-  const registration::CorrespondenceCheckerBasedOnDistance distances(near_mm);
-  return registration::RegistrationRANSACBasedOnFeatureMatching(
-             *source.points, *target.points, *source.features, *target.features, true, near_mm,
-             registration::TransformationEstimationPointToPoint(false), 3, {edges, distances},
-             registration::RANSACConvergenceCriteria(kRansacRounds, 0.999))
-      .transformation_;
-}
-
-Eigen::Matrix4d fine_pose(const o3d::PointCloud& scan, const o3d::PointCloud& samples,
-                          double fine_mm, const Eigen::Matrix4d& start) {
-  return registration::RegistrationICP(*scan.VoxelDownSample(fine_mm), samples, 3.0 * fine_mm,
-                                       start, registration::TransformationEstimationPointToPlane())
-      .transformation_;
-}
 
 Tensor float_rows(const std::vector<Eigen::Vector3d>& points) {
   std::vector<float> values;
@@ -104,10 +62,7 @@ std::optional<double> plain_job_ms(const std::filesystem::path& folder) {
   open3d::io::ReadPointCloud((folder / "scan.ply").string(), scan);
   design.RemoveDuplicatedVertices();
   design.ComputeVertexNormals();
-  const double diagonal_mm = (design.GetMaxBound() - design.GetMinBound()).norm();
-  const std::shared_ptr<o3d::PointCloud> samples = design.SamplePointsUniformly(kSamples);
-  const Eigen::Matrix4d coarse = coarse_pose(scan, *samples, kVoxelShare * diagonal_mm);
-  scan.Transform(fine_pose(scan, *samples, kFineShare * diagonal_mm, coarse));
+  scan.Transform(aligned(scan, design));
   colour_by_distance(scan, design);
   open3d::io::WritePointCloud((folder / "plain.ply").string(), scan);
   return watch.lap_ms();
