@@ -143,8 +143,7 @@ struct DeepMaterial {
   double volume_mm3 = 0.0;  ///< each part under the face it is nearest to
 };
 
-/// How deep under a cell the material is nearest to it, by halving; 0 where it is not so at
-/// `least`.
+/// How deep under a cell the material is nearest to it, by halving; 0 where not even at `least`.
 double nearest_down_to_mm(const SlitEvidence& e, Index cell, double least_mm) {
   constexpr int kHalvings = 6;
   const auto is_nearest = [&](double depth_mm) {

@@ -40,10 +40,9 @@ struct PlaceInScene {
 /// Why the part may not be held for found there; empty when it may. Asked of a pose that explains
 /// little of the scan, so that the scan itself does not speak for it:
 /// - at least a quarter of the design's surface was found,
-/// - nine tenths of what was scanned within 2 % of the diagonal lie on the design; eight, where
-/// half
-///   of its surface was found and nothing runs on or lies in the material: a bench touches the
-///   part, or a clamp,
+/// - nine tenths of what was scanned within 2 % of the diagonal lie on the design; eight, as where
+///   a bench or a clamp touches it, if half of its surface was found, nothing runs on and nothing
+///   lies in the material,
 /// - the scan ends where the design ends: of the border of what lies on it at most 2 % runs on,
 /// - next to nothing was scanned inside the material.
 [[nodiscard]] std::vector<std::string> doubts_of_place(const PartEvidence& evidence);

@@ -18,8 +18,8 @@ namespace trammel {
 
 struct TidySettings {
   int neighbours = 6;  ///< the distance to this neighbour counts
-  double lone_factor =
-      5.0;            ///< times the usual: the scan's median, of a dense scan the cell's edge
+  /// A stray's is so many times the usual: the scan's median, of a dense scan the edge of a cell.
+  double lone_factor = 5.0;
   Thinning thinning;  ///< when a scan is denser than need be; off unless asked for
 };
 
