@@ -25,7 +25,8 @@ PlacedScan placed_scan(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
           verdict.uncertainty.noise_mm,
           e.tidy.spacing_mm,
           e.plan,
-          verdict.uncertainty.expanded_mm};
+          verdict.uncertainty.expanded_mm,
+          area_of_a_point(e.tree.cells(), e.readings)};
 }
 
 Reasons walls_unseen(const Evidence& e, const Coverage& coverage,

@@ -27,7 +27,7 @@ class Beyond {
   explicit Beyond(const ReadPoints& read)
       : read_(read),
         by_mm_(std::max(read.uncertainty.expanded_mm, 4.0 * read.uncertainty.noise_mm)),
-        apart_mm_(std::max(std::sqrt(read.plan.least_area_mm2), kApartSpacings * read.spacing_mm)),
+        apart_mm_(std::max(std::sqrt(read.plan.least_area_mm2), 2.5 * read.spacing_mm)),
         needed_(static_cast<int>(std::ceil(std::max<double>(
             kFewestBeyond,
             read.plan.least_area_mm2 / area_of_a_point(read.cells, read.readings))))) {}
@@ -38,11 +38,11 @@ class Beyond {
     if (static_cast<int>(chosen.size()) < kFewestRead) return {};
     const std::vector<Index> aside = set_aside_beyond(sign);
     chosen.insert(chosen.end(), aside.begin(), aside.end());
-    const PatchRule rule = patch_rule(read_.strays_per_mm3, chosen.size(), {apart_mm_, needed_},
-                                      kApartSpacings * read_.spacing_mm);
-    std::vector<PointPatch> out;
-    for (PointPatch& patch : point_patches(read_.points_mm, chosen, rule.apart_mm, rule.fewest))
-      if (counts(patch)) out.push_back(std::move(patch));
+    std::vector<PointPatch> out = point_patches(read_.points_mm, chosen, apart_mm_, needed_);
+    drop_chance(out, {read_.points_mm, chosen.size(), read_.strays_per_mm3, apart_mm_},
+                read_.plan.least_area_mm2, area_of_a_point(read_.cells, read_.readings));
+    const auto is_none = [&](const PointPatch& patch) { return !counts(patch); };
+    out.erase(std::remove_if(out.begin(), out.end(), is_none), out.end());
     return out;
   }
 

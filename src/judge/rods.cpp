@@ -53,10 +53,11 @@ class RodSearch {
     const double needed = std::ceil(e_.plan.least_area_mm2 / std::max(1e-9, e_.point_mm2));
     const int fewest = static_cast<int>(std::clamp(needed, 1.0 * kFewestOfRod, 1e9));
     std::vector<Rod> out;
-    const PatchRule rule = patch_rule(e_.strays_per_mm3, chosen.size(), {about_mm_, fewest},
-                                      kApartSpacings * e_.spacing_mm);
-    for (const PointPatch& patch :
-         point_patches(e_.points_mm, chosen, rule.apart_mm, rule.fewest)) {
+    std::vector<PointPatch> patches = point_patches(e_.points_mm, chosen, about_mm_, fewest);
+    if (strays_about() > kFewestAbout)
+      drop_chance(patches, {e_.points_mm, chosen.size(), e_.strays_per_mm3, about_mm_},
+                  e_.plan.least_area_mm2, e_.point_mm2);
+    for (const PointPatch& patch : patches) {
       const Rod rod = described(patch);
       if (rod.points > 0) out.push_back(rod);
     }
@@ -79,6 +80,11 @@ class RodSearch {
       return at.found() && e_.design.signed_distance(p, at) >
                                band_at(e_.plan, at.foot_mm).band.over_mm + e_.expanded_mm;
     });
+  }
+
+  /// More than it takes, and what lies in line may be strays.
+  [[nodiscard]] double strays_about() const {
+    return e_.strays_per_mm3 * 4.0 / 3.0 * kPi * std::pow(about_mm_, 3);
   }
 
   /// Most of those about the point lie along one line, and to both sides of their middle.

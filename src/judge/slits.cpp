@@ -11,6 +11,7 @@
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/geometry/point_index.hpp"
+#include "trammel/judge/strays.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -48,16 +49,6 @@ constexpr double kByChanceSlits = 0.01;
 constexpr double kBareByRows = 0.01;
 /// Surface is looked for so far to both sides of the bare strip.
 constexpr double kSurfaceBeside_mm = 3.0;
-
-/// log of the chance that a Poisson variable of this mean is `least` or more.
-double log_as_many(int least, double mean) {
-  if (least <= 0 || mean >= least) return 0.0;
-  if (mean <= 0.0) return -700.0;
-  double term = 1.0, sum = 1.0;
-  for (int k = least + 1; term > 1e-12 * sum; ++k)
-    sum += term *= mean / k;
-  return std::min(0.0, least * std::log(mean) - mean - std::lgamma(least + 1.0) + std::log(sum));
-}
 
 /// log of the chance that a Poisson variable of this mean is `most` or less.
 double log_as_few(int most, double mean) {

@@ -5,6 +5,7 @@
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/parallel.hpp"
+#include "trammel/geometry/point_index.hpp"
 
 namespace trammel {
 namespace {
@@ -13,27 +14,23 @@ using Eigen::Index;
 
 /// Above the limits of the faces; strays are counted there.
 constexpr double kAbove_mm = 1.0;
-constexpr double kByChance = 0.01;
-constexpr double kReached = 0.25;
-/// Strays so thick that any step leads on: a patch must be that large to be seen among them.
-constexpr double kMostReached = 0.8;
-constexpr int kLargest = 200;
+/// Of scans that have a patch by chance: undecided for it is the lesser evil.
+constexpr double kByChance = 0.05;
+constexpr int kRadii = 7;
+constexpr double kNextRadius = 0.75;
+constexpr double kSeenAslant = 1.0 / 3.0;
 
 double ball_mm3(double radius_mm) {
   return 4.0 / 3.0 * kPi * radius_mm * radius_mm * radius_mm;
 }
 
-/// Chance that a stray's patch has exactly `n` points (Borel).
-double share_of_patches(int n, double reached) {
-  return std::exp(-reached * n + (n - 1) * std::log(reached * n) - std::lgamma(n + 1.0));
-}
-
-/// Patches of `fewest` and more among `count` strays, on average.
-double patches_by_chance(int fewest, double reached, std::size_t count) {
-  double patches = 0.0;
-  for (int n = fewest; n < fewest + 2 * kLargest; ++n)
-    patches += static_cast<double>(count) / n * share_of_patches(n, reached);
-  return patches;
+/// The least number of others within the radius that are no chance about any of `count` points.
+int fewest_others(double mean, std::size_t count) {
+  const double log_tried = std::log(static_cast<double>(count) * kRadii);
+  int fewest = 1;
+  while (log_tried + log_as_many(fewest, mean) > std::log(kByChance))
+    ++fewest;
+  return fewest;
 }
 
 }  // namespace
@@ -59,16 +56,44 @@ double strays_per_mm3(const PlacedScan& scan, const SurfaceIndex& design,
                                          (kAbove_mm * surface_area_mm2(design.mesh())));
 }
 
-PatchRule patch_rule(double strays_per_mm3, std::size_t count, const PatchRule& usual,
-                     double least_mm) {
-  if (!(strays_per_mm3 > 0.0) || count == 0) return usual;
-  const double enough_mm = std::cbrt(kReached / (strays_per_mm3 * ball_mm3(1.0)));
-  PatchRule rule = usual;
-  rule.apart_mm = std::min(usual.apart_mm, std::max(least_mm, enough_mm));
-  const double reached = std::min(kMostReached, strays_per_mm3 * ball_mm3(rule.apart_mm));
-  while (rule.fewest < kLargest && patches_by_chance(rule.fewest, reached, count) > kByChance)
-    ++rule.fewest;
-  return rule;
+double log_as_many(int least, double mean) {
+  if (least <= 0 || mean >= least) return 0.0;
+  if (mean <= 0.0) return -700.0;
+  double term = 1.0, sum = 1.0;
+  for (int k = least + 1; term > 1e-12 * sum; ++k)
+    sum += term *= mean / k;
+  return std::min(0.0, least * std::log(mean) - mean - std::lgamma(least + 1.0) + std::log(sum));
+}
+
+bool stands_out(const Joined& joined, double least_area_mm2, double point_mm2) {
+  const double radius_mm = std::sqrt(least_area_mm2 / kPi);
+  const int others = fewest_others(joined.strays_per_mm3 * ball_mm3(radius_mm), joined.count);
+  return others + 1 <= kSeenAslant * least_area_mm2 / point_mm2;
+}
+
+bool is_chance(const PointPatch& patch, const Joined& joined) {
+  std::vector<int> members(patch.members.begin(), patch.members.end());
+  std::sort(members.begin(), members.end());
+  const PointIndex index(joined.points_mm, members);
+  double radius_mm = joined.reach_mm;
+  for (int k = 0; k < kRadii; ++k, radius_mm *= kNextRadius) {
+    const int others = fewest_others(joined.strays_per_mm3 * ball_mm3(radius_mm), joined.count);
+    const auto is_dense = [&](int i) {
+      const auto found = index.nearest(joined.points_mm.col(i), others + 1, radius_mm);
+      return static_cast<int>(found.size()) > others;
+    };
+    if (patch.points > others && std::any_of(members.begin(), members.end(), is_dense))
+      return false;
+  }
+  return true;
+}
+
+void drop_chance(std::vector<PointPatch>& patches, const Joined& joined, double least_area_mm2,
+                 double point_mm2) {
+  if (patches.empty() || !(joined.strays_per_mm3 > 0.0)) return;
+  if (!stands_out(joined, least_area_mm2, point_mm2)) return;
+  const auto is = [&](const PointPatch& patch) { return is_chance(patch, joined); };
+  patches.erase(std::remove_if(patches.begin(), patches.end(), is), patches.end());
 }
 
 }  // namespace trammel

@@ -13,7 +13,7 @@ using Eigen::Index;
 using Eigen::Vector3d;
 
 constexpr int kFewest = 5;
-constexpr double kApart_mm = 1.0;
+constexpr double kApart_mm = 1.0, kApartSpacings = 2.5;
 /// What lies nearer to a face may belong to it: its normal went wrong.
 constexpr double kOffFace_mm = 0.25;
 constexpr double kOpposite = 0.5;
@@ -75,10 +75,11 @@ std::vector<PointPatch> patches_where(const PlacedScan& scan, double strays_per_
                                       const Choose& is_chosen) {
   const std::vector<Index> chosen =
       indices_where(static_cast<std::size_t>(scan.points_mm.cols()), is_chosen, 1024);
-  const double least_mm = kApartSpacings * scan.spacing_mm;
-  const PatchRule rule =
-      patch_rule(strays_per_mm3, chosen.size(), {std::max(kApart_mm, least_mm), kFewest}, least_mm);
-  return point_patches(scan.points_mm, chosen, rule.apart_mm, rule.fewest);
+  const double apart_mm = std::max(kApart_mm, kApartSpacings * scan.spacing_mm);
+  std::vector<PointPatch> out = point_patches(scan.points_mm, chosen, apart_mm, kFewest);
+  drop_chance(out, {scan.points_mm, chosen.size(), strays_per_mm3, apart_mm},
+              scan.plan.least_area_mm2, scan.point_mm2);
+  return out;
 }
 
 }  // namespace

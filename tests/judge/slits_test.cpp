@@ -51,7 +51,7 @@ struct SlitPlate {
     for (std::size_t i = 0; i < points.size(); ++i)
       at.col(static_cast<Index>(i)) = points[i];
     up.colwise() = Vector3d::UnitZ();
-    const PlacedScan scan{at, up, deviations, 0.015, 0.4, f.plan, 0.03};
+    const PlacedScan scan{at, up, deviations, 0.015, 0.4, f.plan, 0.03, 0.5};
     return slits({scan, f.index, f.tree.cells(), across});
   }
 };

@@ -2,7 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <random>
+#include <utility>
 
 #include "support/shapes.hpp"
 #include "trammel/judge/point_patches.hpp"
@@ -12,8 +14,6 @@ namespace {
 
 using Eigen::Index;
 using Eigen::Vector3d;
-
-constexpr PatchRule kUsual{1.0, 5};
 
 /// So many points a mm³, anywhere in a block of 60 × 40 × 20 mm.
 Eigen::Matrix3Xd strays(double per_mm3, unsigned seed) {
@@ -25,51 +25,80 @@ Eigen::Matrix3Xd strays(double per_mm3, unsigned seed) {
   return out;
 }
 
-std::size_t patches(const Eigen::Matrix3Xd& points_mm, const PatchRule& rule) {
+void add(const std::vector<Vector3d>& more, Eigen::Matrix3Xd& points_mm) {
+  const Index before = points_mm.cols();
+  points_mm.conservativeResize(3, before + static_cast<Index>(more.size()));
+  for (std::size_t i = 0; i < more.size(); ++i)
+    points_mm.col(before + static_cast<Index>(i)) = more[i];
+}
+
+/// Patches of five or more in steps of so much: all, and those that are denser than strays.
+/// @param point_mm2  of the surface of the scan
+std::pair<std::size_t, std::size_t> patches(const Eigen::Matrix3Xd& points_mm, double per_mm3,
+                                            double apart_mm, double point_mm2 = 0.05) {
   std::vector<Index> all(static_cast<std::size_t>(points_mm.cols()));
   for (std::size_t i = 0; i < all.size(); ++i)
     all[i] = static_cast<Index>(i);
-  return point_patches(points_mm, all, rule.apart_mm, rule.fewest).size();
+  std::vector<PointPatch> found = point_patches(points_mm, all, apart_mm, 5);
+  const std::size_t before = found.size();
+  drop_chance(found, {points_mm, all.size(), per_mm3, apart_mm}, 4.0, point_mm2);
+  return {before, found.size()};
 }
 
-TEST(PatchRule, IsTheUsualOneWhereThereAreNoStrays) {
-  const PatchRule rule = patch_rule(0.0, 100, kUsual, 0.5);
-  EXPECT_EQ(rule.fewest, 5);
-  EXPECT_EQ(rule.apart_mm, 1.0);
-  EXPECT_EQ(patch_rule(1e-4, 5, kUsual, 0.5).fewest, 5);
-}
-
-// 0.05 strays a mm³ are 3.6 % of a scan of 60 points a mm² of such a block, 0.4 some 30 %.
-TEST(PatchRule, StraysMakeNoPatchOnceInAHundredScans) {
-  for (const double per_mm3 : {0.05, 0.4}) {
-    std::size_t by_rule = 0, as_usual = 0;
-    for (unsigned seed = 0; seed < 40; ++seed) {
-      const Eigen::Matrix3Xd points_mm = strays(per_mm3, seed);
-      const auto count = static_cast<std::size_t>(points_mm.cols());
-      by_rule += patches(points_mm, patch_rule(per_mm3, count, kUsual, 0.3));
-      as_usual += patches(points_mm, kUsual);
+// 0.01 strays a mm³ are a fifth of a coarse scan of a bracket; of 0.4 each reaches the next.
+TEST(DropChance, StraysMakeNoPatchOnceInTwentyScans) {
+  for (const double per_mm3 : {0.01, 0.05, 0.4}) {
+    const double apart_mm = per_mm3 < 0.02 ? 2.3 : 1.0;
+    std::size_t usual = 0, left = 0;
+    for (unsigned seed = 0; seed < 30; ++seed) {
+      const auto [before, after] = patches(strays(per_mm3, seed), per_mm3, apart_mm);
+      usual += before;
+      left += after;
     }
-    EXPECT_LE(by_rule, 1U) << per_mm3;
-    EXPECT_GT(as_usual, 20U) << per_mm3;
+    EXPECT_GT(usual, 15U) << per_mm3;
+    EXPECT_LE(left, 4U) << per_mm3;  // of a mean of 1.5, five or more are one in fifty
   }
 }
 
-TEST(PatchRule, SurfaceAmongStraysIsAPatch) {
-  // 4 mm² of a wall, twelve points a mm², as it is left of a scan of sixty.
-  Eigen::Matrix3Xd points_mm = strays(0.4, 1);
-  const Index before = points_mm.cols();
-  points_mm.conservativeResize(3, before + 49);
-  for (int i = 0; i < 49; ++i)
-    points_mm.col(before + i) = Vector3d(30, 20 + 0.29 * (i % 7), 10 + 0.29 * (i / 7));
-  const PatchRule rule = patch_rule(0.4, static_cast<std::size_t>(points_mm.cols()), kUsual, 0.5);
-  EXPECT_GE(patches(points_mm, rule), 1U);
+// Eight points of the walls of a notch of 2 × 2 × 2 mm, in a scan of one point a mm² of which a
+// fifth is strays: it passed when a patch had to have more points than strays join to by chance.
+TEST(DropChance, AFewPointsOfASmallNotchAreNone) {
+  std::size_t seen = 0;
+  for (unsigned seed = 0; seed < 20; ++seed) {
+    Eigen::Matrix3Xd points_mm = strays(0.011, seed);
+    std::mt19937 random(seed);
+    std::uniform_real_distribution<double> even(0.0, 2.0);
+    std::vector<Vector3d> walls;
+    for (int i = 0; i < 8; ++i)
+      walls.emplace_back(30 + (i % 2) * 2.0, 20 + even(random), 10 + even(random));
+    add(walls, points_mm);
+    seen += patches(points_mm, 0.011, 2.3, 0.9).second >= 1 ? 1U : 0U;
+  }
+  EXPECT_EQ(seen, 20U);
 }
 
-// Borel's distribution: e^(-mn) (mn)^(n-1) / n!, of mean 1 / (1 − m). In 48,000 mm³ a thousand
-// strays reach 0.087 others each in 1 mm, so that 1000 / n · P(n) sums to 0.045 from n = 5 and to
-// 0.0063 from n = 6 (worked out apart, with Python).
-TEST(PatchRule, AgreesWithBorelsDistribution) {
-  EXPECT_EQ(patch_rule(1000.0 / 48000.0, 1000, kUsual, 1.0).fewest, 6);
+TEST(DropChance, SurfaceAmongThickStraysIsLeft) {
+  // 4 mm² of a wall, twelve points a mm², as it is left of a scan of sixty.
+  Eigen::Matrix3Xd points_mm = strays(0.4, 1);
+  std::vector<Vector3d> wall;
+  for (int i = 0; i < 49; ++i)
+    wall.emplace_back(30, 20 + 0.29 * (i % 7), 10 + 0.29 * (i / 7));
+  add(wall, points_mm);
+  EXPECT_GE(patches(points_mm, 0.4, 1.0).second, 1U);
+}
+
+TEST(DropChance, WithoutStraysNothingIs) {
+  EXPECT_EQ(patches(strays(0.05, 3), 0.0, 1.0).second, patches(strays(0.05, 3), 0.0, 1.0).first);
+}
+
+// Of a mean of 2, P(N ≥ 5) = 1 − 0.94735; of 0.5, P(N ≥ 1) = 1 − e^(−0.5) (tables of the Poisson
+// distribution).
+TEST(LogAsMany, AgreesWithTables) {
+  EXPECT_NEAR(std::exp(log_as_many(5, 2.0)), 0.05265, 5e-6);
+  EXPECT_NEAR(std::exp(log_as_many(1, 0.5)), 0.39347, 5e-6);
+  EXPECT_EQ(log_as_many(1, 2.0), 0.0);  // the mean or less is no feat
+  EXPECT_EQ(log_as_many(0, 2.0), 0.0);
+  EXPECT_LT(log_as_many(1, 0.0), -600.0);
 }
 
 struct Strewn {
@@ -91,7 +120,8 @@ struct Strewn {
   [[nodiscard]] double density() {
     deviations.reach_mm = 5.0;
     normals = Vector3d::UnitZ().replicate(1, points_mm.cols());
-    return strays_per_mm3({points_mm, normals, deviations, 0.03, 0.4, plan, 0.06}, design, inside);
+    return strays_per_mm3({points_mm, normals, deviations, 0.03, 0.4, plan, 0.06, 0.5}, design,
+                          inside);
   }
 };
 

@@ -38,7 +38,7 @@ struct InnerWall {
     deviations.reach_mm = 5.0;
   }
   [[nodiscard]] std::vector<PointPatch> found(const std::vector<Region>& regions = {}) const {
-    const PlacedScan scan{points_mm, normals, deviations, 0.03, 0.4, plan, 0.06};
+    const PlacedScan scan{points_mm, normals, deviations, 0.03, 0.4, plan, 0.06, 0.5};
     return surfaces_inside(scan, {points_inside(scan, design), 0.0}, readings, region_of_cell,
                            regions);
   }
@@ -130,7 +130,8 @@ std::vector<PointPatch> disc_in_hole(double z, double x = 30.0) {
   deviations.reach_mm = 5.0;
   deviations.reading.assign(disc.size(), Reading::Beside);
   const Eigen::Matrix3Xd normals = Vector3d::UnitZ().replicate(1, points_mm.cols());
-  return surfaces_in_gaps({points_mm, normals, deviations, 0.03, 0.4, Plan{}, 0.06}, design, 0.0);
+  return surfaces_in_gaps({points_mm, normals, deviations, 0.03, 0.4, Plan{}, 0.06, 0.5}, design,
+                          0.0);
 }
 
 TEST(SurfacesInGaps, FloorOfAHoleThatShouldGoThroughIsFound) {

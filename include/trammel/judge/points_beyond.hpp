@@ -32,8 +32,8 @@ struct ReadPoints {
 /// it is that of the face it stands on. Its points are there all the same. They are joined where
 /// they lie within the side of the least area (or 2.5 spacings, where that is more) of each other,
 /// proud and shy apart; eight or more make a patch when, by the share of the surface that a point
-/// stands for, they cover the least area or more. Among many strays they must lie nearer to each
-/// other and be more (strays.hpp).
+/// stands for, they cover the least area or more. They must be denser than strays where that can be
+/// told (strays.hpp).
 ///
 /// A point counts that lies beyond its limit by more than U, and than four times the noise. Four at
 /// least must have been read; to so many belong those beside the part and strays that lie as far

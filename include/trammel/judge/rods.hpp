@@ -35,8 +35,8 @@ struct RodEvidence {
 /// farther outside than the band and U) are of it where three quarters of those about them lie no
 /// farther from one line than a disc of the least area is wide; they are joined, and are a rod
 /// where
-/// - they are eight or more (among many strays more, strays.hpp), and cover the least area by what
-///   a scan point stands for;
+/// - they are eight or more, and cover the least area by what a scan point stands for, and where
+///   strays alone would be as many about a point, they are denser than these (strays.hpp);
 /// - they reach from the part to 3 mm from it or farther, over 5 mm or more;
 /// - the gap to the part is no wider than three of their own steps (of points as they fall, one gap
 ///   in twenty is); and

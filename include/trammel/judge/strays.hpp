@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "trammel/geometry/surface_index.hpp"
+#include "trammel/judge/point_patches.hpp"
 #include "trammel/judge/surface_out_of_place.hpp"
 
 namespace trammel {
@@ -19,22 +20,31 @@ namespace trammel {
 [[nodiscard]] double strays_per_mm3(const PlacedScan& scan, const SurfaceIndex& design,
                                     const std::vector<std::uint8_t>& inside);
 
-/// Points of one surface lie no farther apart than so many spacings.
-inline constexpr double kApartSpacings = 2.5;
+/// log of the chance that a Poisson variable of this mean is `least` or more.
+[[nodiscard]] double log_as_many(int least, double mean);
 
-/// How points are joined to patches, and how many of them are no longer chance.
-struct PatchRule {
-  double apart_mm = 0.0;  ///< from each other at most
-  int fewest = 0;
+/// Points that were joined to patches, among strays.
+struct Joined {
+  const Eigen::Matrix3Xd& points_mm;  ///< 3 × #P, all that the patches have their members of
+  std::size_t count = 0;              ///< of those that were joined
+  double strays_per_mm3 = 0.0;
+  double reach_mm = 0.0;  ///< of a step
 };
 
-/// Of `count` strays strewn evenly, those that can be reached in steps of `apart_mm` are at most as
-/// many as in a branching process with a Poisson number of offspring (their total is Borel's
-/// distribution), as steps that lead back to the same place are not counted twice there. The patch
-/// is so large that fewer than one in a hundred scans has one by chance. Where strays lie so thick
-/// that each leads to a quarter of another, steps are shortened, yet to no less than `least_mm`.
-/// @param usual  the rule where there are none: its count is the least
-[[nodiscard]] PatchRule patch_rule(double strays_per_mm3, std::size_t count, const PatchRule& usual,
-                                   double least_mm);
+/// Whether a defect of the least area would stand out among the strays: a third of the points that
+/// the scan has of so much surface, for walls are seen aslant, are denser than strays in its disc.
+/// @param point_mm2  surface that a scan point stands for
+[[nodiscard]] bool stands_out(const Joined& joined, double least_area_mm2, double point_mm2);
+
+/// Whether strays strewn evenly put patches as dense as this one into more than one of twenty
+/// scans. It is denser where about one of its points, within a radius of seven from the reach down
+/// to a fifth of it, so many others of it lie as a Poisson process does not have about any of
+/// the points joined, over all of them and all radii.
+[[nodiscard]] bool is_chance(const PointPatch& patch, const Joined& joined);
+
+/// Takes patches away that are chance, where a defect would stand out. Elsewhere chance and defect
+/// look alike, and all stay: such a scan is undecided. All stay where there are no strays, too.
+void drop_chance(std::vector<PointPatch>& patches, const Joined& joined, double least_area_mm2,
+                 double point_mm2);
 
 }  // namespace trammel

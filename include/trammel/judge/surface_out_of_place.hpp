@@ -25,6 +25,7 @@ struct PlacedScan {
   double spacing_mm;  ///< of the scan's points
   const Plan& plan;
   double expanded_mm;  ///< U (k = 2) of one reading
+  double point_mm2;    ///< surface that a scan point stands for
 };
 
 /// Depth of a point in the material that noise does not make (so many sigma), and scanners' small
@@ -51,8 +52,8 @@ struct InMaterial {
 };
 
 /// Patches of such points, five or more, without those that a region judged fail or undecided
-/// speaks for. They lie up to 1 mm or 2.5 spacings apart; among many strays less, and more of them
-/// make a patch (strays.hpp).
+/// speaks for. They lie up to 1 mm or 2.5 spacings apart, and denser than strays where that can be
+/// told (strays.hpp).
 [[nodiscard]] std::vector<PointPatch> surfaces_inside(const PlacedScan& scan,
                                                       const InMaterial& material,
                                                       const CellReadings& readings,
