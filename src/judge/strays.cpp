@@ -19,6 +19,8 @@ constexpr double kByChance = 0.05;
 constexpr int kRadii = 7;
 constexpr double kNextRadius = 0.75;
 constexpr double kSeenAslant = 1.0 / 3.0;
+/// Of the bare places that hold a stray.
+constexpr double kFilled = 0.05;
 
 double ball_mm3(double radius_mm) {
   return 4.0 / 3.0 * kPi * radius_mm * radius_mm * radius_mm;
@@ -65,10 +67,16 @@ double log_as_many(int least, double mean) {
   return std::min(0.0, least * std::log(mean) - mean - std::lgamma(least + 1.0) + std::log(sum));
 }
 
-bool stands_out(const Joined& joined, double least_area_mm2, double point_mm2) {
+int points_that_stand_out(const Joined& joined, double least_area_mm2) {
   const double radius_mm = std::sqrt(least_area_mm2 / kPi);
-  const int others = fewest_others(joined.strays_per_mm3 * ball_mm3(radius_mm), joined.count);
-  return others + 1 <= kSeenAslant * least_area_mm2 / point_mm2;
+  return 1 + fewest_others(joined.strays_per_mm3 * ball_mm3(radius_mm), joined.count);
+}
+
+bool may_hide(const Joined& joined, double bare_mm, int fewest, double least_area_mm2,
+              double point_mm2) {
+  if (joined.count == 0 || joined.strays_per_mm3 * ball_mm3(bare_mm) < kFilled) return false;
+  return std::max(fewest, points_that_stand_out(joined, least_area_mm2)) >
+         least_area_mm2 / point_mm2;
 }
 
 bool is_chance(const PointPatch& patch, const Joined& joined) {
@@ -91,7 +99,8 @@ bool is_chance(const PointPatch& patch, const Joined& joined) {
 void drop_chance(std::vector<PointPatch>& patches, const Joined& joined, double least_area_mm2,
                  double point_mm2) {
   if (patches.empty() || !(joined.strays_per_mm3 > 0.0)) return;
-  if (!stands_out(joined, least_area_mm2, point_mm2)) return;
+  if (points_that_stand_out(joined, least_area_mm2) > kSeenAslant * least_area_mm2 / point_mm2)
+    return;
   const auto is = [&](const PointPatch& patch) { return is_chance(patch, joined); };
   patches.erase(std::remove_if(patches.begin(), patches.end(), is), patches.end());
 }

@@ -12,7 +12,6 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
-constexpr int kFewest = 5;
 constexpr double kApart_mm = 1.0, kApartSpacings = 2.5;
 /// What lies nearer to a face may belong to it: its normal went wrong.
 constexpr double kOffFace_mm = 0.25;
@@ -76,7 +75,7 @@ std::vector<PointPatch> patches_where(const PlacedScan& scan, double strays_per_
   const std::vector<Index> chosen =
       indices_where(static_cast<std::size_t>(scan.points_mm.cols()), is_chosen, 1024);
   const double apart_mm = std::max(kApart_mm, kApartSpacings * scan.spacing_mm);
-  std::vector<PointPatch> out = point_patches(scan.points_mm, chosen, apart_mm, kFewest);
+  std::vector<PointPatch> out = point_patches(scan.points_mm, chosen, apart_mm, kFewestInside);
   drop_chance(out, {scan.points_mm, chosen.size(), strays_per_mm3, apart_mm},
               scan.plan.least_area_mm2, scan.point_mm2);
   return out;

@@ -31,10 +31,16 @@ struct Joined {
   double reach_mm = 0.0;  ///< of a step
 };
 
-/// Whether a defect of the least area would stand out among the strays: a third of the points that
-/// the scan has of so much surface, for walls are seen aslant, are denser than strays in its disc.
+/// Points, one of them in the middle, that are no chance anywhere in a disc of the least area.
+[[nodiscard]] int points_that_stand_out(const Joined& joined, double least_area_mm2);
+
+/// Whether strays may hide a defect of the least area: one of them lies in one of twenty places
+/// that such a defect leaves bare, within `bare_mm`, and of the surface that is missing the scan
+/// has fewer points than make a patch, or than stand out.
+/// @param fewest     points that make a patch
 /// @param point_mm2  surface that a scan point stands for
-[[nodiscard]] bool stands_out(const Joined& joined, double least_area_mm2, double point_mm2);
+[[nodiscard]] bool may_hide(const Joined& joined, double bare_mm, int fewest, double least_area_mm2,
+                            double point_mm2);
 
 /// Whether strays strewn evenly put patches as dense as this one into more than one of twenty
 /// scans. It is denser where about one of its points, within a radius of seven from the reach down
@@ -42,7 +48,8 @@ struct Joined {
 /// the points joined, over all of them and all radii.
 [[nodiscard]] bool is_chance(const PointPatch& patch, const Joined& joined);
 
-/// Takes patches away that are chance, where a defect would stand out. Elsewhere chance and defect
+/// Takes patches away that are chance, where a defect would stand out by a third of its points, for
+/// walls are seen aslant. Elsewhere chance and defect
 /// look alike, and all stay: such a scan is undecided. All stay where there are no strays, too.
 void drop_chance(std::vector<PointPatch>& patches, const Joined& joined, double least_area_mm2,
                  double point_mm2);

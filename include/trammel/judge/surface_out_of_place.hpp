@@ -51,6 +51,9 @@ struct InMaterial {
   double strays_per_mm3 = 0.0;
 };
 
+/// So many of them make a patch.
+inline constexpr int kFewestInside = 5;
+
 /// Patches of such points, five or more, without those that a region judged fail or undecided
 /// speaks for. They lie up to 1 mm or 2.5 spacings apart, and denser than strays where that can be
 /// told (strays.hpp).
