@@ -95,8 +95,9 @@ TEST(MayHide, WhereABarePlaceIsFilledAndWhatIsLeftIsTooLittle) {
   const Eigen::Matrix3Xd none(3, 0);
   // A fifth of strays, one point a mm²: 4 mm² have four points, and five make a patch.
   EXPECT_TRUE(may_hide({none, 70, 0.003, 0.0}, 2.1, 5, 4.0, 0.9));
-  EXPECT_FALSE(may_hide({none, 70, 0.003, 0.0}, 2.1, 5, 4.0, 0.3));  // thirteen
-  EXPECT_FALSE(may_hide({none, 7, 0.0003, 0.0}, 2.1, 5, 4.0, 0.9));  // nothing fills it
+  EXPECT_TRUE(may_hide({none, 83, 0.0013, 0.0}, 1.7, 5, 4.0, 0.79));  // a tenth, five points
+  EXPECT_FALSE(may_hide({none, 70, 0.003, 0.0}, 2.1, 5, 4.0, 0.3));   // thirteen
+  EXPECT_FALSE(may_hide({none, 7, 0.0003, 0.0}, 2.1, 5, 4.0, 0.9));   // nothing fills it
   EXPECT_FALSE(may_hide({none, 0, 0.0, 0.0}, 2.1, 5, 4.0, 0.9));
   EXPECT_FALSE(may_hide({none, 26'000, 0.3, 0.0}, 1.1, 5, 4.0, 0.09));  // 44 points stand out
   EXPECT_TRUE(may_hide({none, 26'000, 3.0, 0.0}, 1.1, 5, 4.0, 0.09));

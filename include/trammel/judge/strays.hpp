@@ -35,8 +35,9 @@ struct Joined {
 [[nodiscard]] int points_that_stand_out(const Joined& joined, double least_area_mm2);
 
 /// Whether strays may hide a defect of the least area: one of them lies in one of twenty places
-/// that such a defect leaves bare, within `bare_mm`, and of the surface that is missing the scan
-/// has fewer points than make a patch, or than stand out.
+/// that such a defect leaves bare, within `bare_mm`, and half as many points as the scan has of the
+/// least area make no patch, or do not stand out. (A notch of 2 × 2 mm through a rim, five points
+/// to the least area and 10 % of strays, passed when that many counted whole.)
 /// @param fewest     points that make a patch
 /// @param point_mm2  surface that a scan point stands for
 [[nodiscard]] bool may_hide(const Joined& joined, double bare_mm, int fewest, double least_area_mm2,
