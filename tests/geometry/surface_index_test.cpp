@@ -103,6 +103,16 @@ TEST(SurfaceIndex, OffsetsOfABoxComeBackFromAMicrometreToTenMillimetres) {
   }
 }
 
+// One of a scan whose numbers do not fit in single precision: there is no nearest, and no harm.
+TEST(SurfaceIndex, OfAPointAtInfinityNothingIsNearest) {
+  const SurfaceIndex index(test::box({0, 0, 0}, {60, 40, 9}));
+  for (const double far_mm : {1e300, std::numeric_limits<double>::infinity()}) {
+    EXPECT_FALSE(index.nearest({far_mm, 5, 5}, 10.0).found()) << far_mm;
+    EXPECT_FALSE(index.nearest({far_mm, far_mm, -far_mm}, 10.0).found()) << far_mm;
+  }
+  EXPECT_TRUE(index.nearest({1e14, 5, 5}).found());
+}
+
 TEST(SurfaceIndex, SphereIsOffByNoMoreThanItsFacetsAre) {
   const double radius = 25.0;
   const Mesh mesh = test::sphere(radius, 4);
