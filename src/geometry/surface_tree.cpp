@@ -149,10 +149,8 @@ class Builder {
 
   static void clear(wide::Node& node) {
     for (int k = 0; k < wide::kLanes; ++k) {
-      for (int axis = 0; axis < 3; ++axis) {
-        node.low[axis][k] = HUGE_VALF;
-        node.high[axis][k] = -HUGE_VALF;
-      }
+      for (int axis = 0; axis < 3; ++axis)
+        node.low[axis][k] = node.high[axis][k] = 0.0F;
       node.child[k] = wide::kNoChild;
     }
   }

@@ -157,7 +157,7 @@ void drop_far(State& state, Candidate* out) {
   const int bottom = depth;
   for (; left != 0; left &= left - 1U) {
     const int k = __builtin_ctz(left);
-    if (node.child[k] == kNoChild) continue;  // a point at infinity is no farther from it
+    if (node.child[k] == kNoChild) continue;
     int at = depth++;
     for (; at > bottom && stack[at - 1].squared < values[k]; --at)
       stack[at] = stack[at - 1];

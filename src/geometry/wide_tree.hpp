@@ -16,8 +16,7 @@ constexpr int kLanes = 8;
 constexpr std::uint32_t kLeafBit = 0x80000000U;
 constexpr std::uint32_t kNoChild = 0xffffffffU;
 
-/// Eight boxes, rounded outwards. A child is a node, kLeafBit | a leaf, or kNoChild, whose box is
-/// infinitely far from all points but those at infinity.
+/// Eight boxes, rounded outwards. A child is a node, kLeafBit | a leaf, or kNoChild.
 struct alignas(32) Node {
   float low[3][kLanes];
   float high[3][kLanes];
