@@ -5,7 +5,6 @@
 /// how sure it is; the peer thins, matches and fits. A line beside them says how far off each lay
 /// at the worst corner of the part.
 
-#include <algorithm>
 #include <iostream>
 #include <string>
 #include <vector>
