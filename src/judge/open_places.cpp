@@ -137,13 +137,14 @@ Reasons open_places(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
   return out;
 }
 
-Reasons hidden_by_strays(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
-                         const InMaterial& material) {
+Reasons hidden_by_strays(const Evidence& e, const InMaterial& material) {
   const auto count = std::count(material.inside.begin(), material.inside.end(), 1);
-  const Joined inside{points_mm, static_cast<std::size_t>(count), material.strays_per_mm3, 0.0};
   const double point_mm2 = area_of_a_point(e.tree.cells(), e.readings);
   const double bare_mm = bare_disc(e.plan.least_area_mm2, e.tidy.spacing_mm).near_mm;
-  if (!may_hide(inside, bare_mm, kFewestInside, e.plan.least_area_mm2, point_mm2)) return {};
+  if (!may_hide({material.strays_per_mm3, static_cast<std::size_t>(count), e.plan.least_area_mm2,
+                 point_mm2},
+                bare_mm, kFewestInside))
+    return {};
   return {"Strays lie so thick about the part (" + fixed(1000.0 * material.strays_per_mm3, 0) +
           " in 1,000 mm³) and its own points so thin (" + fixed(1.0 / point_mm2, 1) +
           " a mm²) that a defect of " + shortest(e.plan.least_area_mm2) +

@@ -43,8 +43,7 @@ inline void append(Reasons& to, const Reasons& from) {
 
 /// So many strays, and so few points of the part, that a defect of the least area does not stand
 /// out. Asked likewise.
-[[nodiscard]] Reasons hidden_by_strays(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
-                                       const InMaterial& material);
+[[nodiscard]] Reasons hidden_by_strays(const Evidence& e, const InMaterial& material);
 
 /// Things too thin for their feet to be told by `things_on_part`. Asked likewise.
 [[nodiscard]] Reasons rods_on_part(const Evidence& e, const Eigen::Matrix3Xd& points_mm,

@@ -28,9 +28,9 @@ class Beyond {
       : read_(read),
         by_mm_(std::max(read.uncertainty.expanded_mm, 4.0 * read.uncertainty.noise_mm)),
         apart_mm_(std::max(std::sqrt(read.plan.least_area_mm2), 2.5 * read.spacing_mm)),
-        needed_(static_cast<int>(std::ceil(std::max<double>(
-            kFewestBeyond,
-            read.plan.least_area_mm2 / area_of_a_point(read.cells, read.readings))))) {}
+        point_mm2_(area_of_a_point(read.cells, read.readings)),
+        needed_(static_cast<int>(
+            std::ceil(std::max<double>(kFewestBeyond, read.plan.least_area_mm2 / point_mm2_)))) {}
 
   /// Patches of points proud, or shy, of their limit.
   [[nodiscard]] std::vector<PointPatch> patches(double sign) const {
@@ -39,8 +39,8 @@ class Beyond {
     const std::vector<Index> aside = set_aside_beyond(sign);
     chosen.insert(chosen.end(), aside.begin(), aside.end());
     std::vector<PointPatch> out = point_patches(read_.points_mm, chosen, apart_mm_, needed_);
-    drop_chance(out, {read_.points_mm, chosen.size(), read_.strays_per_mm3, apart_mm_},
-                read_.plan.least_area_mm2, area_of_a_point(read_.cells, read_.readings));
+    drop_chance(out, read_.points_mm, apart_mm_,
+                {read_.strays_per_mm3, chosen.size(), read_.plan.least_area_mm2, point_mm2_});
     const auto is_none = [&](const PointPatch& patch) { return !counts(patch); };
     out.erase(std::remove_if(out.begin(), out.end(), is_none), out.end());
     return out;
@@ -94,7 +94,7 @@ class Beyond {
   }
 
   const ReadPoints& read_;
-  double by_mm_, apart_mm_;
+  double by_mm_, apart_mm_, point_mm2_;
   int needed_;
 };
 

@@ -54,9 +54,10 @@ class RodSearch {
     const int fewest = static_cast<int>(std::clamp(needed, 1.0 * kFewestOfRod, 1e9));
     std::vector<Rod> out;
     std::vector<PointPatch> patches = point_patches(e_.points_mm, chosen, about_mm_, fewest);
-    if (strays_about() > kFewestAbout)
-      drop_chance(patches, {e_.points_mm, chosen.size(), e_.strays_per_mm3, about_mm_},
-                  e_.plan.least_area_mm2, e_.point_mm2);
+    // Strays alone are as many about a point, and may lie in line.
+    if (strays_about(e_.strays_per_mm3, about_mm_) > kFewestAbout)
+      drop_chance(patches, e_.points_mm, about_mm_,
+                  {e_.strays_per_mm3, chosen.size(), e_.plan.least_area_mm2, e_.point_mm2});
     for (const PointPatch& patch : patches) {
       const Rod rod = described(patch);
       if (rod.points > 0) out.push_back(rod);
@@ -80,11 +81,6 @@ class RodSearch {
       return at.found() && e_.design.signed_distance(p, at) >
                                band_at(e_.plan, at.foot_mm).band.over_mm + e_.expanded_mm;
     });
-  }
-
-  /// More than it takes, and what lies in line may be strays.
-  [[nodiscard]] double strays_about() const {
-    return e_.strays_per_mm3 * 4.0 / 3.0 * kPi * std::pow(about_mm_, 3);
   }
 
   /// Most of those about the point lie along one line, and to both sides of their middle.

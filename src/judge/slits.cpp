@@ -4,14 +4,13 @@
 #include <array>
 #include <cmath>
 #include <iterator>
-#include <numeric>
+#include <limits>
 #include <utility>
 
-#include "trammel/base/directions.hpp"
 #include "trammel/base/numbers.hpp"
 #include "trammel/base/parallel.hpp"
+#include "trammel/base/poisson.hpp"
 #include "trammel/geometry/point_index.hpp"
-#include "trammel/judge/strays.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -20,8 +19,6 @@ namespace {
 using Eigen::Index;
 using Eigen::Vector3d;
 
-/// How deep a scanner sees into a slit of 1 mm: light and camera stand 20° apart or more.
-constexpr double kSeenDeep_mm = 3.0;
 /// Half widths of the strips: a hair crack, a saw cut, what a disc of the least area just misses.
 constexpr std::array<double, 3> kHalfWidths_mm = {0.3, 0.6, 1.0};
 /// The strips beside it in which strays are counted reach so many half widths from its middle.
@@ -36,9 +33,6 @@ constexpr int kEndsTried = 40;
 constexpr int kFewestInSlit = 3;
 /// Of a slit told by points within the band: one deeper than that may be a stray.
 constexpr int kBeyondInSlit = 2;
-/// Directions along a face in which another may stand before the point.
-constexpr int kAsides = 8;
-constexpr double kAsideFace = 0.7;
 /// Beneath one flat face, or the two of a wall.
 constexpr double kOneWall = 0.9;
 /// A strip runs along its face.
@@ -49,122 +43,6 @@ constexpr double kByChanceSlits = 0.01;
 constexpr double kBareByRows = 0.01;
 /// Surface is looked for so far to both sides of the bare strip.
 constexpr double kSurfaceBeside_mm = 3.0;
-
-/// log of the chance that a Poisson variable of this mean is `most` or less.
-double log_as_few(int most, double mean) {
-  if (mean <= most) return 0.0;
-  double term = 1.0, sum = 1.0;  // from `most` down
-  for (int k = most; k > 0; --k)
-    sum += term *= k / mean;
-  return most * std::log(mean) - mean - std::lgamma(most + 1.0) + std::log(sum);
-}
-
-enum class Depth {
-  None,
-  Shallow,  ///< within the band of one face, or of the two of a wall
-  Across,   ///< so, but it looks across the face
-  Beyond,   ///< deeper than the band under every face, by U and noise
-};
-
-struct DeepPoint {
-  Index point = 0;
-  Vector3d face = Vector3d::Zero();  ///< normal of the nearest
-  double depth_mm = 0.0;
-  Depth kind = Depth::None;
-};
-
-/// How deep what lies under this place must be to be out of its band for sure.
-double beyond_band_mm(const PlacedScan& scan, const Vector3d& foot_mm) {
-  return band_at(scan.plan, foot_mm).band.under_mm +
-         std::max(scan.expanded_mm, kDeepestNoise * scan.noise_mm);
-}
-
-/// A point near the face that it was read from is not deep under any.
-bool lies_on_face(const Deviations& deviations, std::size_t i, double least_mm) {
-  const bool inferred = !deviations.inferred.empty() && deviations.inferred[i] != 0;
-  return deviations.reading[i] == Reading::Measured && !inferred &&
-         std::abs(deviations.signed_mm[static_cast<Index>(i)]) < least_mm;
-}
-
-/// Within its band, a face that stands at an angle to the nearest may itself be seen there.
-bool lies_at_another_face(const SurfaceIndex& design, const Vector3d& p, const Vector3d& face,
-                          double band_mm) {
-  const auto asides = directions_across(face, kAsides);
-  return std::any_of(asides.begin(), asides.end(), [&](const Vector3d& aside) {
-    return design.nearest_facing(p, aside, kAsideFace, band_mm).found();
-  });
-}
-
-DeepPoint depth_of(const SlitEvidence& e, std::size_t i) {
-  const Deviations& deviations = e.scan.deviations;
-  const Reading reading = deviations.reading[i];
-  const bool across = !e.across.empty() && e.across[i] != 0;
-  const double least_mm = surely_inside_mm(e.scan);
-  DeepPoint out;
-  out.point = static_cast<Index>(i);
-  if (reading == Reading::TooFar || reading == Reading::BorderEdge) return out;
-  if (!across && lies_on_face(deviations, i, least_mm)) return out;
-  const Vector3d p = e.scan.points_mm.col(out.point);
-  const SurfacePoint at = e.design.nearest(p, kSeenDeep_mm);
-  if (!at.found() || e.design.on_border(at)) return out;
-  out.depth_mm = -e.design.signed_distance(p, at);
-  out.face = e.design.face_normal(at.triangle);
-  const double band_mm = beyond_band_mm(e.scan, at.foot_mm);
-  if (out.depth_mm > band_mm)
-    out.kind = Depth::Beyond;
-  else if (out.depth_mm > 0.0 && across)
-    out.kind = Depth::Across;
-  else if (out.depth_mm > least_mm && !lies_at_another_face(e.design, p, out.face, band_mm))
-    out.kind = Depth::Shallow;
-  return out;
-}
-
-std::vector<DeepPoint> deep_points(const SlitEvidence& e) {
-  std::vector<DeepPoint> all(static_cast<std::size_t>(e.scan.points_mm.cols()));
-  for_each_index(all.size(), [&](std::size_t i) { all[i] = depth_of(e, i); });
-  all.erase(std::remove_if(all.begin(), all.end(),
-                           [](const DeepPoint& point) { return point.kind == Depth::None; }),
-            all.end());
-  return all;
-}
-
-/// Where a point can lie deep enough, down to where a scanner sees.
-struct DeepMaterial {
-  double area_mm2 = 0.0;    ///< of the faces over it
-  double volume_mm3 = 0.0;  ///< each part under the face it is nearest to
-};
-
-/// How deep under a cell the material is nearest to it, by halving; 0 where not even at `least`.
-double nearest_down_to_mm(const SlitEvidence& e, Index cell, double least_mm) {
-  constexpr int kHalvings = 6;
-  const auto is_nearest = [&](double depth_mm) {
-    const Vector3d under = e.cells.center_mm.col(cell) - depth_mm * e.cells.normal.col(cell);
-    return -e.design.signed_distance(under, e.design.nearest(under)) >= 0.99 * depth_mm;
-  };
-  if (!is_nearest(1.01 * least_mm)) return 0.0;
-  if (is_nearest(kSeenDeep_mm)) return kSeenDeep_mm;
-  double low_mm = 1.01 * least_mm, high_mm = kSeenDeep_mm;
-  for (int k = 0; k < kHalvings; ++k) {
-    const double middle_mm = 0.5 * (low_mm + high_mm);
-    (is_nearest(middle_mm) ? low_mm : high_mm) = middle_mm;
-  }
-  return low_mm;
-}
-
-DeepMaterial deep_material(const SlitEvidence& e) {
-  std::vector<double> area(static_cast<std::size_t>(e.cells.size()), 0.0), volume = area;
-  for_each_index(area.size(), [&](std::size_t i) {
-    const auto c = static_cast<Index>(i);
-    const double least_mm = beyond_band_mm(e.scan, e.cells.center_mm.col(c));
-    const double down_to_mm = nearest_down_to_mm(e, c, least_mm);
-    if (down_to_mm > least_mm) {
-      area[i] = e.cells.area_mm2[c];
-      volume[i] = e.cells.area_mm2[c] * (down_to_mm - least_mm);
-    }
-  });
-  return {std::accumulate(area.begin(), area.end(), 0.0),
-          std::accumulate(volume.begin(), volume.end(), 0.0)};
-}
 
 /// A plane strip between two points, at right angles to the face over it.
 struct Strip {
@@ -387,20 +265,30 @@ std::vector<Slit> slits(const SlitEvidence& evidence) {
   std::vector<DeepPoint> deep;
   std::copy_if(all.begin(), all.end(), std::back_inserter(deep), ends_at);
   if (deep.size() < 2 || static_cast<int>(all.size()) < kFewestInSlit) return {};
-  const DeepMaterial material = deep_material(evidence);
+  DeepMaterial material{deep_area_mm2(evidence), std::numeric_limits<double>::infinity()};
   if (material.area_mm2 <= 0.0) return {};
   const PointIndex surface(evidence.scan.points_mm);
-  std::vector<FoundSlit> found =
-      SlitSearch(evidence, surface, std::move(deep), material, 1).find(2);
-  for (FoundSlit& one : SlitSearch(evidence, surface, all, material, kBeyondInSlit).find(2))
-    found.push_back(std::move(one));
+  const auto search = [&] {
+    std::vector<FoundSlit> found = SlitSearch(evidence, surface, deep, material, 1).find(2);
+    for (FoundSlit& one : SlitSearch(evidence, surface, all, material, kBeyondInSlit).find(2))
+      found.push_back(std::move(one));
+    found.erase(std::remove_if(found.begin(), found.end(),
+                               [](const FoundSlit& one) { return one.log_chance >= 0.0; }),
+                found.end());
+    return found;
+  };
+  std::vector<FoundSlit> found = search();
+  if (found.empty()) return {};
+  // The volume, which only makes chance likelier, takes long: it is for what is found without.
+  material.volume_mm3 = deep_volume_mm3(evidence);
+  found = search();
   std::stable_sort(found.begin(), found.end(), [](const FoundSlit& a, const FoundSlit& b) {
     return a.log_chance < b.log_chance;
   });
   std::vector<std::uint8_t> taken(static_cast<std::size_t>(evidence.scan.points_mm.cols()), 0);
   std::vector<Slit> out;
   for (FoundSlit& one : found)
-    if (one.log_chance < 0.0 && take(one.slit, taken)) out.push_back(std::move(one.slit));
+    if (take(one.slit, taken)) out.push_back(std::move(one.slit));
   return out;
 }
 

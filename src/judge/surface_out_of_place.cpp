@@ -76,8 +76,8 @@ std::vector<PointPatch> patches_where(const PlacedScan& scan, double strays_per_
       indices_where(static_cast<std::size_t>(scan.points_mm.cols()), is_chosen, 1024);
   const double apart_mm = std::max(kApart_mm, kApartSpacings * scan.spacing_mm);
   std::vector<PointPatch> out = point_patches(scan.points_mm, chosen, apart_mm, kFewestInside);
-  drop_chance(out, {scan.points_mm, chosen.size(), strays_per_mm3, apart_mm},
-              scan.plan.least_area_mm2, scan.point_mm2);
+  drop_chance(out, scan.points_mm, apart_mm,
+              {strays_per_mm3, chosen.size(), scan.plan.least_area_mm2, scan.point_mm2});
   return out;
 }
 

@@ -4,13 +4,10 @@
 /// points in the material that line up.
 
 #include <Eigen/Core>
-#include <cstdint>
 #include <string>
 #include <vector>
 
-#include "trammel/geometry/surface_cells.hpp"
-#include "trammel/geometry/surface_index.hpp"
-#include "trammel/judge/surface_out_of_place.hpp"
+#include "trammel/judge/deep_points.hpp"
 
 namespace trammel {
 
@@ -20,15 +17,6 @@ struct Slit {
   int points = 0;                     ///< in the material
   double deepest_mm = 0.0;            ///< of them, under the nearest face
   std::vector<Eigen::Index> members;  ///< columns of those points
-};
-
-/// What may be the walls of a slit.
-struct SlitEvidence {
-  const PlacedScan& scan;
-  const SurfaceIndex& design;
-  const SurfaceCells& cells;
-  /// #P, 1: in the material and looking across the nearest face; empty where normals are guesses
-  const std::vector<std::uint8_t>& across;
 };
 
 /// A slit narrower than the spacing empties no disc of surface, and its walls hold too few points

@@ -20,39 +20,35 @@ namespace trammel {
 [[nodiscard]] double strays_per_mm3(const PlacedScan& scan, const SurfaceIndex& design,
                                     const std::vector<std::uint8_t>& inside);
 
-/// log of the chance that a Poisson variable of this mean is `least` or more.
-[[nodiscard]] double log_as_many(int least, double mean);
+/// Of them in a ball of that radius, on average.
+[[nodiscard]] double strays_about(double strays_per_mm3, double radius_mm);
 
-/// Points that were joined to patches, among strays.
-struct Joined {
-  const Eigen::Matrix3Xd& points_mm;  ///< 3 × #P, all that the patches have their members of
-  std::size_t count = 0;              ///< of those that were joined
+/// What is told from strays, and from how many.
+struct AmongStrays {
   double strays_per_mm3 = 0.0;
-  double reach_mm = 0.0;  ///< of a step
+  std::size_t count = 0;        ///< of points that may be strays
+  double least_area_mm2 = 0.0;  ///< of a defect
+  double point_mm2 = 0.0;       ///< surface that a scan point stands for
 };
-
-/// Points, one of them in the middle, that are no chance anywhere in a disc of the least area.
-[[nodiscard]] int points_that_stand_out(const Joined& joined, double least_area_mm2);
 
 /// Whether strays may hide a defect of the least area: one of them lies in one of twenty places
 /// that such a defect leaves bare, within `bare_mm`, and half as many points as the scan has of the
-/// least area make no patch, or do not stand out. (A notch of 2 × 2 mm through a rim, five points
-/// to the least area and 10 % of strays, passed when that many counted whole.)
-/// @param fewest     points that make a patch
-/// @param point_mm2  surface that a scan point stands for
-[[nodiscard]] bool may_hide(const Joined& joined, double bare_mm, int fewest, double least_area_mm2,
-                            double point_mm2);
+/// least area make no patch, or are no denser than strays anywhere by chance. (A notch of 2 × 2 mm
+/// through a rim, five points to the least area and 10 % of strays, passed when that many counted
+/// whole.)
+/// @param fewest  points that make a patch
+[[nodiscard]] bool may_hide(const AmongStrays& among, double bare_mm, int fewest);
 
-/// Whether strays strewn evenly put patches as dense as this one into more than one of twenty
-/// scans. It is denser where about one of its points, within a radius of seven from the reach down
-/// to a fifth of it, so many others of it lie as a Poisson process does not have about any of
-/// the points joined, over all of them and all radii.
-[[nodiscard]] bool is_chance(const PointPatch& patch, const Joined& joined);
-
-/// Takes patches away that are chance, where a defect would stand out by a third of its points, for
-/// walls are seen aslant. Elsewhere chance and defect
-/// look alike, and all stay: such a scan is undecided. All stay where there are no strays, too.
-void drop_chance(std::vector<PointPatch>& patches, const Joined& joined, double least_area_mm2,
-                 double point_mm2);
+/// Takes away patches that are no denser than strays are by chance, where a third of the points of
+/// the least area would be, for walls are seen aslant. Elsewhere chance and defect look alike, and
+/// all stay: such a scan is undecided. All stay where there are no strays, too.
+///
+/// A patch is denser where about one of its points, within a radius of seven from `reach_mm` down
+/// to a fifth of it, so many others of it lie as strays strewn evenly, a Poisson process, do not
+/// have about any of `count` points in more than one of twenty scans, over all points and radii.
+/// @param points_mm  3 × #P, all that the patches have their members of
+/// @param reach_mm   how far members may lie from each other to be joined
+void drop_chance(std::vector<PointPatch>& patches, const Eigen::Matrix3Xd& points_mm,
+                 double reach_mm, const AmongStrays& among);
 
 }  // namespace trammel
