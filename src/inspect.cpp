@@ -41,9 +41,18 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
   PlacedInOwnFrame own;
   std::optional<CellTree> tree;
   FoundOpenings openings;
-  run_together({[&] { own = place_in_own_frame(std::move(source.scan), index, plan); },
-                [&] { tree.emplace(design.mesh, cell_mm); },
-                [&] { openings = find_openings(design.mesh); }});
+  const auto lay_scan = [&] {
+    ScanInOwnFrame scan;
+    std::optional<SurfaceIndex> outside;
+    run_together({[&] { scan = in_own_frame(std::move(source.scan), design.mesh, plan); },
+                  [&] {
+                    tree.emplace(design.mesh, cell_mm);
+                    if (tree->is_uncut()) tree->make_rays();
+                    outside = outside_of(design.mesh, tree->is_uncut() ? &tree->cells() : nullptr);
+                  }});
+    own = place_in_own_frame(std::move(scan), outside ? *outside : index, plan);
+  };
+  run_together({lay_scan, [&] { openings = find_openings(design.mesh); }});
   out.scan = std::move(own.placed.scan);
   out.units = own.placed.units;
   out.tidy = own.placed.tidy;

@@ -114,23 +114,35 @@ bool better(const Alignment& a, const Alignment& b) {
 
 }  // namespace
 
-PlacedInOwnFrame place_in_own_frame(Scan raw, const SurfaceIndex& design, const Plan& plan) {
-  Isometry3d T_own_file = Isometry3d::Identity();
-  if (plan.method != AlignMethod::AsScanned) T_own_file = own_frame(raw.points_mm);
-  move_scan(raw, T_own_file);
-  const auto units = plausible_units(raw, design.mesh(), plan.scan_units);
-  // What no scanner can see must not pull at the scan.
-  std::optional<SurfaceIndex> outside;
-  if (auto seen = seen_from_outside(design.mesh())) outside.emplace(std::move(*seen));
-  const SurfaceIndex& lies_on = outside ? *outside : design;
+ScanInOwnFrame in_own_frame(Scan raw, const Mesh& design, const Plan& plan) {
+  ScanInOwnFrame out;
+  out.T_own_file = Isometry3d::Identity();
+  if (plan.method != AlignMethod::AsScanned) out.T_own_file = own_frame(raw.points_mm);
+  move_scan(raw, out.T_own_file);
+  out.units = plausible_units(raw, design, plan.scan_units);
+  out.tidied = tidied_in(out.units.front(), raw, plan);
+  if (out.units.size() > 1) out.raw = std::move(raw);  // the most memory of a large scan
+  return out;
+}
+
+std::optional<SurfaceIndex> outside_of(const Mesh& design, const SurfaceCells* uncut) {
+  std::optional<SurfaceIndex> out;
+  if (auto seen = seen_from_outside(design, uncut)) out.emplace(std::move(*seen));
+  return out;
+}
+
+PlacedInOwnFrame place_in_own_frame(ScanInOwnFrame scan, const SurfaceIndex& lies_on,
+                                    const Plan& plan) {
   std::optional<Placed> best;
+  const auto tidied_again = [&](const UnitChoice& unit) {
+    if (!best) return std::move(scan.tidied);
+    if (best->units.unit == unit.unit) return Tidied{best->scan, best->tidy};
+    return tidied_in(unit, scan.raw, plan);
+  };
   const auto try_units = [&](SmallPart small_part) {
-    for (const UnitChoice& unit : units) {
+    for (const UnitChoice& unit : scan.units) {
       if (best && settles_unit(best->alignment)) return;
-      Tidied tidied = best && best->units.unit == unit.unit ? Tidied{best->scan, best->tidy}
-                                                            : tidied_in(unit, raw, plan);
-      if (units.size() == 1) raw = {};  // the most memory of a large scan
-      Placed other = place_in(unit, small_part, std::move(tidied), T_own_file, lies_on, plan);
+      Placed other = place_in(unit, small_part, tidied_again(unit), scan.T_own_file, lies_on, plan);
       if (!best || better(other.alignment, best->alignment)) best = std::move(other);
     }
   };
@@ -139,8 +151,8 @@ PlacedInOwnFrame place_in_own_frame(Scan raw, const SurfaceIndex& design, const 
   if (best->alignment.overlap < AlignSettings().least_overlap) try_units(SmallPart::Only);
   if (settles_unit(best->alignment)) best->units.certain = true;
   doubt_given_unit(*best, lies_on, plan);
-  T_own_file.translation() *= best->units.mm_per_unit;
-  return {std::move(*best), T_own_file};
+  scan.T_own_file.translation() *= best->units.mm_per_unit;
+  return {std::move(*best), scan.T_own_file};
 }
 
 void set_back(Scan& scan, Alignment& alignment, const Isometry3d& T_own_scan) {
@@ -153,7 +165,9 @@ void set_back(Scan& scan, Alignment& alignment, const Isometry3d& T_own_scan) {
 }
 
 Placed place(const Scan& raw, const SurfaceIndex& design, const Plan& plan) {
-  PlacedInOwnFrame own = place_in_own_frame(raw, design, plan);
+  const auto outside = outside_of(design.mesh());
+  PlacedInOwnFrame own =
+      place_in_own_frame(in_own_frame(raw, design.mesh(), plan), outside ? *outside : design, plan);
   set_back(own.placed.scan, own.placed.alignment, own.T_own_scan);
   return std::move(own.placed);
 }

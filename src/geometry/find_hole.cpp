@@ -7,6 +7,7 @@ namespace trammel {
 namespace {
 
 using hole_walls::Crease;
+using hole_walls::CreaseOrder;
 using hole_walls::Finding;
 using hole_walls::inward_creases;
 using hole_walls::Kind;
@@ -23,7 +24,7 @@ Finding search(const NearTriangles& near, const FindHoleSettings& settings) {
   PatchGrower grower(near);
   std::vector<char> settled(static_cast<std::size_t>(near.size()), 0);
   int steps = 0;
-  for (const Crease& crease : inward_creases(near)) {
+  for (const Crease& crease : inward_creases(near, CreaseOrder::NearestFirst)) {
     // A wall may come nearer between its creases than at them, by less than a facet.
     if (crease.distance_mm > 1.5 * best.distance_mm || steps > kMostCreaseSteps) break;
     if (settled[static_cast<std::size_t>(crease.a)]) continue;

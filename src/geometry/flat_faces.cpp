@@ -5,7 +5,8 @@
 #include <cmath>
 #include <complex>
 #include <cstddef>
-#include <numeric>
+#include <utility>
+#include <vector>
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/parallel.hpp"
@@ -43,13 +44,15 @@ class FaceGrower {
   }
 
   FlatFaces find() {
-    std::vector<int> order(static_cast<std::size_t>(area_.size()));
-    std::iota(order.begin(), order.end(), 0);
-    std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return area_[a] > area_[b]; });
+    std::vector<std::pair<double, int>> order;  // largest first, of equal ones the lowest
+    order.reserve(static_cast<std::size_t>(area_.size()));
+    for (Index f = 0; f < area_.size(); ++f)
+      order.emplace_back(-area_[f], static_cast<int>(f));
+    std::sort(order.begin(), order.end());
     patch_.setConstant(area_.size(), kNoPatch);
     std::vector<std::pair<FlatFace, std::vector<int>>> found;
-    for (const int seed : order) {
-      if (patch_[seed] != kNoPatch || !(area_[seed] > 0.0)) continue;
+    for (const auto& [minus_area, seed] : order) {
+      if (patch_[seed] != kNoPatch || !(minus_area < 0.0)) continue;
       std::vector<int> patch = grown(seed);
       // Curved surfaces are of many small patches, which need no looking at.
       if (area_of(patch) < settings_.least_area_mm2) continue;

@@ -4,9 +4,11 @@
 #include <bitset>
 #include <cmath>
 #include <optional>
+#include <tuple>
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/linear_algebra.hpp"
+#include "trammel/base/parallel.hpp"
 #include "trammel/base/stats.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
 #include "trammel/geometry/surface_index.hpp"
@@ -135,6 +137,42 @@ VectorXd distances_to(const Cylinder& cylinder, const Matrix3Xd& points) {
   return distances;
 }
 
+std::vector<Crease> creases_by_triangle(const NearTriangles& near) {
+  constexpr std::size_t kChunk = 1U << 14U;
+  const auto count = static_cast<std::size_t>(near.size());
+  std::vector<std::vector<Crease>> found((count + kChunk - 1) / kChunk);
+  for_each_chunk(count, kChunk, [&](std::size_t begin, std::size_t end) {
+    for (int a = static_cast<int>(begin); a < static_cast<int>(end); ++a) {
+      for (int k = 0; k < 3; ++k) {
+        const int b = near.across(k, a);
+        if (b <= a || !leans_inward(near, a, b)) continue;
+        const double turn = turn_between(near, a, b);
+        if (turn < kLeastCrease_rad || turn > kTurnLimits_rad[2]) continue;
+        const Vector3d from = near.corner(a, k), to = near.corner(a, (k + 1) % 3);
+        found[begin / kChunk].push_back(
+            {a, b, distance_to_segment(near.center_mm, from, to), turn,
+             near.normals.col(a).cross(near.normals.col(b)).normalized()});
+      }
+    }
+  });
+  std::vector<Crease> all;
+  for (const std::vector<Crease>& some : found)
+    all.insert(all.end(), some.begin(), some.end());
+  return all;
+}
+
+/// Ascending, each once.
+std::vector<int> vertices_of(const NearTriangles& near, const Patch& patch) {
+  std::vector<int> out;
+  out.reserve(3 * patch.size());
+  for (const int f : patch)
+    for (int k = 0; k < 3; ++k)
+      out.push_back(near.mesh.triangles(k, f));
+  std::sort(out.begin(), out.end());
+  out.erase(std::unique(out.begin(), out.end()), out.end());
+  return out;
+}
+
 std::optional<Cylinder> fit_corners(const NearTriangles& near, const Patch& patch) {
   const Corners corners = corners_of(near, patch);
   if (corners.points_mm.cols() < 6) return std::nullopt;
@@ -227,49 +265,61 @@ Vector3d axis_from_normals(const NearTriangles& near, const Patch& patch) {
 }
 
 Corners corners_of(const NearTriangles& near, const Patch& patch) {
-  VectorXd sharpest = VectorXd::Constant(near.mesh.vertices_mm.cols(), -1.0);
-  VectorXd area = VectorXd::Zero(near.mesh.vertices_mm.cols());
+  // By the patch's own vertices: a look at all of the design for each patch was a third of a
+  // search.
+  const std::vector<int> vertices = vertices_of(near, patch);
+  const auto slot_of = [&](int vertex) {
+    return std::lower_bound(vertices.begin(), vertices.end(), vertex) - vertices.begin();
+  };
+  VectorXd sharpest = VectorXd::Zero(static_cast<Eigen::Index>(vertices.size()));
+  VectorXd area = sharpest;
   std::vector<double> turns;
   for (const int f : patch) {
+    Eigen::Array3i corner;
+    for (int k = 0; k < 3; ++k)
+      corner[k] = static_cast<int>(slot_of(near.mesh.triangles(k, f)));
     for (int k = 0; k < 3; ++k) {
       const int other = near.across(k, f);
       const bool inside = other >= 0 && std::binary_search(patch.begin(), patch.end(), other);
       const double turn = inside ? turn_between(near, f, other) : 0.0;
       if (turn > kLeastCrease_rad) turns.push_back(turn);
-      for (const int end : {k, (k + 1) % 3}) {
-        double& most = sharpest[near.mesh.triangles(end, f)];
-        most = std::max(most, turn);
-      }
-      area[near.mesh.triangles(k, f)] += near.area_mm2[f] / 3.0;
+      for (const int end : {k, (k + 1) % 3})
+        sharpest[corner[end]] = std::max(sharpest[corner[end]], turn);
+      area[corner[k]] += near.area_mm2[f] / 3.0;
     }
   }
   const double least = turns.empty() ? 0.0 : 0.25 * quantile(turns, 0.75);
-  std::vector<Eigen::Index> chosen;
-  for (Eigen::Index v = 0; v < sharpest.size(); ++v)
-    if (sharpest[v] >= least) chosen.push_back(v);
-  return {near.mesh.vertices_mm(Eigen::all, chosen), area(chosen)};
+  std::vector<int> chosen, chosen_vertices;
+  for (std::size_t v = 0; v < vertices.size(); ++v) {
+    if (!(sharpest[static_cast<Eigen::Index>(v)] >= least)) continue;
+    chosen.push_back(static_cast<int>(v));
+    chosen_vertices.push_back(vertices[v]);
+  }
+  return {near.mesh.vertices_mm(Eigen::all, chosen_vertices), area(chosen)};
 }
 
 const double kTurnLimits_rad[3] = {rad_from_deg(15), rad_from_deg(32), rad_from_deg(46)};
 
-std::vector<Crease> inward_creases(const NearTriangles& near) {
-  std::vector<Crease> creases;
-  for (int a = 0; a < near.size(); ++a) {
-    for (int k = 0; k < 3; ++k) {
-      const int b = near.across(k, a);
-      if (b <= a) continue;
-      const double turn = turn_between(near, a, b);
-      if (turn < kLeastCrease_rad || turn > kTurnLimits_rad[2] || !leans_inward(near, a, b)) {
-        continue;
-      }
-      const Vector3d from = near.corner(a, k), to = near.corner(a, (k + 1) % 3);
-      creases.push_back({a, b, distance_to_segment(near.center_mm, from, to), turn,
-                         near.normals.col(a).cross(near.normals.col(b)).normalized()});
-    }
+std::vector<Crease> inward_creases(const NearTriangles& near, CreaseOrder order) {
+  const std::vector<Crease> creases = creases_by_triangle(near);
+  struct Rank {
+    double first, second;
+    std::size_t index;
+  };
+  std::vector<Rank> ranks(creases.size());
+  for (std::size_t i = 0; i < creases.size(); ++i) {
+    const double first =
+        order == CreaseOrder::NearestFirst ? creases[i].distance_mm : -creases[i].turn_rad;
+    ranks[i] = {first, creases[i].distance_mm, i};
   }
-  std::stable_sort(creases.begin(), creases.end(),
-                   [](const Crease& x, const Crease& y) { return x.distance_mm < y.distance_mm; });
-  return creases;
+  std::sort(ranks.begin(), ranks.end(), [](const Rank& a, const Rank& b) {
+    return std::tie(a.first, a.second, a.index) < std::tie(b.first, b.second, b.index);
+  });
+  std::vector<Crease> sorted;
+  sorted.reserve(creases.size());
+  for (const Rank& rank : ranks)
+    sorted.push_back(creases[rank.index]);
+  return sorted;
 }
 
 PatchGrower::PatchGrower(const NearTriangles& near)
@@ -280,19 +330,46 @@ Patch PatchGrower::grown(int seed, const Vector3d& axis, double turn_limit_rad) 
   const double least_cosine = std::cos(turn_limit_rad);
   Patch patch{seed};
   mark_[static_cast<std::size_t>(seed)] = round_;
+  constexpr double kNoneOut = 2.0;
+  double most_in = std::abs(near_.normals.col(seed).dot(axis)), least_out = kNoneOut;
   for (std::size_t next = 0; next < patch.size(); ++next) {
     for (int k = 0; k < 3; ++k) {
       const int other = near_.across(k, patch[next]);
       if (other < 0 || mark_[static_cast<std::size_t>(other)] == round_ ||
-          std::abs(near_.normals.col(other).dot(axis)) > kMostLean ||
           near_.normals.col(patch[next]).dot(near_.normals.col(other)) < least_cosine) {
         continue;
       }
+      const double lean = std::abs(near_.normals.col(other).dot(axis));
+      if (lean > kMostLean) {
+        least_out = std::min(least_out, lean);
+        continue;
+      }
+      most_in = std::max(most_in, lean);
       mark_[static_cast<std::size_t>(other)] = round_;
       patch.push_back(other);
     }
   }
+  same_reach_ = {};
+  same_reach_.axis = axis;
+  same_reach_.sine = std::min(kMostLean - most_in, least_out - kMostLean) / (1.0 + kMostLean);
+  if (least_out == kNoneOut) tell_flat_reach(patch);
   return patch;
+}
+
+/// Of a patch that ends at sharp edges alone: along any axis that leans to no facet too far, the
+/// same is reached. So it is in nearly flat faces.
+void PatchGrower::tell_flat_reach(const Patch& patch) {
+  Vector3d sum = Vector3d::Zero();
+  for (const int f : patch)
+    sum += near_.normals.col(f);
+  same_reach_.mean_normal = sum.stableNormalized();
+  double widest = 0.0;  // sine of an angle to the mean
+  for (const int f : patch) {
+    const Vector3d normal = near_.normals.col(f);
+    const bool looks_its_way = normal.dot(same_reach_.mean_normal) > 0.0;
+    widest = std::max(widest, looks_its_way ? normal.cross(same_reach_.mean_normal).norm() : 1.0);
+  }
+  same_reach_.cosine = kMostLean - widest;
 }
 
 Finding examine(const NearTriangles& near, Patch patch, const FindHoleSettings& settings,

@@ -33,8 +33,23 @@ struct Finding {
   double distance_mm = std::numeric_limits<double>::infinity();
 };
 
-/// Concave edges up to the widest turn, nearest first.
-[[nodiscard]] std::vector<Crease> inward_creases(const NearTriangles& near);
+enum class CreaseOrder { NearestFirst, SharpestFirst };
+
+/// Concave edges up to the widest turn. Of those that turn alike the nearest is first, of those as
+/// near the one of the lowest triangle.
+[[nodiscard]] std::vector<Crease> inward_creases(const NearTriangles& near, CreaseOrder order);
+
+/// Axes along which the same triangles are reached, from any of them, as along the one that a patch
+/// was grown along.
+struct SameReach {
+  Eigen::Vector3d axis = Eigen::Vector3d::Zero();
+  double sine = 0.0;  ///< all at an angle to it of a smaller sine
+  Eigen::Vector3d mean_normal = Eigen::Vector3d::Zero();
+  double cosine = 0.0;  ///< all at an angle to the mean normal of a smaller cosine
+  [[nodiscard]] bool holds_along(const Eigen::Vector3d& other) const {
+    return axis.cross(other).norm() < sine || std::abs(mean_normal.dot(other)) < cosine;
+  }
+};
 
 /// Grows patches; keeps its marks between them, so that a patch costs no more than its size.
 class PatchGrower {
@@ -44,11 +59,16 @@ class PatchGrower {
   /// Triangles reached from `seed` over edges that turn no more than the limit, all along the axis,
   /// in the order reached.
   [[nodiscard]] Patch grown(int seed, const Eigen::Vector3d& axis, double turn_limit_rad);
+  /// Of the last patch.
+  [[nodiscard]] const SameReach& same_reach() const { return same_reach_; }
 
  private:
+  void tell_flat_reach(const Patch& patch);
+
   const NearTriangles& near_;
   std::vector<int> mark_;
   int round_ = 0;
+  SameReach same_reach_;
 };
 
 /// The axis, unit, that the normals of the patch's facets all stand across.

@@ -132,7 +132,14 @@ class Mender {
         dropped_ + flat_triangles(mesh(), kNoHeight * diagonal_mm_).size();
   }
 
+  /// One closed shell, wound one way, outside out: then there is nothing to walk over it for.
+  [[nodiscard]] bool is_wound_well() const {
+    const MeshHealth& found = result_.health;
+    return found.closed && found.shells == 1 && found.mixed_winding_edges == 0 && !found.inside_out;
+  }
+
   void mend_windings() {
+    if (is_wound_well()) return;
     WindingRepair repair = mend_winding(std::move(mesh()), std::move(uses_));
     mesh() = std::move(repair.mesh);
     health().mixed_winding_left = repair.left_mixed_edges;

@@ -2,8 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <vector>
 
+#include "trammel/base/error.hpp"
 #include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/parallel.hpp"
 
@@ -15,48 +17,59 @@ using Eigen::Vector3d;
 
 /// One side of one triangle, filed under its lower vertex.
 struct Side {
-  int upper;  ///< the higher vertex
-  int triangle;
-  int edge;
+  int upper;         ///< the higher vertex
+  std::uint32_t at;  ///< 4 triangle + edge: half of a cache line holds what a vertex has
 };
 
 /// Sides grouped by lower vertex: group v is sides[start[v]] … sides[start[v + 1] − 1].
 struct SideBuckets {
-  std::vector<std::size_t> start;
+  std::vector<std::uint32_t> start;
   std::vector<Side> sides;
 };
 
 SideBuckets bucket_sides(const Mesh& mesh) {
   const auto vertex_count = static_cast<std::size_t>(mesh.vertices_mm.cols());
+  TRAMMEL_CHECK(mesh.triangles.cols() < Index{1} << 30, "sides of triangles are told by 32 bits");
   SideBuckets out;
-  out.start.assign(vertex_count + 1, 0);
+  out.start.assign(vertex_count + 2, 0);
   const auto for_each_side = [&](auto&& visit) {
     for (Index t = 0; t < mesh.triangles.cols(); ++t) {
       for (int k = 0; k < 3; ++k) {
         const int u = mesh.triangles(k, t), v = mesh.triangles((k + 1) % 3, t);
         visit(static_cast<std::size_t>(std::min(u, v)),
-              Side{std::max(u, v), static_cast<int>(t), k});
+              Side{std::max(u, v), static_cast<std::uint32_t>(4 * t + k)});
       }
     }
   };
-  for_each_side([&](std::size_t lower, const Side&) { ++out.start[lower + 1]; });
-  for (std::size_t v = 0; v < vertex_count; ++v)
-    out.start[v + 1] += out.start[v];
+  // Counted two places on, so that filing, which moves each start on, ends where they belong.
+  for_each_side([&](std::size_t lower, const Side&) { ++out.start[lower + 2]; });
+  for (std::size_t v = 2; v < vertex_count + 2; ++v)
+    out.start[v] += out.start[v - 1];
   out.sides.resize(out.start.back());
-  std::vector<std::size_t> next(out.start.begin(), out.start.end() - 1);
-  for_each_side([&](std::size_t lower, const Side& side) { out.sides[next[lower]++] = side; });
+  for_each_side(
+      [&](std::size_t lower, const Side& side) { out.sides[out.start[lower + 1]++] = side; });
   return out;
 }
 
+/// By the higher vertex: few sides, for which nothing need be set up.
+void sort_by_upper(std::vector<Side>::iterator first, std::vector<Side>::iterator last) {
+  constexpr std::ptrdiff_t kFew = 32;
+  const auto before = [](const Side& a, const Side& b) { return a.upper < b.upper; };
+  if (last - first > kFew) return std::sort(first, last, before);
+  for (auto side = first; side != last; ++side)
+    std::rotate(std::upper_bound(first, side, *side, before), side, side + 1);
+}
+
+/// The sides of one edge. In any order: what is written is the same.
 void link_group(std::vector<Side>::iterator first, std::vector<Side>::iterator last,
                 Eigen::Matrix3Xi& across) {
   const auto count = last - first;
   for (auto side = first; side != last; ++side) {
-    int& slot = across(side->edge, side->triangle);
+    int& slot = across(side->at % 4, side->at / 4);
     if (count == 1) {
       slot = EdgeNeighbours::kBorder;
     } else if (count == 2) {
-      slot = (side == first ? first + 1 : first)->triangle;
+      slot = static_cast<int>((side == first ? first + 1 : first)->at / 4);
     } else {
       slot = EdgeNeighbours::kNonManifold;
     }
@@ -72,7 +85,7 @@ EdgeNeighbours edge_neighbours(const Mesh& mesh) {
   for_each_index(static_cast<std::size_t>(mesh.vertices_mm.cols()), [&](std::size_t v) {
     const auto begin = buckets.sides.begin() + static_cast<std::ptrdiff_t>(buckets.start[v]);
     const auto end = buckets.sides.begin() + static_cast<std::ptrdiff_t>(buckets.start[v + 1]);
-    std::stable_sort(begin, end, [](const Side& a, const Side& b) { return a.upper < b.upper; });
+    sort_by_upper(begin, end);
     for (auto first = begin; first != end;) {
       const auto last =
           std::find_if(first, end, [&](const Side& side) { return side.upper != first->upper; });

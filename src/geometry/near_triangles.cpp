@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <unordered_map>
 
+#include "trammel/base/parallel.hpp"
 #include "trammel/geometry/mesh_topology.hpp"
 
 namespace trammel {
@@ -35,20 +36,42 @@ Eigen::Matrix3d corners_of(const Mesh& mesh, Eigen::Index triangle) {
   return corners;
 }
 
+/// Numbers given out in the order asked for. A list of all vertices for most of a design, a table
+/// for the few about one point.
+class Renumbering {
+ public:
+  Renumbering(Eigen::Index all, std::size_t few) {
+    if (static_cast<std::size_t>(all) < kDense * few)
+      list_.assign(static_cast<std::size_t>(all), kNone);
+  }
+  /// The number of a vertex; a new one is appended to `vertices`.
+  int of(int vertex, std::vector<int>& vertices) {
+    int& number = list_.empty() ? table_.try_emplace(vertex, kNone).first->second
+                                : list_[static_cast<std::size_t>(vertex)];
+    if (number == kNone) {
+      number = static_cast<int>(vertices.size());
+      vertices.push_back(vertex);
+    }
+    return number;
+  }
+
+ private:
+  static constexpr int kNone = -1;
+  static constexpr std::size_t kDense = 4;
+  std::vector<int> list_;
+  std::unordered_map<int, int> table_;  // looked up only, never walked
+};
+
 /// The chosen triangles with their vertices renumbered by first use.
 Mesh sub_mesh(const Mesh& design, const std::vector<int>& chosen) {
-  std::unordered_map<int, int> number;  // looked up only, never walked
+  Renumbering number(design.vertices_mm.cols(), chosen.size());
   std::vector<int> vertices;
   Mesh mesh;
   mesh.triangles.resize(3, static_cast<Eigen::Index>(chosen.size()));
-  for (std::size_t f = 0; f < chosen.size(); ++f) {
-    for (int k = 0; k < 3; ++k) {
-      const int vertex = design.triangles(k, chosen[f]);
-      const auto [entry, is_new] = number.try_emplace(vertex, static_cast<int>(vertices.size()));
-      if (is_new) vertices.push_back(vertex);
-      mesh.triangles(k, static_cast<Eigen::Index>(f)) = entry->second;
-    }
-  }
+  for (std::size_t f = 0; f < chosen.size(); ++f)
+    for (int k = 0; k < 3; ++k)
+      mesh.triangles(k, static_cast<Eigen::Index>(f)) =
+          number.of(design.triangles(k, chosen[f]), vertices);
   mesh.vertices_mm.resize(3, static_cast<Eigen::Index>(vertices.size()));
   for (std::size_t v = 0; v < vertices.size(); ++v)
     mesh.vertices_mm.col(static_cast<Eigen::Index>(v)) = design.vertices_mm.col(vertices[v]);
@@ -93,11 +116,12 @@ NearTriangles TriangleBoxes::near(const Vector3d& point_mm, double reach_mm) con
   near.across = edge_neighbours(near.mesh).across;
   near.normals.resize(3, near.size());
   near.area_mm2.resize(near.size());
-  for (int f = 0; f < near.size(); ++f) {
+  for_each_index(static_cast<std::size_t>(near.size()), [&](std::size_t i) {
+    const auto f = static_cast<Eigen::Index>(i);
     const Vector3d twice = area_vector(near.mesh, f);
     near.area_mm2[f] = 0.5 * twice.norm();
     near.normals.col(f) = twice.normalized();
-  }
+  });
   return near;
 }
 

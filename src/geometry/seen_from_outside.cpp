@@ -76,7 +76,7 @@ std::vector<std::size_t> borders_of(const std::vector<Member>& members) {
 std::vector<std::uint8_t> cells_seen_from_outside(const Mesh& mesh, const SurfaceCells& cells) {
   std::vector<std::uint8_t> seen(static_cast<std::size_t>(cells.size()), 0);
   if (cells.size() == 0) return seen;
-  const SurfaceRays rays(cells);
+  const auto rays = rays_of(cells);
   const auto directions = spread_directions(kDirections);
   const auto members =
       by_place(cells, std::max(1e-9, kCellShare * bounding_box(mesh.vertices_mm).diagonal_mm()));
@@ -89,7 +89,7 @@ std::vector<std::uint8_t> cells_seen_from_outside(const Mesh& mesh, const Surfac
         bool any = false;
         for (std::size_t i = begin; i < end && !(any && step > 1); i += step) {
           const Eigen::Index cell = members[i].second;
-          const bool is_open = is_seen(rays, mesh, cells, cell, directions);
+          const bool is_open = is_seen(*rays, mesh, cells, cell, directions);
           seen[static_cast<std::size_t>(cell)] = is_open ? 1 : 0;
           any = any || is_open;
         }
@@ -101,11 +101,18 @@ std::vector<std::uint8_t> cells_seen_from_outside(const Mesh& mesh, const Surfac
   return seen;
 }
 
-std::optional<Mesh> seen_from_outside(const Mesh& mesh) {
+std::optional<Mesh> seen_from_outside(const Mesh& mesh, const SurfaceCells* uncut) {
   const double diagonal_mm = bounding_box(mesh.vertices_mm).diagonal_mm();
   if (!(diagonal_mm > 0.0)) return std::nullopt;
-  const CellTree tree(mesh, kCellShare * diagonal_mm);
-  const SurfaceCells& cells = tree.cells();
+  const double edge_mm = kCellShare * diagonal_mm;
+  SurfaceCells own;
+  if (has_edge_longer_than(edge_mm, mesh)) {
+    own = CellTree(mesh, edge_mm).take_cells();
+    uncut = nullptr;
+  } else if (uncut == nullptr) {
+    own = triangles_as_cells(mesh);
+  }
+  const SurfaceCells& cells = uncut == nullptr ? own : *uncut;
   const auto seen = cells_seen_from_outside(mesh, cells);
 
   double hidden_mm2 = 0.0;

@@ -10,6 +10,7 @@
 #include "trammel/base/parallel.hpp"
 #include "trammel/geometry/linked_triangles.hpp"
 #include "trammel/geometry/mesh_topology.hpp"
+#include "trammel/model/surface_rays.hpp"
 
 namespace trammel {
 namespace {
@@ -120,20 +121,48 @@ class CellTree::Cutter {
   std::unordered_map<std::uint64_t, int> middles_;
 };
 
+bool has_edge_longer_than(double edge_mm, const Mesh& mesh) {
+  for (Index t = 0; t < mesh.triangles.cols(); ++t) {
+    const auto corner = [&](int k) { return mesh.vertices_mm.col(mesh.triangles(k % 3, t)); };
+    for (int k = 0; k < 3; ++k)
+      if ((corner(k) - corner(k + 1)).squaredNorm() > edge_mm * edge_mm) return true;
+  }
+  return false;
+}
+
+SurfaceCells triangles_as_cells(const Mesh& mesh) {
+  SurfaceCells out;
+  out.vertices_mm = mesh.vertices_mm;
+  out.cells = mesh.triangles;
+  out.triangle = Eigen::VectorXi::LinSpaced(out.size(), 0, static_cast<int>(out.size()) - 1);
+  measure_cells(out);
+  return out;
+}
+
 CellTree::CellTree(const Mesh& mesh, double longest_edge_mm, std::size_t most_cells) {
   TRAMMEL_CHECK(longest_edge_mm > 0.0, "cells need an edge length");
   const double edge =
       std::max(longest_edge_mm, edge_for_cell_count(surface_area_mm2(mesh), most_cells));
   nodes_.resize(static_cast<std::size_t>(mesh.triangles.cols()));
-  Cutter cutter(mesh, edge, nodes_);
-  for (Index t = 0; t < mesh.triangles.cols(); ++t) {
-    const int i = static_cast<int>(t);
-    cutter.cut({mesh.triangles(0, t), mesh.triangles(1, t), mesh.triangles(2, t)}, i, i);
+  if (has_edge_longer_than(edge, mesh)) {
+    Cutter cutter(mesh, edge, nodes_);
+    for (Index t = 0; t < mesh.triangles.cols(); ++t) {
+      const int i = static_cast<int>(t);
+      cutter.cut({mesh.triangles(0, t), mesh.triangles(1, t), mesh.triangles(2, t)}, i, i);
+    }
+    cutter.hand_over(cells_);
+    measure_cells(cells_);
+  } else {
+    cells_ = triangles_as_cells(mesh);
+    for (std::size_t t = 0; t < nodes_.size(); ++t)
+      nodes_[t].first = static_cast<int>(t);
   }
-  cutter.hand_over(cells_);
   cells_.longest_edge_mm = edge;
-  measure_cells(cells_);
   link_cells(cells_);
+}
+
+void CellTree::make_rays() {
+  cells_.rays = rays_of(cells_);
 }
 
 int CellTree::cell_at(const Mesh& mesh, int triangle, const Vector3d& on_surface_mm) const {

@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <limits>
+#include <utility>
 
 #include "trammel/geometry/fit_cylinder.hpp"
 
@@ -14,14 +15,8 @@ using hole_walls::Patch;
 
 constexpr double kSameAxis = 0.9998;  // a cosine: about a degree
 /// Steps of growing patches and walks over the mesh that are worth the list: a second for a usual
-/// part, and a few for millions of triangles.
-constexpr long long kMostWork = 8'000'000, kMostWorkPerTriangle = 15;
-
-std::vector<Crease> sharpest_first(std::vector<Crease> creases) {
-  std::stable_sort(creases.begin(), creases.end(),
-                   [](const Crease& x, const Crease& y) { return x.turn_rad > y.turn_rad; });
-  return creases;
-}
+/// part, and two for millions of triangles.
+constexpr long long kMostWork = 8'000'000, kMostWorkPerTriangle = 5;
 
 }  // namespace
 
@@ -30,7 +25,7 @@ WallSeeds::WallSeeds(const Mesh& of_design)
       boxes(of_design),
       all(boxes.near(bounding_box(of_design.vertices_mm).center_mm(),
                      std::numeric_limits<double>::infinity())),
-      creases(sharpest_first(hole_walls::inward_creases(all))) {}
+      creases(hole_walls::inward_creases(all, hole_walls::CreaseOrder::SharpestFirst)) {}
 
 std::vector<double> directions_rad(const NearTriangles& near, const WallPiece& piece) {
   const auto [u, v] = across(piece.crease.axis);
@@ -43,8 +38,8 @@ std::vector<double> directions_rad(const NearTriangles& near, const WallPiece& p
 
 WallSearch::WallSearch(const WallSeeds& seeds)
     : seeds_(seeds), grower_(seeds.all), settled_(static_cast<std::size_t>(seeds.all.size()), 0) {
-  for (std::vector<int>& crease : tried_)
-    crease.assign(settled_.size(), -1);
+  for (std::vector<int>& trial : tried_)
+    trial.assign(settled_.size(), -1);
 }
 
 bool WallSearch::go_through(const std::function<bool(const WallPiece&)>& takes) {
@@ -59,18 +54,23 @@ bool WallSearch::go_through(const std::function<bool(const WallPiece&)>& takes) 
 
 bool WallSearch::was_tried(const Crease& crease, std::size_t limit) const {
   const int last = tried_[limit][static_cast<std::size_t>(crease.a)];
-  return last >= 0 &&
-         std::abs(seeds_.creases[static_cast<std::size_t>(last)].axis.dot(crease.axis)) > kSameAxis;
+  if (last < 0) return false;
+  const hole_walls::SameReach& trial = trials_[static_cast<std::size_t>(last)];
+  return std::abs(trial.axis.dot(crease.axis)) > kSameAxis || trial.holds_along(crease.axis);
 }
 
 void WallSearch::look_about(std::size_t index, const std::function<bool(const WallPiece&)>& takes) {
   const Crease& crease = seeds_.creases[index];
+  std::size_t handed_over = 0;
   for (std::size_t limit = 0; limit < tried_.size(); ++limit) {
     if (crease.turn_rad > kTurnLimits_rad[limit] || was_tried(crease, limit)) continue;
     const Patch patch = grower_.grown(crease.a, crease.axis, kTurnLimits_rad[limit]);
     spend(static_cast<long long>(patch.size()));
     for (const int f : patch)
-      tried_[limit][static_cast<std::size_t>(f)] = static_cast<int>(index);
+      tried_[limit][static_cast<std::size_t>(f)] = static_cast<int>(trials_.size());
+    trials_.push_back(grower_.same_reach());
+    // A wider limit reaches all that a gentler one does: as much is the same.
+    if (patch.size() == std::exchange(handed_over, patch.size())) continue;
     if (takes({crease, patch, kTurnLimits_rad[limit]})) return;
   }
 }

@@ -45,7 +45,9 @@ class WallSearch {
 
   /// Hands over the piece about each crease, gentle turns first, until `takes` says that it found
   /// what it looks for there; then goes on with the next crease. Creases of settled triangles are
-  /// left out, and pieces whose like was handed over before, about the same axis.
+  /// left out, and pieces whose like was handed over before: from a crease of theirs with much the
+  /// same axis, or with another along which the same is reached, as the creases of a wavy wall
+  /// have.
   /// @return false when it was broken off: a mesh all of creases is not worth the list
   [[nodiscard]] bool go_through(const std::function<bool(const WallPiece&)>& takes);
 
@@ -61,7 +63,8 @@ class WallSearch {
   const WallSeeds& seeds_;
   hole_walls::PatchGrower grower_;
   std::vector<char> settled_;
-  /// A limit: the crease that a triangle's patch was last grown from; -1 where none was.
+  std::vector<hole_walls::SameReach> trials_;
+  /// A limit: the trial that a triangle was last reached by; -1 where none did.
   std::array<std::vector<int>, 3> tried_;
   long long steps_ = 0;
 };

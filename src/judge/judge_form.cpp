@@ -290,7 +290,7 @@ class FormJudge {
     result.measured_as = "thickness of the wall behind " + face.name;
     result.nominal = check.nominal;
     if (!usable(result, face)) return;
-    if (!rays_) rays_ = std::make_unique<SurfaceRays>(e_.cells);
+    if (!rays_) rays_ = rays_of(e_.cells);
     const DrawnWall wall = find_wall(face.face, faces_, e_.cells, *rays_, e_.faces.pooled_mm);
     if (!wall.reason.empty()) {
       open_form(result, face.name + ": " + wall.reason);
@@ -341,9 +341,9 @@ class FormJudge {
   const Mesh& mesh_;
   const double U_;
   const SmoothFaces& faces_;
-  const CellReadings readings_;        ///< of surface that is there
-  const Eigen::VectorXd points_;       ///< in each cell
-  std::unique_ptr<SurfaceRays> rays_;  ///< made for the first wall
+  const CellReadings readings_;              ///< of surface that is there
+  const Eigen::VectorXd points_;             ///< in each cell
+  std::shared_ptr<const SurfaceRays> rays_;  ///< asked for by the first wall
 };
 
 }  // namespace

@@ -29,7 +29,8 @@ constexpr double kLooksAlike = 0.5;      // cosine: a surface behind another
 
 class MissingTeller {
  public:
-  explicit MissingTeller(const MissingEvidence& evidence) : e_(evidence), rays_(evidence.cells) {}
+  explicit MissingTeller(const MissingEvidence& evidence)
+      : e_(evidence), rays_(rays_of(evidence.cells)) {}
 
   void tell(Region& region, const std::vector<Index>& points, const std::vector<int>& cells) const {
     const auto hole = round_hole(region, points);
@@ -107,7 +108,7 @@ class MissingTeller {
     std::vector<double> through, behind;
     for (const int c : that_look_its_way(region, cells)) {
       const Through far_side =
-          through_material(e_.cells.center_mm.col(c), e_.cells.normal.col(c), e_.cells, rays_);
+          through_material(e_.cells.center_mm.col(c), e_.cells.normal.col(c), e_.cells, *rays_);
       if (far_side.cell >= 0) through.push_back(far_side.thickness_mm);
     }
     for (const Index i : points) {
@@ -123,7 +124,7 @@ class MissingTeller {
   }
 
   const MissingEvidence& e_;
-  SurfaceRays rays_;
+  std::shared_ptr<const SurfaceRays> rays_;
 };
 
 }  // namespace

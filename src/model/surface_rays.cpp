@@ -151,4 +151,8 @@ bool SurfaceRays::is_clear(const Eigen::Vector3d& on_surface_mm, const Eigen::Ve
   return ray.tfar >= 0.0F;  // Embree sets −inf when something is in the way
 }
 
+std::shared_ptr<const SurfaceRays> rays_of(const SurfaceCells& cells) {
+  return cells.rays ? cells.rays : std::make_shared<const SurfaceRays>(cells);
+}
+
 }  // namespace trammel

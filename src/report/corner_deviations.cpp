@@ -1,12 +1,12 @@
 #include "trammel/report/corner_deviations.hpp"
 
+#include <Eigen/Cholesky>
 #include <algorithm>
 #include <cmath>
 #include <limits>
 #include <optional>
 #include <vector>
 
-#include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/parallel.hpp"
 
 namespace trammel {
@@ -58,7 +58,7 @@ struct PlaneFit {
   [[nodiscard]] double value() const {
     const double mean = right_side[0] / count;
     if (count < 4) return mean;
-    const Eigen::Vector3d fitted = solve_symmetric(normal_matrix, right_side);
+    const Eigen::Vector3d fitted = normal_matrix.ldlt().solve(right_side);
     const double slack = 0.5 * (high - low);  // a fit runs on past its readings so far, no farther
     if (!std::isfinite(fitted[0])) return mean;
     return std::clamp(fitted[0], low - slack, high + slack);

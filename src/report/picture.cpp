@@ -277,7 +277,7 @@ Picture Canvas::paint() {
 }  // namespace
 
 Painter::Painter(const Inspection& inspection) : inspection_(inspection) {
-  run_together({[this] { rays_ = std::make_unique<SurfaceRays>(inspection_.surface.cells); },
+  run_together({[this] { rays_ = rays_of(inspection_.surface.cells); },
                 [this] { corners_ = corner_deviations(inspection_.surface); }});
 }
 

@@ -42,13 +42,23 @@ TEST(WallSeeds, AreTheCreasesThatLeanInwardSharpestFirst) {
     EXPECT_NEAR(seeds.creases[i].turn_rad, (i < 20 ? 18.0 : 10.0) * kDegree, 1e-9) << i;
 }
 
-// 18° is beyond the first limit of 15°, 10° within all three.
-TEST(WallSearch, HandsEachWallOverOnceALimitWhenNothingIsTaken) {
+// 18° is beyond the first limit of 15°, 10° within all three, and a wider one reaches no more.
+TEST(WallSearch, HandsEachWallOverOnceWhenNothingIsTaken) {
   const Mesh design = three_holes();
   const WallSeeds seeds(design);
   WallSearch search(seeds);
   const auto sizes = sizes_of_pieces(seeds, search, [](const WallPiece&) { return false; });
-  EXPECT_EQ(sizes, (std::vector<std::size_t>{40, 40, 72, 72, 72, 72, 72, 72}));
+  EXPECT_EQ(sizes, (std::vector<std::size_t>{40, 72, 72}));
+}
+
+// Ends of 20 facets to the circle turn by 18° a facet and by 9° into the flats: within 15° a flat
+// is reached and one facet beside it at either end, within 32° all 22 facets, two triangles each.
+TEST(WallSearch, HandsOverWhatAWiderTurnReachesAsWell) {
+  const Mesh design = test::slotted_plate(2.0, {{{30, 20}, 8.0, 20.0, 25.0, 20}});
+  const WallSeeds seeds(design);
+  WallSearch search(seeds);
+  const auto sizes = sizes_of_pieces(seeds, search, [](const WallPiece&) { return false; });
+  EXPECT_EQ(sizes, (std::vector<std::size_t>{44, 6, 6}));
 }
 
 TEST(WallSearch, NeverReturnsToAWallThatIsSettled) {

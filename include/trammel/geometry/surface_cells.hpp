@@ -11,6 +11,11 @@
 
 namespace trammel {
 
+[[nodiscard]] bool has_edge_longer_than(double edge_mm, const Mesh& mesh);
+
+/// The triangles of a mesh as they are, each a cell, without `neighbours` and `longest_edge_mm`.
+[[nodiscard]] SurfaceCells triangles_as_cells(const Mesh& mesh);
+
 /// Cells and, for each design triangle, the way down to the cell that holds a point.
 ///
 /// Every edge longer than the limit is halved at its middle, longest edge of a triangle first,
@@ -23,6 +28,12 @@ class CellTree {
 
   [[nodiscard]] const SurfaceCells& cells() const { return cells_; }
   [[nodiscard]] SurfaceCells take_cells() && { return std::move(cells_); }
+  /// No triangle was cut: each is a cell.
+  [[nodiscard]] bool is_uncut() const {
+    return cells_.size() == static_cast<Eigen::Index>(nodes_.size());
+  }
+  /// Gives the cells rays of their own, for all that will ask for them.
+  void make_rays();
 
   /// The cell of `triangle` that holds a point of it. O(depth).
   /// @param mesh  the mesh that was cut

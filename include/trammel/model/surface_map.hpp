@@ -7,9 +7,12 @@
 
 #include <Eigen/Core>
 #include <cstdint>
+#include <memory>
 #include <vector>
 
 namespace trammel {
+
+class SurfaceRays;
 
 /// Geometry of the cells. They tile the design's surface without gaps or overlaps.
 struct SurfaceCells {
@@ -21,6 +24,8 @@ struct SurfaceCells {
   Eigen::Matrix3Xd normal;       ///< 3 × #C, unit, outward
   Eigen::VectorXd area_mm2;      ///< #C
   double longest_edge_mm = 0.0;  ///< no cell edge is longer
+  /// What straight lines meet of them, where it was made (`rays_of` in model/surface_rays.hpp).
+  std::shared_ptr<const SurfaceRays> rays{};
   [[nodiscard]] Eigen::Index size() const { return cells.cols(); }
 };
 

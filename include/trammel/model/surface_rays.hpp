@@ -44,4 +44,7 @@ class SurfaceRays {
   std::unique_ptr<Scene> scene_;
 };
 
+/// The cells' own, where they were made, or new ones: of millions of cells that takes seconds.
+[[nodiscard]] std::shared_ptr<const SurfaceRays> rays_of(const SurfaceCells& cells);
+
 }  // namespace trammel

@@ -46,7 +46,7 @@ class Painter {
 
  private:
   const Inspection& inspection_;
-  std::unique_ptr<SurfaceRays> rays_;
+  std::shared_ptr<const SurfaceRays> rays_;
   Eigen::Matrix3Xd corners_;  ///< 3 × #C deviation at the cells' corners
 };
 
