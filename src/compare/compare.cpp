@@ -147,7 +147,7 @@ Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const Surf
   if (settings.coating_mm != 0.0) points_mm -= settings.coating_mm * normals;
   std::optional<SurfaceGaps> gaps;
   if (design.has_border()) gaps.emplace(design.mesh());
-  for_each_chunk(count, 1024, [&](std::size_t begin, std::size_t end) {
+  const auto read_points = [&](std::size_t begin, std::size_t end) {
     PointReading reading;
     for (std::size_t i = begin; i < end; ++i) {
       const auto c = static_cast<Index>(i);
@@ -161,10 +161,14 @@ Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const Surf
       doubts.sideways[i] = reading.sideways ? 1 : 0;
       doubts.nearer_mm[i] = reading.nearer_mm;
     }
-  });
-  if (!settings.settle) return out;
-  const PointIndex index(points_mm);
-  settle_all(points_mm, normals, index, design, doubts, settings.level_mm, !scan.has_normals(),
+  };
+  std::optional<PointIndex> index;
+  run_together({[&] { for_each_chunk(count, 1024, read_points); },
+                [&] {
+                  if (settings.settle) index.emplace(points_mm);
+                }});
+  if (!index) return out;
+  settle_all(points_mm, normals, *index, design, doubts, settings.level_mm, !scan.has_normals(),
              out);
   return out;
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
+#include <cstring>
 
 #include "trammel/base/parallel.hpp"
 
@@ -26,6 +27,21 @@ struct Exponents {
   }
 };
 
+/// As std::ilogb has it, of a finite number above 0; read from its bits, as it is asked millions of
+/// times.
+std::int64_t exponent_of(double value) {
+  std::uint64_t bits = 0;
+  std::memcpy(&bits, &value, sizeof bits);
+  const auto biased = static_cast<std::int64_t>(bits >> 52U);
+  return biased > 0 ? biased - 1023 : std::ilogb(value);
+}
+
+/// std::floor of a number that a whole one can hold.
+std::int64_t floor_of(double value) {
+  const auto toward_zero = static_cast<std::int64_t>(value);
+  return toward_zero - (value < static_cast<double>(toward_zero) ? 1 : 0);
+}
+
 /// A power of two, far below the size of the cloud and far above rounding: from the mean exponent,
 /// which few points that lie far off do not move.
 double step_of(const Matrix3Xd& points) {
@@ -33,7 +49,7 @@ double step_of(const Matrix3Xd& points) {
       ordered_sum(static_cast<std::size_t>(points.cols()), Exponents{}, [&](std::size_t i) {
         const Vector3d p = points.col(static_cast<Index>(i));
         const double largest = p.cwiseAbs().maxCoeff();
-        return p.allFinite() && largest > 0.0 ? Exponents{std::ilogb(largest), 1} : Exponents{};
+        return p.allFinite() && largest > 0.0 ? Exponents{exponent_of(largest), 1} : Exponents{};
       });
   return all.count == 0 ? 0.0 : std::ldexp(1.0, static_cast<int>(all.sum / all.count) - kFiner);
 }
@@ -56,14 +72,15 @@ std::vector<Index> every_nth(const Matrix3Xd& points, Index count) {
 
 }  // namespace
 
-LotsByPlace::LotsByPlace(const Matrix3Xd& points) : step_(step_of(points)) {}
+LotsByPlace::LotsByPlace(const Matrix3Xd& points)
+    : step_(step_of(points)), per_step_(1.0 / step_) {}
 
 double LotsByPlace::lot(const Vector3d& p) const {
-  const Vector3d steps = p / step_;
+  const Vector3d steps = p * per_step_;  // exact: a power of two
   if (!(steps.cwiseAbs().maxCoeff() < kFarthestSteps)) return 1.0;
   std::uint64_t key = 0;
   for (const double at : steps)
-    key = mixed(key + static_cast<std::uint64_t>(static_cast<std::int64_t>(std::floor(at))));
+    key = mixed(key + static_cast<std::uint64_t>(floor_of(at)));
   return static_cast<double>(key >> 11U) * 0x1p-53;
 }
 

@@ -6,7 +6,6 @@
 #include <vector>
 
 #include "trammel/base/error.hpp"
-#include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/parallel.hpp"
 
 namespace trammel {
@@ -105,9 +104,11 @@ Eigen::Matrix3Xd angle_weighted_normals(const Mesh& mesh) {
     const Vector3d a = mesh.vertices_mm.col(mesh.triangles(0, t));
     const Vector3d b = mesh.vertices_mm.col(mesh.triangles(1, t));
     const Vector3d c = mesh.vertices_mm.col(mesh.triangles(2, t));
-    angles.col(t) << angle_between(b - a, c - a), angle_between(c - b, a - b),
-        angle_between(a - c, b - c);
-    face.col(t) = (b - a).cross(c - a).stableNormalized();
+    const Vector3d up = (b - a).cross(c - a);
+    const double twice_area = up.norm();  // what every corner's arms span
+    angles.col(t) << std::atan2(twice_area, (b - a).dot(c - a)),
+        std::atan2(twice_area, (c - b).dot(a - b)), std::atan2(twice_area, (a - c).dot(b - c));
+    face.col(t) = up.stableNormalized();
   });
   Eigen::Matrix3Xd normals = Eigen::Matrix3Xd::Zero(3, mesh.vertices_mm.cols());
   for (Index t = 0; t < mesh.triangles.cols(); ++t) {

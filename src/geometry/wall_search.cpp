@@ -15,8 +15,8 @@ using hole_walls::Patch;
 
 constexpr double kSameAxis = 0.9998;  // a cosine: about a degree
 /// Steps of growing patches and walks over the mesh that are worth the list: a second for a usual
-/// part, and two for millions of triangles.
-constexpr long long kMostWork = 8'000'000, kMostWorkPerTriangle = 5;
+/// part, and as much again for some millions of triangles.
+constexpr long long kMostWork = 8'000'000, kMostWorkPerTriangle = 2;
 
 }  // namespace
 

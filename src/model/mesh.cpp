@@ -9,7 +9,12 @@ namespace trammel {
 
 Box bounding_box(const Eigen::Matrix3Xd& points_mm) {
   if (points_mm.cols() == 0) return {};
-  return {points_mm.rowwise().minCoeff(), points_mm.rowwise().maxCoeff()};
+  Box box{points_mm.col(0), points_mm.col(0)};
+  for (Eigen::Index i = 1; i < points_mm.cols(); ++i) {
+    box.low_mm = box.low_mm.cwiseMin(points_mm.col(i));
+    box.high_mm = box.high_mm.cwiseMax(points_mm.col(i));
+  }
+  return box;
 }
 
 Eigen::Vector3d area_vector(const Mesh& mesh, Eigen::Index index) {

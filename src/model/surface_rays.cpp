@@ -26,6 +26,10 @@ struct SurfaceRays::Scene {
 
 namespace {
 
+/// From here on a tree is built for less: in a third of the time, and is a quarter slower to ask. A
+/// check asks for some pictures' worth of rays.
+constexpr Eigen::Index kManyCells = 500'000;
+
 void fill_geometry(RTCGeometry geometry, const SurfaceCells& cells, const Eigen::Vector3d& origin) {
   const auto points = static_cast<std::size_t>(cells.vertices_mm.cols());
   const auto faces = static_cast<std::size_t>(cells.size());
@@ -82,12 +86,14 @@ SurfaceRays::SurfaceRays(const SurfaceCells& cells) : scene_(std::make_unique<Sc
   if (scene_->device == nullptr) throw std::bad_alloc();
   scene_->scene = rtcNewScene(scene_->device);
   rtcSetSceneFlags(scene_->scene, RTC_SCENE_FLAG_ROBUST);
+  if (cells.size() >= kManyCells) rtcSetSceneBuildQuality(scene_->scene, RTC_BUILD_QUALITY_LOW);
   const Box box = bounding_box(cells.vertices_mm);
   scene_->origin_mm = box.center_mm();
   scene_->clearance_mm = 1e-4 * box.diagonal_mm();
   if (cells.size() > 0) {
     RTCGeometry geometry = rtcNewGeometry(scene_->device, RTC_GEOMETRY_TYPE_TRIANGLE);
     fill_geometry(geometry, cells, scene_->origin_mm);
+    if (cells.size() >= kManyCells) rtcSetGeometryBuildQuality(geometry, RTC_BUILD_QUALITY_LOW);
     rtcCommitGeometry(geometry);
     rtcAttachGeometry(scene_->scene, geometry);
     rtcReleaseGeometry(geometry);

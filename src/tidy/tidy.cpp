@@ -130,9 +130,12 @@ std::vector<std::uint8_t> lone_cells(const CurveOrder& cells, const Eigen::Matri
                                      const PointIndex& index, double cell_mm,
                                      const TidySettings& settings) {
   std::vector<double> distance(cells.cell_start.size());
+  const auto count = static_cast<std::size_t>(settings.neighbours);
   for_each_index(distance.size(), [&](std::size_t c) {
-    distance[c] = distance_to_others_mm(cells, index, asked_mm.col(static_cast<Index>(c)),
-                                        static_cast<std::size_t>(settings.neighbours));
+    const bool has_them_itself = cells.end_of(c) - cells.cell_start[c] > count;
+    distance[c] = has_them_itself ? 0.0
+                                  : distance_to_others_mm(
+                                        cells, index, asked_mm.col(static_cast<Index>(c)), count);
   });
   std::vector<double> sorted = distance;
   const double usual_mm = cell_mm > 0.0 ? cell_mm : median_of(sorted);

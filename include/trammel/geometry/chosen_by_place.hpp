@@ -17,7 +17,7 @@ class LotsByPlace {
   [[nodiscard]] double lot(const Eigen::Vector3d& p) const;
 
  private:
-  double step_ = 0.0;
+  double step_ = 0.0, per_step_ = 0.0;
 };
 
 /// About `count` of the points, spread evenly among them, chosen by where they lie: the same ones
