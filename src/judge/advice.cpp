@@ -10,6 +10,7 @@
 #include "trammel/judge/hole_advice.hpp"
 #include "trammel/judge/hole_meant.hpp"
 #include "trammel/judge/region_words.hpp"
+#include "trammel/judge/unmade_features.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -124,7 +125,7 @@ void add_region_advice(const Verdict& verdict, bool missing, std::vector<std::st
   for (const Region& region : verdict.regions) {
     const bool is_missing = region.absence != Absence::None;
     if (region.outcome != Outcome::Fail || region.explained || region.of_feature ||
-        is_missing != missing)
+        is_missing != missing || is_told_with_larger(verdict.regions, region))
       continue;
     if (std::any_of(named.begin(), named.end(),
                     [&](const Region* other) { return is_same_hole(*other, region); }))
@@ -193,8 +194,10 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
   } else if (verdict.coverage.seen_fraction < plan.least_coverage) {
     out.emplace_back("Scan the hatched sides as well and check again");
   }
-  const auto is_open = [](const Region& region) { return region.outcome == Outcome::Undecided; };
-  const auto is_small = [](const Region& region) { return region.adds_up; };
+  const auto is_open = [&](const Region& region) {
+    return region.outcome == Outcome::Undecided && !is_told_with_larger(verdict.regions, region);
+  };
+  const auto is_small = [&](const Region& region) { return region.adds_up && is_open(region); };
   const auto& regions = verdict.regions;
   const auto small = std::count_if(regions.begin(), regions.end(), is_small);
   if (small > 0)

@@ -24,8 +24,10 @@
 #include "trammel/judge/points_beyond.hpp"
 #include "trammel/judge/region_words.hpp"
 #include "trammel/judge/regions.hpp"
+#include "trammel/judge/surface_there.hpp"
 #include "trammel/judge/turn_of_round.hpp"
 #include "trammel/judge/uncertainty.hpp"
+#include "trammel/judge/unmade_features.hpp"
 #include "trammel/judge/withdraw.hpp"
 #include "trammel/model/words.hpp"
 
@@ -209,7 +211,8 @@ Reasons faults(const Verdict& verdict) {
   Reasons out;
   const auto add_regions = [&](bool of_feature) {
     for (const Region& region : verdict.regions)
-      if (region.outcome == Outcome::Fail && region.of_feature == of_feature)
+      if (region.outcome == Outcome::Fail && region.of_feature == of_feature &&
+          !is_told_with_larger(verdict.regions, region))
         out.push_back(region_reason(region));
   };
   add_regions(false);
@@ -222,7 +225,8 @@ Reasons faults(const Verdict& verdict) {
 Reasons open_questions(const Verdict& verdict) {
   Reasons out;
   for (const Region& region : verdict.regions) {
-    if (region.outcome != Outcome::Undecided) continue;
+    if (region.outcome != Outcome::Undecided || is_told_with_larger(verdict.regions, region))
+      continue;
     out.push_back(region_reason(region) + why_open(region, verdict.uncertainty.expanded_mm));
   }
   append(out, told_of(verdict, Outcome::Undecided));
@@ -258,15 +262,22 @@ Judgement judge(const Evidence& e) {
   verdict.summary = summary_of(e.deviations);
   // Of a part whose place is not known no place can be said to be off.
   const bool placed = e.alignment.found && !e.alignment.loose;
+  CellReadings of_form = of_cells(e.readings);
   if (placed) {
     FoundRegions found =
         find_regions(e.plan, cells, e.readings, e.deviations, verdict.uncertainty.expanded_mm,
                      verdict.uncertainty.noise_mm, e.tidy.spacing_mm);
     verdict.regions = std::move(found.regions);
     out.region_of_cell = std::move(found.region_of_cell);
-    tell_missing({e.design, cells, e.readings, e.deviations, points_mm, e.normals,
-                  verdict.uncertainty.expanded_mm},
-                 out.region_of_cell, verdict.regions);
+    const MissingEvidence missing{e.design,
+                                  cells,
+                                  e.readings,
+                                  e.deviations,
+                                  points_mm,
+                                  e.normals,
+                                  verdict.uncertainty.expanded_mm};
+    tell_missing(missing, out.region_of_cell, verdict.regions);
+    of_form = tell_unmade(missing, out.region_of_cell, verdict.regions);
   } else {
     out.region_of_cell = Eigen::VectorXi::Zero(cells.size());
   }
@@ -304,7 +315,7 @@ Judgement judge(const Evidence& e) {
   if (!doubts.empty()) {
     withdraw_faults(verdict);
   } else {
-    Diagnosis diagnosis = diagnose({e.design.mesh(), cells, e.readings, e.plan,
+    Diagnosis diagnosis = diagnose({e.design.mesh(), cells, of_form, e.plan,
                                     verdict.uncertainty.expanded_mm, e.tidy.spacing_mm});
     verdict.flaws = std::move(diagnosis.flaws);
     auto& flaws = verdict.flaws;

@@ -12,6 +12,7 @@
 #include "trammel/judge/standing.hpp"
 #include "trammel/judge/strays.hpp"
 #include "trammel/judge/surface_out_of_place.hpp"
+#include "trammel/judge/unmade_features.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {
@@ -29,12 +30,14 @@ PlacedScan placed_scan(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
           area_of_a_point(e.tree.cells(), e.readings)};
 }
 
-Reasons walls_unseen(const Evidence& e, const Coverage& coverage,
+Reasons walls_unseen(const Evidence& e, const Verdict& verdict,
                      const std::vector<WallCells>& unseen) {
   // Of one face: a few patches that count, and more than a scan's usual gaps on a large part.
-  const double least = std::max(5.0 * e.plan.least_area_mm2, 0.01 * coverage.design_area_mm2);
+  const double least =
+      std::max(5.0 * e.plan.least_area_mm2, 0.01 * verdict.coverage.design_area_mm2);
   Reasons out;
   for (const UnseenWall& wall : unseen_walls(e.tree.cells(), unseen, least)) {
+    if (is_of_what_lacks(verdict.regions, wall.center_mm)) continue;
     out.push_back("A wall near " + place_words(wall.center_mm) + " (" + fixed(wall.area_mm2, 0) +
                   " mm² of one face) was seen from neither side: it could be missing");
     if (out.size() == 2) break;
@@ -42,12 +45,13 @@ Reasons walls_unseen(const Evidence& e, const Coverage& coverage,
   return out;
 }
 
-Reasons walls_bare(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
+Reasons walls_bare(const Evidence& e, const Eigen::Matrix3Xd& points_mm, const Verdict& verdict,
                    const std::vector<std::uint8_t>& inside, const std::vector<WallCells>& unseen) {
   const BareDisc disc = bare_disc(e.plan.least_area_mm2, e.tidy.spacing_mm);
   Reasons out;
   for (const Eigen::Vector3d& place :
        bare_walls(e.design, e.tree.cells(), unseen, e.deviations, points_mm, inside, disc)) {
+    if (is_of_what_lacks(verdict.regions, place)) continue;
     out.push_back("Nothing was scanned near " + place_words(place) +
                   ", on neither face, though nothing hides it: there may be a hole");
     if (out.size() == 2) break;
@@ -59,9 +63,13 @@ Reasons surface_out_of_place(const Evidence& e, const PlacedScan& scan, const In
                              const Verdict& verdict, const Eigen::VectorXi& region_of_cell) {
   Reasons out;
   const auto tell = [&](const std::vector<PointPatch>& patches, const std::string& words) {
-    for (std::size_t i = 0; i < std::min<std::size_t>(2, patches.size()); ++i)
-      out.push_back("The scan shows a surface " + words + " (near " +
-                    place_words(patches[i].center_mm) + ")");
+    std::size_t told = 0;
+    for (const PointPatch& patch : patches) {
+      if (is_of_what_lacks(verdict.regions, patch.center_mm)) continue;
+      if (++told > 2) break;
+      out.push_back("The scan shows a surface " + words + " (near " + place_words(patch.center_mm) +
+                    ")");
+    }
   };
   tell(surfaces_inside(scan, material, e.readings, region_of_cell, verdict.regions),
        "inside the material: something is cut away that the design does not cut away");
@@ -130,8 +138,8 @@ Reasons open_places(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
   Reasons out = closed_holes(verdict);
   const std::vector<WallCells> unseen =
       unseen_on_both_faces(e.design, e.tree, e.readings, kThickestWall_mm);
-  append(out, walls_unseen(e, verdict.coverage, unseen));
-  append(out, walls_bare(e, points_mm, material.inside, unseen));
+  append(out, walls_unseen(e, verdict, unseen));
+  append(out, walls_bare(e, points_mm, verdict, material.inside, unseen));
   append(out, surface_out_of_place(e, placed_scan(e, points_mm, verdict), material, verdict,
                                    region_of_cell));
   return out;

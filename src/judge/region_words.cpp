@@ -22,7 +22,8 @@ std::string absence_reason(const Region& region) {
   if (region.absence == Absence::Hole) return name_of(region) + " is a " + what;
   return name_of(region) +
          (region.outcome == Outcome::Fail ? " is missing: " : " may be missing: ") + what +
-         ", over " + area_words(region.area_mm2);
+         ", over " + area_words(region.area_mm2) +
+         (region.lacks ? ", about " + size_words(*region.lacks) : "");
 }
 
 std::string in_zone(const Region& region) {
@@ -56,7 +57,8 @@ std::string absence_advice(const Region& region) {
       return "Close the " + absence_words(region) + ", " + where + ", or add it to the design";
     case Absence::Feature:
       return "Make what the design has in " + where + " and the part has not (" +
-             fixed(region.area_mm2, 0) + " mm² of it are missing)";
+             fixed(region.area_mm2, 0) + " mm² of it are missing" +
+             (region.lacks ? ", about " + size_words(*region.lacks) : "") + ")";
     default:
       return "Make good the material that is missing in " + where + " (" +
              fixed(region.area_mm2, 0) + " mm²)";

@@ -15,15 +15,6 @@ using Eigen::Index;
 /// Readings are pooled over cells that face the same way within 45° (compare/cell_readings.hpp).
 constexpr double kPooledTogether = 0.7071;
 
-CellReadings of_cells(const CellReadings& read) {
-  CellReadings out;
-  out.deviation_mm = read.deviation_mm;
-  out.support = read.support;
-  out.seen = read.seen;
-  out.missing = read.missing;
-  return out;
-}
-
 std::vector<Index> missing_cells(const CellReadings& readings) {
   std::vector<Index> out;
   for (Index c = 0; c < readings.deviation_mm.size(); ++c)
@@ -58,6 +49,15 @@ std::vector<FaceAreas> areas_of(const SurfaceCells& cells, const CellReadings& r
 }
 
 }  // namespace
+
+CellReadings of_cells(const CellReadings& read) {
+  CellReadings out;
+  out.deviation_mm = read.deviation_mm;
+  out.support = read.support;
+  out.seen = read.seen;
+  out.missing = read.missing;
+  return out;
+}
 
 void take_away(CellReadings& readings, Index cell) {
   readings.deviation_mm[cell] = std::numeric_limits<double>::quiet_NaN();

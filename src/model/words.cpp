@@ -58,6 +58,13 @@ std::string absence_words(const Region& region) {
   }
 }
 
+std::string size_words(const Box& box) {
+  std::string out;
+  for (const double side_mm : box.size_mm())
+    out += (out.empty() ? "" : " × ") + fixed(side_mm, side_mm < 9.95 ? 1 : 0);
+  return out + " mm along X, Y, Z";
+}
+
 int decimals_for(double limit_mm) {
   if (!(limit_mm > 0.0) || limit_mm >= 5.0) return 1;
   return limit_mm >= 0.1 ? 2 : 3;

@@ -43,6 +43,9 @@ std::string region_detail(const Region& region, int decimals, double least_area_
     detail += "; allowed " + fixed(region.limit_mm, std::max(decimals, 2)) + " mm";
   }
   if (!region.zone.empty()) detail += " in " + printable(region.zone);
+  if (region.lacks) detail += "; about " + size_words(*region.lacks);
+  if (region.told_with != 0)
+    detail += "; of the same piece as region " + std::to_string(region.told_with);
   if (region.of_feature) detail += "; of a hole, pin or slot that is not as drawn";
   if (region.outcome == Outcome::Undecided)
     detail += region.adds_up ? "; small, but with more beside it or standing out from it"

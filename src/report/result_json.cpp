@@ -164,22 +164,25 @@ Json deviation_json(const Inspection& inspection) {
 Json regions_json(const Verdict& verdict) {
   Json regions = Json::array();
   for (const Region& region : verdict.regions) {
-    regions.push_back({{"id", region.id},
-                       {"kind", kind_name(region.kind)},
-                       {"peak", number(region.peak_mm)},
-                       {"mean", number(region.mean_mm)},
-                       {"area", number(region.area_mm2)},
-                       {"center", json_vector(region.center_mm)},
-                       {"zone", region.zone},
-                       {"verdict", outcome_name(region.outcome)},
-                       {"normal", json_vector(region.normal)},
-                       {"size", json_vector(region.size_mm)},
-                       {"limit", number(region.limit_mm)},
-                       {"points", region.points},
-                       {"conformity", number(region.conformity)},
-                       {"absence", absence_name(region.absence)},
-                       {"missing_area", number(region.missing_mm2)},
-                       {"hole_diameter", number(region.hole_mm)}});
+    regions.push_back(
+        {{"id", region.id},
+         {"kind", kind_name(region.kind)},
+         {"peak", number(region.peak_mm)},
+         {"mean", number(region.mean_mm)},
+         {"area", number(region.area_mm2)},
+         {"center", json_vector(region.center_mm)},
+         {"zone", region.zone},
+         {"verdict", outcome_name(region.outcome)},
+         {"normal", json_vector(region.normal)},
+         {"size", json_vector(region.size_mm)},
+         {"limit", number(region.limit_mm)},
+         {"points", region.points},
+         {"conformity", number(region.conformity)},
+         {"absence", absence_name(region.absence)},
+         {"missing_area", number(region.missing_mm2)},
+         {"hole_diameter", number(region.hole_mm)},
+         {"lacks", region.lacks ? json_vector(region.lacks->size_mm()) : Json(nullptr)},
+         {"told_with", region.told_with != 0 ? Json(region.told_with) : Json(nullptr)}});
   }
   return regions;
 }

@@ -10,6 +10,9 @@
 
 namespace trammel {
 
+/// The readings of cells alone.
+[[nodiscard]] CellReadings of_cells(const CellReadings& read);
+
 /// The cell as one that was not seen.
 void take_away(CellReadings& readings, Eigen::Index cell);
 

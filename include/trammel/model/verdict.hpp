@@ -9,6 +9,7 @@
 
 #include "trammel/base/error.hpp"
 #include "trammel/model/flaw.hpp"
+#include "trammel/model/mesh.hpp"
 #include "trammel/model/plan.hpp"
 
 namespace trammel {
@@ -62,6 +63,9 @@ struct Region {
   Absence absence = Absence::None;   ///< of most of it
   double missing_mm2 = 0.0;          ///< of its area, where the surface is not there
   std::optional<double> hole_mm{};   ///< diameter of a hole that the design does not have
+  /// Of a feature that fails the box, along the design's axes, of what is not there.
+  std::optional<Box> lacks{};
+  int told_with = 0;  ///< id of a larger region that fails and is of the same piece; 0: none
 };
 
 enum class HoleState {

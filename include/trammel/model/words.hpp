@@ -32,4 +32,7 @@ namespace trammel {
 /// the design has there was not made", "there is no material".
 [[nodiscard]] std::string absence_words(const Region& region);
 
+/// "16 × 16 × 12 mm along X, Y, Z"; what is below 10 mm with a digit more.
+[[nodiscard]] std::string size_words(const Box& box);
+
 }  // namespace trammel
