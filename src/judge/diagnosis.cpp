@@ -27,6 +27,8 @@ constexpr double kShareOfLimit = 0.2;
 constexpr double kMostBlocksAlong = 60.0;
 /// Of the misfit: patches that explain less are what edges leave of a larger flaw.
 constexpr double kLeastShare = 0.01;
+/// Of what another explanation by as many flaws leaves.
+constexpr double kMuchLess = 0.5;
 /// What a smooth flaw leaves of itself is no dent: no real bow is a parabola.
 constexpr double kLeftOfSmooth = 0.1;
 
@@ -87,6 +89,7 @@ class Diagnoser {
   Diagnosis find() {
     Diagnosis out;
     out.explained_mm.setZero(e_.cells.size());
+    out.motion_mm.setZero(e_.cells.size());
     if (!(all_ > 0.0)) return out;
     add_smooth_flaws(out);
     add_local_flaws(out);
@@ -100,11 +103,12 @@ class Diagnoser {
     return {e_.cells.center_mm.col(c), e_.cells.normal.col(c), face_of_cell_[c]};
   }
 
-  [[nodiscard]] Explanation explanation() const {
+  [[nodiscard]] Explanation explanation(bool moves_of_holding) const {
     const auto blocks = independent_readings(e_.cells, readings_, face_of_cell_,
                                              block_side_mm(e_, part_.diagonal_mm()));
     const VectorXd matters = matters_at_all(e_, blocks.place_mm);
     ExplainSettings settings;
+    settings.moves_of_holding = moves_of_holding;
     if (matters.size() > 0) settings.reach_mm = 0.5 * matters.minCoeff();
     return explain(blocks, flat_.faces, walls_, matters, part_.center_mm(), settings);
   }
@@ -116,12 +120,39 @@ class Diagnoser {
     return of_whole || std::abs(flaw.figure_mm) >= matters_at(e_, flaw.center_mm);
   }
 
-  /// The motion counts with the first flaw, which made it necessary.
+  /// With the pose as the scan lies, and with a wall off its place that the pose may have followed:
+  /// the simpler of the two.
   void add_smooth_flaws(Diagnosis& out) {
-    const Explanation found = explanation();
+    const Diagnosis nothing = out;
+    const VectorXd read = rest_;
+    add_smooth_flaws(explanation(false), out);
+    if (out.flaws.empty()) return;
+    Diagnosis other = nothing;
+    VectorXd rest = read, placed = read;
+    std::swap(rest, rest_);
+    std::swap(placed, placed_);
+    add_smooth_flaws(explanation(true), other);
+    if (is_simpler(other, misfit(e_.cells, rest_), out, misfit(e_.cells, rest))) {
+      out = std::move(other);
+    } else {
+      std::swap(rest, rest_);
+      std::swap(placed, placed_);
+    }
+  }
+
+  [[nodiscard]] bool is_simpler(const Diagnosis& other, double left, const Diagnosis& first,
+                                double left_by_first) const {
+    if (other.flaws.empty() || other.flaws.size() > first.flaws.size()) return false;
+    if (other.flaws.size() == first.flaws.size()) return left < kMuchLess * left_by_first;
+    return left <= left_by_first + kLeastShare * all_;
+  }
+
+  /// The motion counts with the first flaw, which made it necessary.
+  void add_smooth_flaws(const Explanation& found, Diagnosis& out) {
     if (found.flaws.empty()) return;
     for (Index c = 0; c < e_.cells.size(); ++c)
-      out.explained_mm[c] = motion_at(part_.center_mm(), place_of(c)).dot(found.motion);
+      out.motion_mm[c] = motion_at(part_.center_mm(), place_of(c)).dot(found.motion);
+    out.explained_mm = out.motion_mm;
     rest_ -= out.explained_mm;
     placed_ = rest_;
     double before = all_;

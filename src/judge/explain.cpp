@@ -20,6 +20,8 @@ using Eigen::VectorXd;
 constexpr double kEnoughReadings = 8.0;
 constexpr double kOffShare = 0.3;
 constexpr std::size_t kMostFacesTried = 16;
+/// Walls that lie where they should, the largest, are tried as well: the part may lie on them.
+constexpr std::size_t kMostHolding = 6;
 /// Share of the gain that two flaws may differ by and still explain about as much.
 constexpr double kAboutAsMuch = 0.05;
 /// A further flaw is told from this share of a larger one on the same face on: no shape is exact.
@@ -124,6 +126,26 @@ class Explainer {
                      [&](int a, int b) { return squares[a] > squares[b]; });
     if (tried.size() > kMostFacesTried) tried.resize(kMostFacesTried);
     return tried;
+  }
+
+  /// The pose follows what is large: of a part whose large wall was moved the wall lies where it
+  /// should, and all the rest is off by one and the same motion.
+  [[nodiscard]] std::vector<Wall> holding_walls(const std::vector<int>& off) const {
+    VectorXd weight = VectorXd::Zero(static_cast<Index>(faces_.size()));
+    for (Index b = 0; b < readings_.size(); ++b)
+      if (readings_.face[b] >= 0) weight[readings_.face[b]] += weights_[b];
+    const auto is_off = [&](int face) {
+      return std::find(off.begin(), off.end(), face) != off.end();
+    };
+    std::vector<Wall> out;
+    for (const Wall& wall : walls_)
+      if (!is_off(wall.front) && !is_off(wall.back) && weight[wall.front] >= kEnoughReadings)
+        out.push_back(wall);
+    std::stable_sort(out.begin(), out.end(), [&](const Wall& a, const Wall& b) {
+      return weight[a.front] + weight[a.back] > weight[b.front] + weight[b.back];
+    });
+    if (out.size() > kMostHolding) out.resize(kMostHolding);
+    return out;
   }
 
   /// The part as a whole shrinks once, and each face or wall has one form.
@@ -242,7 +264,13 @@ class Explainer {
 
   [[nodiscard]] std::optional<Addition> best_addition(const Model& model) const {
     std::vector<Addition> found;
-    for (const FlawShape& shape : possible_shapes(walls_, faces_worth_trying(model))) {
+    const std::vector<int> off = faces_worth_trying(model);
+    std::vector<FlawShape> shapes = possible_shapes(walls_, off);
+    if (settings_.moves_of_holding && !off.empty()) {
+      const std::vector<FlawShape> holding = moves_of_walls(holding_walls(off));
+      shapes.insert(shapes.end(), holding.begin(), holding.end());
+    }
+    for (const FlawShape& shape : shapes) {
       if (is_told_already(shape)) continue;
       if (auto wider = with(model, shape)) found.emplace_back(shape, std::move(*wider));
     }
@@ -262,10 +290,18 @@ class Explainer {
     for (const Addition& other : found) {
       const bool alike = other.first.kind == best.first.kind &&
                          other.first.size() == best.first.size() &&
-                         other.second.criterion <= allowed;
+                         other.second.criterion <= allowed &&
+                         left_off(other.second) < left_off(best.second) + kEnoughReadings;
       if (alike && moved(other.second) < moved(chosen->second)) chosen = &other;
     }
     return *chosen;
+  }
+
+  /// Readings that the model leaves off by what matters: another flaw, to be told beside it.
+  [[nodiscard]] double left_off(const Model& model) const {
+    return (model.fit.residual.array().abs() >= matters_mm_.array())
+        .select(weights_, VectorXd::Zero(weights_.size()))
+        .sum();
   }
 
   void raise_what_matters(const FlawShape& shape, const VectorXd& flaw_mm) {

@@ -77,6 +77,15 @@ VectorXd motion_at(const Vector3d& origin_mm, const SurfacePlace& at) {
   return out;
 }
 
+std::vector<FlawShape> moves_of_walls(const std::vector<Wall>& walls) {
+  std::vector<FlawShape> out;
+  for (const Wall& wall : walls) {
+    out.push_back({FlawKind::Offset, wall.front, wall.back, {}, false, false});
+    out.push_back({FlawKind::Lean, wall.front, wall.back, {}, false, false});
+  }
+  return out;
+}
+
 std::vector<FlawShape> possible_shapes(const std::vector<Wall>& walls,
                                        const std::vector<int>& tried) {
   std::vector<FlawShape> out;

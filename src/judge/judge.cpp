@@ -233,16 +233,18 @@ Reasons open_questions(const Verdict& verdict) {
   return out;
 }
 
-/// A region is explained where its flaws make more than half of what it is off.
+/// A region is explained where its flaws make more than half of what it is off, or the pose does
+/// that they pulled along: of a moved face what stayed is where it should be.
 void mark_explained(std::vector<Region>& regions, const Eigen::VectorXi& region_of_cell,
-                    const Evidence& e, const Eigen::VectorXd& explained_mm) {
+                    const Evidence& e, const Diagnosis& diagnosis) {
   std::vector<double> off(regions.size() + 1, 0.0), left = off;
   for (Eigen::Index c = 0; c < region_of_cell.size(); ++c) {
     const double value = e.readings.deviation_mm[c], area = e.tree.cells().area_mm2[c];
     if (region_of_cell[c] == 0 || std::isnan(value)) continue;
     const auto id = static_cast<std::size_t>(region_of_cell[c]);
     off[id] += area * std::abs(value);
-    left[id] += area * std::abs(value - explained_mm[c]);
+    left[id] += area * std::min(std::abs(value - diagnosis.explained_mm[c]),
+                                std::abs(value - diagnosis.motion_mm[c]));
   }
   for (Region& region : regions) {
     const auto id = static_cast<std::size_t>(region.id);
@@ -322,7 +324,7 @@ Judgement judge(const Evidence& e) {
     flaws.erase(std::remove_if(flaws.begin(), flaws.end(),
                                [&](const Flaw& flaw) { return is_told_by_feature(flaw, verdict); }),
                 flaws.end());
-    mark_explained(verdict.regions, out.region_of_cell, e, diagnosis.explained_mm);
+    mark_explained(verdict.regions, out.region_of_cell, e, diagnosis);
     for (Region& region : verdict.regions)
       region.of_feature = is_told_by_feature(region, verdict);
   }

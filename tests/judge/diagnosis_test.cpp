@@ -55,6 +55,22 @@ TEST(Diagnosis, ABowAndABlobAreToldApartAndShareTheMisfit) {
   EXPECT_LE(shares, 1.0 + 1e-9);
 }
 
+// Told as a plate too long at one end and too short at the other.
+TEST(Diagnosis, AnUprightThatThePoseFollowedIsOneFlaw) {
+  const test::CellFixture f(
+      [](const Vector3d& p, const Vector3d& n) { return p.y() < 5.001 ? -0.8 * n.x() : 0.0; },
+      test::extrude({{{0, 0}, {80, 0}, {80, 5}, {43, 5}, {43, 65}, {38, 65}, {38, 5}, {0, 5}}},
+                    60.0));
+  const Diagnosis diagnosis = diagnosed(f);
+  ASSERT_EQ(diagnosis.flaws.size(), 1u);
+  const Flaw& flaw = diagnosis.flaws[0];
+  EXPECT_EQ(flaw.kind, FlawKind::Offset);
+  EXPECT_TRUE(flaw.of_wall);
+  EXPECT_NEAR(std::abs(flaw.figure_mm), 0.8, 0.02);
+  EXPECT_NEAR(std::abs(flaw.center_mm.x() - 40.5), 2.5, 0.01);
+  EXPECT_GT(flaw.share, 0.98);
+}
+
 TEST(Diagnosis, ADentIsNoDeeperThanItsWall) {
   for (const double depth : {4.5, 5.5}) {  // the plate is 5 mm thick
     const test::CellFixture f([&](const Vector3d& p, const Vector3d& n) {

@@ -87,8 +87,10 @@ class Bracket {
 
   [[nodiscard]] Explanation told() const {
     return explain(readings, flat.faces, walls, VectorXd::Constant(readings.size(), 0.1),
-                   Vector3d(45, 30, 27));
+                   Vector3d(45, 30, 27), settings);
   }
+
+  ExplainSettings settings;
 
   FlatFaces flat;
   std::vector<Wall> walls;
@@ -132,6 +134,23 @@ TEST(Explain, OfTwoWallsTheSmallerOneLeans) {
   EXPECT_EQ(shape.kind, FlawKind::Lean);
   EXPECT_GE(shape.back, 0);
   EXPECT_GT(std::abs(part.flat.faces[static_cast<std::size_t>(shape.face)].normal.x()), 0.99);
+}
+
+// Told as a plate too long at one end and too short at the other: the part lay on the upright, and
+// nothing of that was tried.
+TEST(Explain, AnUprightThatThePartLiesOnIsOffAndNotAllTheRest) {
+  Bracket part(test::extrude(
+      {{{0, 0}, {80, 0}, {80, 5}, {43, 5}, {43, 65}, {38, 65}, {38, 5}, {0, 5}}}, 60));
+  part.settings.moves_of_holding = true;
+  const auto found = part.explained([](const Vector3d& p) -> Vector3d {
+    return p.y() < 5.5 ? Vector3d(-0.8, 0, 0) : Vector3d(0, 0, 0);
+  });
+  ASSERT_EQ(found.flaws.size(), 1u);
+  const FlawShape shape = found.flaws[0].shape;
+  EXPECT_EQ(shape.kind, FlawKind::Offset);
+  EXPECT_GE(shape.back, 0);
+  EXPECT_NEAR(std::abs(found.flaws[0].unknowns[0]), 0.8, 0.01);
+  EXPECT_NEAR(found.motion[3], -0.8, 0.01);
 }
 
 TEST(Explain, TwoFlawsAreBothTold) {

@@ -25,6 +25,7 @@ struct DiagnosisEvidence {
 struct Diagnosis {
   std::vector<Flaw> flaws;       ///< by the share that they explain, largest first
   Eigen::VectorXd explained_mm;  ///< #C, what the flaws make of each cell
+  Eigen::VectorXd motion_mm;     ///< #C, of that what the pose does that the flaws pulled along
 };
 
 /// Readings are pooled until they are independent, then explained by shrink, skin and the forms of
@@ -33,7 +34,9 @@ struct Diagnosis {
 /// the tighter limit there: less can neither be known nor does it matter. A dent or blob must
 /// also explain a hundredth of the misfit. What a bent wall carries (carried_faces.hpp) is told
 /// with the wall alone; sheet whose one side is part of a larger face counts as a wall where both
-/// its sides moved (moved_sheets.hpp). A part without such a flaw is told nothing. Missing surface
+/// its sides moved (moved_sheets.hpp). Where the part may lie on a wall that was moved, so that all
+/// the rest seems off, that is told if it takes fewer flaws, or leaves half as much. A part without
+/// such a flaw is told nothing. Missing surface
 /// (`CellReadings::missing`) has no form: it is left out.
 [[nodiscard]] Diagnosis diagnose(const DiagnosisEvidence& evidence);
 

@@ -16,6 +16,7 @@ struct ExplainSettings {
   double least_gain = 10.0;  ///< of the criterion; above 10 is "very strong" (Kass & Raftery 1995)
   double least_noise_mm = 0.002;  ///< readings are never taken to be finer than this
   int most_flaws = 5;
+  bool moves_of_holding = false;  ///< try walls that lie where they should as well
 };
 
 /// One flaw that was found, with its unknowns as the last joint fit has them.
@@ -38,8 +39,11 @@ struct Explanation {
 /// larger. A face or wall off its place or leaning may be up to four times as large, if no more
 /// than twice would be left of it alone by a fit of the part. Where it changes what
 /// is made of the readings by what matters, it must take away a fifth of what was left of them.
-/// Among flaws of one kind that explain about as much, the one that moves less of the part is
-/// taken: of two walls that lean towards each other the smaller one is said to lean.
+/// Among flaws of one kind that explain about as much, and leave no more readings off by what
+/// matters, the one that moves less of the part is taken: of two walls that lean towards each other
+/// the smaller one is said to lean. Where it is asked for, walls that lie where they should are
+/// tried as well, off their place and leaning: where the part lies on one that was moved, all the
+/// rest is off.
 /// @param matters_mm  #B, smallest deviation that is worth telling
 /// @param origin_mm   middle of the part
 [[nodiscard]] Explanation explain(const IndependentReadings& readings,

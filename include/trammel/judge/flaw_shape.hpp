@@ -45,4 +45,7 @@ struct FlawShape {
 [[nodiscard]] std::vector<FlawShape> possible_shapes(const std::vector<Wall>& walls,
                                                      const std::vector<int>& tried);
 
+/// Moves of walls as they are: each off its place, or leaning.
+[[nodiscard]] std::vector<FlawShape> moves_of_walls(const std::vector<Wall>& walls);
+
 }  // namespace trammel
