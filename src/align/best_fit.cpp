@@ -224,6 +224,7 @@ void doubt_torn_fit(Alignment& alignment, const FineStage& stage, const Contest&
   if (firm || contest.misshapen) return;
   const double share = share_of_near(stage, contest.winner.fit);
   if (share > kNearlyAll) return;
+  alignment.torn = true;
   alignment.doubts.push_back("only " + share_words(share) +
                              " of what lies near the design lies on it, and that pulls the part to "
                              "and fro by ±" +

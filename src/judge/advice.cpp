@@ -179,6 +179,11 @@ bool waits_for_pose(const HoleResult& hole, const Alignment& alignment) {
 
 void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const Plan& plan,
                      std::vector<std::string>& out) {
+  if (alignment.torn && plan.method != AlignMethod::Datums) {
+    out.emplace_back(
+        "If it may be bowed or bent, say what it is mounted by: three [[datum]] in the plan, with "
+        "align.method = \"datums\". No scan tells which stretch of it is the good one");
+  }
   if (!alignment.found || alignment.ambiguous) {
     out.emplace_back("Scan more sides, features that tell one end from the other among them");
     if (alignment.found && plan.method != AlignMethod::Pairs) {
@@ -186,8 +191,8 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
           "Or say which way round it lies: three [[pair]] in the plan, places of the design and "
           "where the scan has them, with align.method = \"pairs\"");
     }
-  } else if (!alignment.converged || !alignment.free_directions.empty() ||
-             !alignment.doubts.empty()) {
+  } else if (!alignment.torn && (!alignment.converged || !alignment.free_directions.empty() ||
+                                 !alignment.doubts.empty())) {
     out.emplace_back(
         "Scan more of what holds the part: edges, holes and faces that look other ways than those "
         "that were seen");
@@ -204,7 +209,7 @@ void add_scan_advice(const Verdict& verdict, const Alignment& alignment, const P
     out.emplace_back(
         "Look at the small places that stand out, for a burr or a splash: take it off and scan "
         "again");
-  if (std::count_if(regions.begin(), regions.end(), is_open) > small) {
+  if (std::count_if(regions.begin(), regions.end(), is_open) > small && !alignment.torn) {
     out.push_back("Measure the undecided places with an uncertainty well below " +
                   fixed(verdict.uncertainty.expanded_mm, 3) + " mm, or agree on a wider band");
   }

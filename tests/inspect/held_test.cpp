@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "support/shapes.hpp"
@@ -71,6 +72,35 @@ TEST(HeldParts, LeanIsLargerWhenTheBaseIsHeld) {
   EXPECT_EQ(json["datums"][2]["motions"], 1);
   EXPECT_NE(json["held_by"].get<std::string>().find("datums A (face), B (hole) and C (hole)"),
             std::string::npos);
+}
+
+/// Bowed all along, an angle may lie on any of its stretches. The advice names what settles that,
+/// and by it the bow is told as it was made.
+TEST(HeldParts, ABowedAngleIsJudgedByWhatItIsMountedBy) {
+  const Mesh part =
+      test::extrude({{{0, 0}, {35, 0}, {35, 2.5}, {2.5, 2.5}, {2.5, 25}, {0, 25}}}, 220);
+  const Mesh bowed = test::displaced(test::refined(part, 5.0), [](const Vector3d& p) {
+    return Vector3d(0, 1.3 * std::pow(p.z() / 110.0 - 1.0, 2), 0);
+  });
+  test::ScannerSettings settings;
+  settings.points = 60000;
+  const auto made = test::scan_of(bowed, settings, Rng(6));
+  Plan plan;
+  plan.band = {0.3, 0.3};
+  const Inspection free = held_check(part, made, plan);
+  EXPECT_EQ(free.verdict.outcome, Outcome::Undecided) << reasons_of(free);
+  EXPECT_TRUE(free.alignment.torn);
+  ASSERT_FALSE(free.verdict.actions.empty());
+  EXPECT_NE(free.verdict.actions.front().find("align.method = \"datums\""), std::string::npos)
+      << free.verdict.actions.front();
+
+  plan.method = AlignMethod::Datums;
+  plan.datums = {{"A", {20, 0, 110}}, {"B", {0, 15, 110}}, {"C", {20, 1, 0}}};
+  const Inspection held = held_check(part, made, plan);
+  EXPECT_EQ(held.verdict.outcome, Outcome::Fail) << reasons_of(held);
+  ASSERT_EQ(held.verdict.flaws.size(), 1U);
+  EXPECT_EQ(held.verdict.flaws[0].kind, FlawKind::Bow);
+  EXPECT_NEAR(held.verdict.flaws[0].figure_mm, 1.3, 0.05);
 }
 
 TEST(HeldParts, DatumThatWasNotSeenNeverPasses) {

@@ -363,6 +363,18 @@ TEST(Advice, OfAHoleThatMayBeAnotherSaysToMendThePlan) {
   }));
 }
 
+TEST(Advice, ForAPartThatMayBeBowedNamesDatumsAndNoScan) {
+  Verdict verdict;
+  verdict.outcome = Outcome::Undecided;
+  verdict.coverage.seen_fraction = 1.0;
+  Alignment torn = settled();
+  torn.torn = true;
+  torn.doubts = {"its good part cannot be told from its bent one"};
+  const auto out = advice(verdict, torn, Plan{});
+  ASSERT_EQ(out.size(), 1U);
+  EXPECT_NE(out.front().find("three [[datum]] in the plan"), std::string::npos) << out.front();
+}
+
 TEST(Advice, ForAPartThatIsHeldByTooLittleSaysWhatToScan) {
   Verdict verdict;
   verdict.outcome = Outcome::Undecided;

@@ -76,7 +76,8 @@ struct Alignment {
   Matrix6d covariance = Matrix6d::Zero();  ///< of the same motion, and what is believed of it
   Eigen::Vector3d center_mm = Eigen::Vector3d::Zero();  ///< that centroid, design frame
   double standard_error_mm = 0.0;  ///< 1 σ, largest at the corners of the design's box
-  double held_error_mm = 0.0;      ///< the same without `free_directions`, where there are any
+  bool torn = false;  ///< bent or bowed, it may lie on any of its stretches; told in `doubts` too
+  double held_error_mm = 0.0;  ///< the same without `free_directions`, where there are any
   std::vector<std::string>
       free_directions;             ///< motions that the seen surface does not hold, in words
   std::optional<RoundAxis> round;  ///< the turn about it is not known, and is no doubt by itself
