@@ -90,6 +90,9 @@ struct Cone {
   double angle = -1.0;
 };
 
+/// Directions that lean less from each other cannot be told apart by their cosines.
+constexpr double kAlike_rad = 1e-7;
+
 /// About the mean of the axes: not the narrowest that holds all, but one that does.
 template <typename Cones>
 Cone around(const Cones& cones) {
@@ -99,9 +102,17 @@ Cone around(const Cones& cones) {
     sum += cone.axis;
   if (!(sum.norm() > 0.0)) sum = Vector3d::UnitX();
   out.axis = sum.normalized();
-  for (const Cone& cone : cones)
-    if (cone.angle >= 0.0)
+  const Cone* farthest = nullptr;  // of single directions the one that leans most has the say
+  for (const Cone& cone : cones) {
+    if (cone.angle > 0.0) {
       out.angle = std::max(out.angle, angle_between(out.axis, cone.axis) + cone.angle);
+    } else if (cone.angle == 0.0 &&
+               (farthest == nullptr || out.axis.dot(cone.axis) < out.axis.dot(farthest->axis))) {
+      farthest = &cone;
+    }
+  }
+  if (farthest != nullptr)
+    out.angle = std::max(out.angle, angle_between(out.axis, farthest->axis) + kAlike_rad);
   out.angle = std::min(out.angle, kPi);
   return out;
 }
