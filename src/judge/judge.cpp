@@ -9,6 +9,7 @@
 #include "trammel/judge/advice.hpp"
 #include "trammel/judge/bolt_up.hpp"
 #include "trammel/judge/coverage.hpp"
+#include "trammel/judge/cut_outs.hpp"
 #include "trammel/judge/diagnosis.hpp"
 #include "trammel/judge/feature_walls.hpp"
 #include "trammel/judge/hole_meant.hpp"
@@ -280,6 +281,7 @@ Judgement judge(const Evidence& e) {
                                   verdict.uncertainty.expanded_mm};
     tell_missing(missing, out.region_of_cell, verdict.regions);
     of_form = tell_unmade(missing, out.region_of_cell, verdict.regions);
+    tell_cut_outs(missing, out.region_of_cell, verdict.regions, of_form);
   } else {
     out.region_of_cell = Eigen::VectorXi::Zero(cells.size());
   }

@@ -60,6 +60,9 @@ std::string absence_advice(const Region& region) {
              fixed(region.area_mm2, 0) + " mm² of it are missing" +
              (region.lacks ? ", about " + size_words(*region.lacks) : "") + ")";
     default:
+      if (region.lacks)
+        return "Weld up what is cut away through the edge in " + where + " (about " +
+               size_words(*region.lacks) + ") and cut it to shape again, or make the part anew";
       return "Make good the material that is missing in " + where + " (" +
              fixed(region.area_mm2, 0) + " mm²)";
   }

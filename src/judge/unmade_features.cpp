@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <numeric>
 
+#include "region_parts.hpp"
 #include "trammel/judge/surface_there.hpp"
 
 namespace trammel {
@@ -24,32 +25,11 @@ constexpr double kRimCells = 2.0;
 constexpr std::size_t kMostPlanes = 200;
 /// Planes are one where they differ by less: cells of one face.
 constexpr double kSameNormal = 0.99999, kSameLevel_mm = 0.01;
-/// Share of the points at either end of a box that may be strays.
-constexpr double kBeyondBox = 0.01;
-
 struct Plane {
   Vector3d normal;
   double level_mm;
   [[nodiscard]] double height_mm(const Vector3d& p) const { return normal.dot(p) - level_mm; }
 };
-
-Box empty_box() {
-  return {Vector3d::Constant(HUGE_VAL), Vector3d::Constant(-HUGE_VAL)};
-}
-
-void include(Box& box, const Box& other) {
-  box.low_mm = box.low_mm.cwiseMin(other.low_mm);
-  box.high_mm = box.high_mm.cwiseMax(other.high_mm);
-}
-
-bool holds(const Box& box, const Vector3d& p, double margin_mm) {
-  return ((p - box.low_mm).array() >= -margin_mm).all() &&
-         ((box.high_mm - p).array() >= -margin_mm).all();
-}
-
-bool holds(const Box& box, const Box& other, double margin_mm) {
-  return holds(box, other.low_mm, margin_mm) && holds(box, other.high_mm, margin_mm);
-}
 
 class UnmadeTeller {
  public:
@@ -58,16 +38,8 @@ class UnmadeTeller {
       : e_(evidence),
         region_of_cell_(region_of_cell),
         regions_(regions),
-        cells_(regions.size() + 1),
-        points_(regions.size() + 1),
-        belongs_(regions.size() + 1) {
-    for (Index c = 0; c < region_of_cell.size(); ++c)
-      if (region_of_cell[c] > 0) cells_of(region_of_cell[c]).push_back(static_cast<int>(c));
-    for (Index i = 0; i < e_.readings.cell_of_point.size(); ++i) {
-      const int cell = e_.readings.cell_of_point[i];
-      if (cell >= 0 && region_of_cell[cell] > 0) points_of(region_of_cell[cell]).push_back(i);
-    }
-  }
+        parts_(evidence, region_of_cell, regions.size()),
+        belongs_(regions.size() + 1) {}
 
   void tell() {
     for (Region& region : regions_) {
@@ -75,7 +47,7 @@ class UnmadeTeller {
       const std::vector<Plane> stood_on = planes_stood_on(region);
       if (!stood_on.empty()) region.absence = Absence::Feature;
       if (region.absence != Absence::Feature) continue;
-      region.lacks = box_of(region);
+      region.lacks = parts_.box_of(region);
       belongs_[static_cast<std::size_t>(region.id)] = what_belongs_to(region, stood_on);
     }
     tell_once();
@@ -93,49 +65,17 @@ class UnmadeTeller {
   }
 
  private:
-  std::vector<int>& cells_of(int id) { return cells_[static_cast<std::size_t>(id)]; }
-  [[nodiscard]] const std::vector<int>& cells_of(int id) const {
-    return cells_[static_cast<std::size_t>(id)];
-  }
-  std::vector<Index>& points_of(int id) { return points_[static_cast<std::size_t>(id)]; }
-  [[nodiscard]] const std::vector<Index>& points_of(int id) const {
-    return points_[static_cast<std::size_t>(id)];
-  }
+  [[nodiscard]] const std::vector<int>& cells_of(int id) const { return parts_.cells_of(id); }
 
   static bool is_shy_fail(const Region& region) {
     return region.outcome == Outcome::Fail && region.kind == RegionKind::Shy;
   }
   static bool is_feature(const Region& region) { return region.lacks.has_value(); }
 
-  [[nodiscard]] Box box_of_cells(const std::vector<int>& cells) const {
-    Box out = empty_box();
-    for (const int c : cells)
-      for (const int v : e_.cells.cells.col(c))
-        include(out, {e_.cells.vertices_mm.col(v), e_.cells.vertices_mm.col(v)});
-    return out;
-  }
-
-  /// Of the design's surface and of what was scanned in its place.
-  [[nodiscard]] Box box_of(const Region& region) const {
-    Box out = box_of_cells(cells_of(region.id));
-    const std::vector<Index>& points = points_of(region.id);
-    if (points.empty()) return out;
-    for (int k = 0; k < 3; ++k) {
-      std::vector<double> along;
-      for (const Index i : points)
-        along.push_back(e_.points_mm(k, i));
-      std::sort(along.begin(), along.end());
-      const auto cut = static_cast<std::size_t>(kBeyondBox * static_cast<double>(along.size()));
-      out.low_mm[k] = std::min(out.low_mm[k], along[cut]);
-      out.high_mm[k] = std::max(out.high_mm[k], along[along.size() - 1 - cut]);
-    }
-    return out;
-  }
-
   /// Planes of surface that was made beside the region, found across what is shy or was not seen,
   /// and across the faces of what is shy: those that slope begin at their foot.
   [[nodiscard]] std::vector<Plane> planes_beside(const Region& region) const {
-    Box about = box_of(region);
+    Box about = parts_.box_of(region);
     std::vector<std::uint8_t> reached(static_cast<std::size_t>(e_.cells.size()), 0);
     std::vector<int> open = cells_of(region.id);
     for (const int c : open)
@@ -144,7 +84,7 @@ class UnmadeTeller {
     for (std::size_t next = 0; next < open.size(); ++next) {
       if (is_shy(open[next])) {
         add_plane(open[next], shy);
-        include(about, box_of_cells({open[next]}));
+        include(about, parts_.box_of_cells({open[next]}));
       }
       for (const int other : e_.cells.neighbours.col(open[next])) {
         if (other < 0 || reached[static_cast<std::size_t>(other)] != 0) continue;
@@ -188,7 +128,7 @@ class UnmadeTeller {
     const std::vector<Plane> planes = planes_beside(region);
     std::vector<std::size_t> on_plane(planes.size(), 0);
     std::size_t asked = 0, on_any = 0;
-    for (const Index i : points_of(region.id)) {
+    for (const Index i : parts_.points_of(region.id)) {
       const double off_mm = -e_.deviations.signed_mm[i];
       if (!(off_mm > region.limit_mm)) continue;
       ++asked;
@@ -248,7 +188,7 @@ class UnmadeTeller {
         other.told_with = larger.id;
         if (!other.lacks) {
           if (other.outcome == Outcome::Fail)
-            include(*larger.lacks, box_of_cells(cells_of(other.id)));
+            include(*larger.lacks, parts_.box_of_cells(cells_of(other.id)));
           std::vector<int>& cells = belongs_[static_cast<std::size_t>(larger.id)];
           cells.insert(cells.end(), cells_of(other.id).begin(), cells_of(other.id).end());
           continue;
@@ -268,7 +208,7 @@ class UnmadeTeller {
     const double margin_mm =
         (other.outcome == Outcome::Fail ? 1.0 : kRimCells) * e_.cells.longest_edge_mm;
     if (other.lacks) return holds(*larger.lacks, other.center_mm, margin_mm);
-    return holds(*larger.lacks, box_of_cells(cells_of(other.id)), margin_mm);
+    return holds(*larger.lacks, parts_.box_of_cells(cells_of(other.id)), margin_mm);
   }
 
   /// A feature that goes on where the larger one ends, or a region most of which belongs to it.
@@ -294,18 +234,15 @@ class UnmadeTeller {
   const MissingEvidence& e_;
   const Eigen::VectorXi& region_of_cell_;
   std::vector<Region>& regions_;
-  std::vector<std::vector<int>> cells_;     ///< of each id
-  std::vector<std::vector<Index>> points_;  ///< of each id
-  std::vector<std::vector<int>> belongs_;   ///< cells of each feature, by its id
+  RegionParts parts_;
+  std::vector<std::vector<int>> belongs_;  ///< cells of each feature, by its id
 };
 
 }  // namespace
 
 CellReadings tell_unmade(const MissingEvidence& evidence, const Eigen::VectorXi& region_of_cell,
                          std::vector<Region>& regions) {
-  const Index points = evidence.readings.cell_of_point.size();
-  if (evidence.normals.cols() != points || evidence.points_mm.cols() != points || regions.empty())
-    return of_cells(evidence.readings);
+  if (!has_points(evidence) || regions.empty()) return of_cells(evidence.readings);
   UnmadeTeller teller(evidence, region_of_cell, regions);
   teller.tell();
   return teller.readings_of_form();

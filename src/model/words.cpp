@@ -54,7 +54,7 @@ std::string absence_words(const Region& region) {
       return (region.hole_mm ? "hole of about " + fixed(*region.hole_mm, 1) + " mm" : "hole") +
              std::string(" that the design does not have");
     case Absence::Feature: return "what the design has there was not made";
-    default: return "there is no material";
+    default: return region.lacks ? "material is cut away through the edge" : "there is no material";
   }
 }
 

@@ -51,6 +51,20 @@ TEST(RegionWords, OfWhatIsMissingNameItAndNoDepth) {
   EXPECT_NE(region_reason(region).find("there is no material, over 102 mm²"), std::string::npos);
 }
 
+TEST(RegionWords, OfACutTellItsSize) {
+  Region region;
+  region.id = 2;
+  region.outcome = Outcome::Fail;
+  region.absence = Absence::Material;
+  region.area_mm2 = 19.0;
+  region.lacks = Box{{60, 56, 0}, {64, 60, 3}};
+  EXPECT_NE(region_reason(region).find("material is cut away through the edge, over 19 mm², about "
+                                       "4.0 × 4.0 × 3.0 mm along X, Y, Z"),
+            std::string::npos)
+      << region_reason(region);
+  EXPECT_NE(absence_advice(region).find("Weld up"), std::string::npos) << absence_advice(region);
+}
+
 TEST(RegionWords, TwoMouthsAreOneHole) {
   Region upper, lower;
   upper.hole_mm = lower.hole_mm = 5.0;

@@ -63,7 +63,8 @@ struct Region {
   Absence absence = Absence::None;   ///< of most of it
   double missing_mm2 = 0.0;          ///< of its area, where the surface is not there
   std::optional<double> hole_mm{};   ///< diameter of a hole that the design does not have
-  /// Of a feature that fails the box, along the design's axes, of what is not there.
+  /// Of a feature that fails, and of what is cut away through an edge, the box, along the design's
+  /// axes, of what is not there.
   std::optional<Box> lacks{};
   int told_with = 0;  ///< id of a larger region that fails and is of the same piece; 0: none
 };

@@ -29,7 +29,8 @@ namespace trammel {
 [[nodiscard]] std::string form_limit(double value, FormKind kind);
 
 /// What a region with an absence is: "hole of about 5.0 mm that the design does not have", "what
-/// the design has there was not made", "there is no material".
+/// the design has there was not made", "there is no material", "material is cut away through the
+/// edge".
 [[nodiscard]] std::string absence_words(const Region& region);
 
 /// "16 × 16 × 12 mm along X, Y, Z"; what is below 10 mm with a digit more.
