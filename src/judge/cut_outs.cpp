@@ -25,6 +25,9 @@ constexpr std::size_t kFewestOfCut = 6;
 /// walls beside its floor, a face that leans, is bowed in or lies too low has none.
 constexpr double kAnotherWay = 0.9;  // cosine
 constexpr double kLeastAnotherWay = 0.1;
+/// Of the design's area, and directions: more is no notch, but a side that was not scanned.
+constexpr double kMostOfPart = 0.25;
+constexpr std::size_t kMostSides = 60;
 /// On the rim readings are pooled with those beside it.
 constexpr double kRim = 2.0;
 
@@ -40,8 +43,8 @@ struct Gone {
   std::vector<std::size_t> regions;  ///< that fail
   std::vector<Index> points;         ///< beyond the limit
   std::vector<Side> sides;
-  Box box;   ///< about both
-  Box size;  ///< what is not there: from the points to the faces of the design
+  Box box;                 ///< about both
+  Box size = empty_box();  ///< what is not there: from the points to the faces of the design
 };
 
 class CutTeller {
@@ -94,15 +97,16 @@ class CutTeller {
         reached_[static_cast<std::size_t>(other)] = 1;
         out.cells.push_back(other);
       }
+    if (e_.cells.area_mm2(out.cells).sum() > kMostOfPart * e_.cells.area_mm2.sum()) return out;
+    out.box = parts_.box_of_cells(out.cells);
     for (std::size_t k = 0; k < regions_.size(); ++k) {
       const std::vector<int>& cells = parts_.cells_of(regions_[k].id);
       if (may_be_cut(regions_[k]) && !cells.empty() && has_reached(cells.front()) &&
-          holds(parts_.box_of_cells(out.cells), parts_.box_of_cells(cells), 0.0))
+          holds(out.box, parts_.box_of_cells(cells), 0.0))
         out.regions.push_back(k);
     }
-    out.box = parts_.box_of_cells(out.cells);
-    add_points(region.limit_mm, out);
     add_sides(out);
+    if (out.sides.size() <= kMostSides) add_points(region.limit_mm, out);
     return out;
   }
 
@@ -113,7 +117,6 @@ class CutTeller {
           holds(gone.box, e_.points_mm.col(i), kRim * e_.cells.longest_edge_mm))
         gone.points.push_back(i);
     parts_.include_points(gone.box, gone.points);
-    gone.size = empty_box();
     parts_.include_points(gone.size, gone.points);
   }
 
@@ -123,7 +126,10 @@ class CutTeller {
       auto side = std::find_if(gone.sides.begin(), gone.sides.end(), [&](const Side& known) {
         return known.normal.dot(normal) > kOneFace;
       });
-      if (side == gone.sides.end()) side = gone.sides.insert(gone.sides.end(), Side{normal});
+      if (side == gone.sides.end()) {
+        if (gone.sides.size() > kMostSides) return;
+        side = gone.sides.insert(gone.sides.end(), Side{normal});
+      }
       side->area_mm2 += e_.cells.area_mm2[c];
       side->level_mm += e_.cells.area_mm2[c] * side->normal.dot(e_.cells.center_mm.col(c));
     }
