@@ -10,7 +10,6 @@
 #include "trammel/judge/hole_advice.hpp"
 #include "trammel/judge/hole_meant.hpp"
 #include "trammel/judge/region_words.hpp"
-#include "trammel/judge/unmade_features.hpp"
 #include "trammel/model/words.hpp"
 
 namespace trammel {

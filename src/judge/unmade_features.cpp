@@ -256,9 +256,4 @@ bool is_of_what_lacks(const std::vector<Region>& regions, const Vector3d& place_
   });
 }
 
-bool is_told_with_larger(const std::vector<Region>& regions, const Region& region) {
-  if (region.told_with == 0) return false;
-  return regions[static_cast<std::size_t>(region.told_with) - 1].outcome == Outcome::Fail;
-}
-
 }  // namespace trammel

@@ -20,6 +20,11 @@ std::string outcome_name(Outcome outcome) {
   return "undecided";
 }
 
+bool is_told_with_larger(const std::vector<Region>& regions, const Region& region) {
+  return region.told_with != 0 &&
+         regions[static_cast<std::size_t>(region.told_with) - 1].outcome == Outcome::Fail;
+}
+
 std::string absence_name(Absence absence) {
   switch (absence) {
     case Absence::Material: return "material";

@@ -209,7 +209,9 @@ std::vector<Finding> findings(const Inspection& inspection) {
   found.erase(std::remove_if(found.begin(), found.end(), fine), found.end());
   const auto& regions = inspection.verdict.regions;
   const auto is_told_elsewhere = [&](const Finding& finding) {
-    return finding.subject == Subject::Region && regions[finding.index].of_feature;
+    if (finding.subject != Subject::Region) return false;
+    const Region& region = regions[finding.index];
+    return region.of_feature || is_told_with_larger(regions, region);
   };
   std::stable_sort(found.begin(), found.end(), [&](const Finding& a, const Finding& b) {
     if (rank(a.outcome) != rank(b.outcome)) return rank(a.outcome) < rank(b.outcome);

@@ -159,7 +159,10 @@ std::string slots_clause(const Inspection& inspection) {
 std::string regions_clause(const Inspection& inspection, bool of_feature) {
   std::size_t count = 0;
   for (const Region& region : inspection.verdict.regions)
-    count += region.outcome == Outcome::Fail && region.of_feature == of_feature ? 1 : 0;
+    count += region.outcome == Outcome::Fail && region.of_feature == of_feature &&
+                     !is_told_with_larger(inspection.verdict.regions, region)
+                 ? 1
+                 : 0;
   if (count == 0) return {};
   const std::string places = count_words(count) + (count == 1 ? " place stands" : " places stand");
   if (!inspection.plan.zones.empty()) return places + " outside the band allowed there";

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "report/sample_inspection.hpp"
+#include "trammel/report/words.hpp"
 
 namespace trammel {
 namespace {
@@ -42,6 +43,26 @@ TEST(Findings, AHoleThatWasNotMadeComesFirstAndItsWallLast) {
   EXPECT_EQ(found.front().title, "Hole A is missing.");
   EXPECT_EQ(found.front().detail, "A scanned surface lies across it.");
   EXPECT_EQ(found.back().label, "1");
+}
+
+/// The sheet's two sides and the edge that a notch goes through are three places of one piece.
+TEST(Findings, WhatALargerPlaceTellsOfComesLastAndDoesNotCount) {
+  Inspection inspection = test::failing_inspection(4.0);
+  auto& regions = inspection.verdict.regions;
+  ASSERT_GE(regions.size(), 3U);
+  for (const std::size_t other : {0U, 1U})
+    regions[other].told_with = regions[2].id;
+  regions[2].outcome = Outcome::Fail;
+  auto found = findings(inspection);
+  ASSERT_EQ(found.size(), 4U);
+  EXPECT_EQ(found[1].label, "3");  // after hole B
+  EXPECT_EQ(verdict_sentence(inspection).rfind("One place stands outside", 0), 0U)
+      << verdict_sentence(inspection);
+  regions[2].outcome = Outcome::Undecided;  // a doubt took it back: then each speaks for itself
+  found = findings(inspection);
+  EXPECT_EQ(found[1].label, "1");
+  EXPECT_EQ(verdict_sentence(inspection).rfind("Two places stand outside", 0), 0U)
+      << verdict_sentence(inspection);
 }
 
 TEST(Findings, AHoleThatWasNotMeasuredGivesItsReason) {

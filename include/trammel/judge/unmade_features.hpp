@@ -32,7 +32,4 @@ namespace trammel {
 [[nodiscard]] bool is_of_what_lacks(const std::vector<Region>& regions,
                                     const Eigen::Vector3d& place_mm);
 
-/// The region fails and is told with a larger one that fails.
-[[nodiscard]] bool is_told_with_larger(const std::vector<Region>& regions, const Region& region);
-
 }  // namespace trammel

@@ -69,6 +69,10 @@ struct Region {
   int told_with = 0;  ///< id of a larger region that fails and is of the same piece; 0: none
 };
 
+/// The region is of the same piece as a larger one that fails, and is told with that.
+/// @param regions  all, each at its id less 1
+[[nodiscard]] bool is_told_with_larger(const std::vector<Region>& regions, const Region& region);
+
 enum class HoleState {
   Measured,
   Closed,   ///< of a hole or slot: a scanned surface lies across it

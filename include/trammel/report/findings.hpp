@@ -28,7 +28,7 @@ struct Finding {
 inline constexpr double kAbsentSeverity = 1e9;
 
 /// Everything that failed, is undecided or listed, in that order, each by falling severity, but
-/// regions that a hole, pin or slot tells of last.
+/// regions that a hole, pin, slot or larger region tells of last.
 [[nodiscard]] std::vector<Finding> findings(const Inspection& inspection);
 
 /// Of a hole or slot that passed, which `findings` leaves out: "Hole A is as planned."
