@@ -50,15 +50,6 @@ SideBuckets bucket_sides(const Mesh& mesh) {
   return out;
 }
 
-/// By the higher vertex: few sides, for which nothing need be set up.
-void sort_by_upper(std::vector<Side>::iterator first, std::vector<Side>::iterator last) {
-  constexpr std::ptrdiff_t kFew = 32;
-  const auto before = [](const Side& a, const Side& b) { return a.upper < b.upper; };
-  if (last - first > kFew) return std::sort(first, last, before);
-  for (auto side = first; side != last; ++side)
-    std::rotate(std::upper_bound(first, side, *side, before), side, side + 1);
-}
-
 /// The sides of one edge. In any order: what is written is the same.
 void link_group(std::vector<Side>::iterator first, std::vector<Side>::iterator last,
                 Eigen::Matrix3Xi& across) {
@@ -84,7 +75,7 @@ EdgeNeighbours edge_neighbours(const Mesh& mesh) {
   for_each_index(static_cast<std::size_t>(mesh.vertices_mm.cols()), [&](std::size_t v) {
     const auto begin = buckets.sides.begin() + static_cast<std::ptrdiff_t>(buckets.start[v]);
     const auto end = buckets.sides.begin() + static_cast<std::ptrdiff_t>(buckets.start[v + 1]);
-    sort_by_upper(begin, end);
+    std::sort(begin, end, [](const Side& a, const Side& b) { return a.upper < b.upper; });
     for (auto first = begin; first != end;) {
       const auto last =
           std::find_if(first, end, [&](const Side& side) { return side.upper != first->upper; });

@@ -103,9 +103,8 @@ class Diagnoser {
     return {e_.cells.center_mm.col(c), e_.cells.normal.col(c), face_of_cell_[c]};
   }
 
-  [[nodiscard]] Explanation explanation(bool moves_of_holding) const {
-    const auto blocks = independent_readings(e_.cells, readings_, face_of_cell_,
-                                             block_side_mm(e_, part_.diagonal_mm()));
+  [[nodiscard]] Explanation explanation(const IndependentReadings& blocks,
+                                        bool moves_of_holding) const {
     const VectorXd matters = matters_at_all(e_, blocks.place_mm);
     ExplainSettings settings;
     settings.moves_of_holding = moves_of_holding;
@@ -123,21 +122,21 @@ class Diagnoser {
   /// With the pose as the scan lies, and with a wall off its place that the pose may have followed:
   /// the simpler of the two.
   void add_smooth_flaws(Diagnosis& out) {
+    const auto blocks = independent_readings(e_.cells, readings_, face_of_cell_,
+                                             block_side_mm(e_, part_.diagonal_mm()));
     const Diagnosis nothing = out;
     const VectorXd read = rest_;
-    add_smooth_flaws(explanation(false), out);
+    add_smooth_flaws(explanation(blocks, false), out);
     if (out.flaws.empty()) return;
-    Diagnosis other = nothing;
-    VectorXd rest = read, placed = read;
-    std::swap(rest, rest_);
-    std::swap(placed, placed_);
-    add_smooth_flaws(explanation(true), other);
-    if (is_simpler(other, misfit(e_.cells, rest_), out, misfit(e_.cells, rest))) {
-      out = std::move(other);
-    } else {
-      std::swap(rest, rest_);
-      std::swap(placed, placed_);
-    }
+    const Diagnosis first = out;
+    const VectorXd first_rest = rest_, first_placed = placed_;
+    out = nothing;
+    rest_ = placed_ = read;
+    add_smooth_flaws(explanation(blocks, true), out);
+    if (is_simpler(out, misfit(e_.cells, rest_), first, misfit(e_.cells, first_rest))) return;
+    out = first;
+    rest_ = first_rest;
+    placed_ = first_placed;
   }
 
   [[nodiscard]] bool is_simpler(const Diagnosis& other, double left, const Diagnosis& first,

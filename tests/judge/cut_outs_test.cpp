@@ -2,13 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include "judge/read_in_place.hpp"
 #include "support/shapes.hpp"
-#include "support/virtual_scanner.hpp"
-#include "trammel/compare/cell_readings.hpp"
-#include "trammel/compare/compare.hpp"
-#include "trammel/geometry/surface_cells.hpp"
 #include "trammel/judge/diagnosis.hpp"
-#include "trammel/judge/regions.hpp"
 #include "trammel/judge/unmade_features.hpp"
 
 namespace trammel {
@@ -26,26 +22,14 @@ struct ToldOfCut {
 ToldOfCut told_of_cut(const std::vector<Vector2d>& design_outline,
                       const std::vector<Vector2d>& real_outline, double thick_mm) {
   const Mesh design = test::extrude({design_outline}, thick_mm);
-  test::ScannerSettings settings;
-  settings.points = 40000;
-  settings.random_pose = false;
-  const test::VirtualScan scan =
-      test::scan_of(test::extrude({real_outline}, thick_mm), settings, Rng(17));
-  const SurfaceIndex index(design);
-  const CellTree tree(design, 0.8);
-  const Eigen::Matrix3Xd points_mm = scan.T_design_scan * scan.scan.points_mm;
-  const Eigen::Matrix3Xd normals = facing_normals(scan.scan, index, scan.T_design_scan);
-  const Deviations deviations = compare(scan.scan, normals, index, scan.T_design_scan);
-  const CellReadings readings = read_cells(design, tree, deviations, {});
-  FoundRegions found = find_regions(Plan{}, tree.cells(), readings, deviations, 0.05, 0.03, 0.4);
-  const MissingEvidence evidence{index,     tree.cells(), readings, deviations,
-                                 points_mm, normals,      0.05};
-  tell_missing(evidence, found.region_of_cell, found.regions);
-  CellReadings of_form = tell_unmade(evidence, found.region_of_cell, found.regions);
-  tell_cut_outs(evidence, found.region_of_cell, found.regions, of_form);
+  test::ReadInPlace read(design, test::extrude({real_outline}, thick_mm));
+  const Eigen::VectorXi& region_of_cell = read.found.region_of_cell;
+  std::vector<Region>& regions = read.found.regions;
+  CellReadings of_form = tell_unmade(read.evidence(), region_of_cell, regions);
+  tell_cut_outs(read.evidence(), region_of_cell, regions, of_form);
   const Plan plan;
-  ToldOfCut out{{}, diagnose({design, tree.cells(), of_form, plan, 0.05, 0.4}).flaws};
-  for (const Region& region : found.regions)
+  ToldOfCut out{{}, diagnose({design, read.tree.cells(), of_form, plan, 0.05, 0.4}).flaws};
+  for (const Region& region : regions)
     if (region.outcome == Outcome::Fail && region.told_with == 0) out.failed.push_back(region);
   return out;
 }

@@ -4,12 +4,8 @@
 
 #include <cmath>
 
+#include "judge/read_in_place.hpp"
 #include "support/shapes.hpp"
-#include "support/virtual_scanner.hpp"
-#include "trammel/compare/cell_readings.hpp"
-#include "trammel/compare/compare.hpp"
-#include "trammel/geometry/surface_cells.hpp"
-#include "trammel/judge/regions.hpp"
 
 namespace trammel {
 namespace {
@@ -20,20 +16,7 @@ using Eigen::Vector3d;
 
 /// Regions beyond 0.5 mm of a scan of `real` in place, told of.
 std::vector<Region> regions_of(const Mesh& design, const Mesh& real) {
-  test::ScannerSettings settings;
-  settings.points = 40000;
-  settings.random_pose = false;
-  const test::VirtualScan scan = test::scan_of(real, settings, Rng(17));
-  const SurfaceIndex index(design);
-  const CellTree tree(design, 0.8);
-  const Eigen::Matrix3Xd points_mm = scan.T_design_scan * scan.scan.points_mm;
-  const Eigen::Matrix3Xd normals = facing_normals(scan.scan, index, scan.T_design_scan);
-  const Deviations deviations = compare(scan.scan, normals, index, scan.T_design_scan);
-  const CellReadings readings = read_cells(design, tree, deviations, {});
-  FoundRegions found = find_regions(Plan{}, tree.cells(), readings, deviations, 0.05, 0.03, 0.4);
-  tell_missing({index, tree.cells(), readings, deviations, points_mm, normals, 0.05},
-               found.region_of_cell, found.regions);
-  return found.regions;
+  return test::ReadInPlace(design, real).found.regions;
 }
 
 // Told as a dent 5 mm deep, in a plate of 3 mm: it was as deep as the hole is wide.

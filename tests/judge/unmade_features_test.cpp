@@ -4,13 +4,9 @@
 
 #include <cmath>
 
+#include "judge/read_in_place.hpp"
 #include "support/shapes.hpp"
-#include "support/virtual_scanner.hpp"
-#include "trammel/compare/cell_readings.hpp"
-#include "trammel/compare/compare.hpp"
-#include "trammel/geometry/surface_cells.hpp"
 #include "trammel/judge/diagnosis.hpp"
-#include "trammel/judge/regions.hpp"
 
 namespace trammel {
 namespace {
@@ -32,23 +28,11 @@ struct Told {
 
 /// Regions beyond 0.5 mm of a scan of `real` in place, and the flaws, told of.
 Told told_of(const Mesh& design, const Mesh& real) {
-  test::ScannerSettings settings;
-  settings.points = 40000;
-  settings.random_pose = false;
-  const test::VirtualScan scan = test::scan_of(real, settings, Rng(17));
-  const SurfaceIndex index(design);
-  const CellTree tree(design, 0.8);
-  const Eigen::Matrix3Xd points_mm = scan.T_design_scan * scan.scan.points_mm;
-  const Eigen::Matrix3Xd normals = facing_normals(scan.scan, index, scan.T_design_scan);
-  const Deviations deviations = compare(scan.scan, normals, index, scan.T_design_scan);
-  const CellReadings readings = read_cells(design, tree, deviations, {});
-  FoundRegions found = find_regions(Plan{}, tree.cells(), readings, deviations, 0.05, 0.03, 0.4);
-  const MissingEvidence evidence{index,     tree.cells(), readings, deviations,
-                                 points_mm, normals,      0.05};
-  tell_missing(evidence, found.region_of_cell, found.regions);
-  const CellReadings of_form = tell_unmade(evidence, found.region_of_cell, found.regions);
+  test::ReadInPlace read(design, real);
+  std::vector<Region>& regions = read.found.regions;
+  const CellReadings of_form = tell_unmade(read.evidence(), read.found.region_of_cell, regions);
   const Plan plan;
-  return {found.regions, diagnose({design, tree.cells(), of_form, plan, 0.05, 0.4}).flaws};
+  return {regions, diagnose({design, read.tree.cells(), of_form, plan, 0.05, 0.4}).flaws};
 }
 
 Mesh plate_with(const std::vector<Vector2d>& on_top) {

@@ -23,9 +23,7 @@ namespace trammel {
 /// tells nothing. Triangles that are seen in part are cut to pieces of 1/60 of the diagonal.
 /// Vertices stay as they are, new ones after them; only the distance to it means something, no
 /// sign.
-/// @param uncut  the mesh's triangles as cells where they are at hand, with their rays perhaps:
-/// taken
-///               where none need be cut to tell
+/// @param uncut  the mesh's triangles as cells, where they are at hand; serve where none is cut
 [[nodiscard]] std::optional<Mesh> seen_from_outside(const Mesh& mesh,
                                                     const SurfaceCells* uncut = nullptr);
 

@@ -11,12 +11,11 @@
 namespace trammel {
 
 /// Of regions that fail, after `tell_missing`:
-/// - a shy one over which the scanned surface is that of a flat face of the design beside it
-/// becomes
-///   a feature that was not made: of a low boss the floor is read as the boss's top, made too low.
-///   The faces beside it are looked for across surface that was not seen, and three quarters of
-///   the points must lie in their planes within U, or within the limit and a quarter of how far
-///   they are off, and look their way;
+/// - a shy one over which the scanned surface is that of a flat face beside it becomes a feature
+///   that was not made: of a low boss the floor is read as the boss's top, made too low. The faces
+///   beside it are looked for across surface that was not seen, and three quarters of the points
+///   must lie in their planes within U, or within the limit and a quarter of how far they are off,
+///   and look their way;
 /// - each feature gets the box about its surface in the design and about what was scanned in its
 ///   place (`Region::lacks`);
 /// - a shy region in the box of a larger feature is told with it (`Region::told_with`), and so is a
