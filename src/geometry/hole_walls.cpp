@@ -4,11 +4,9 @@
 #include <bitset>
 #include <cmath>
 #include <optional>
-#include <tuple>
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/linear_algebra.hpp"
-#include "trammel/base/parallel.hpp"
 #include "trammel/base/stats.hpp"
 #include "trammel/geometry/fit_cylinder.hpp"
 #include "trammel/geometry/surface_index.hpp"
@@ -20,34 +18,9 @@ using Eigen::Matrix3Xd;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
 
-constexpr double rad_from_deg(double degrees) {
-  return degrees * kDegree;
-}
-
-/// Facets of an unstructured mesh of a cylinder lean along its axis a little: 10° are let through.
-constexpr double kMostLean = 0.17;
 /// Of a wall's depth, and of a direction: floats of an STL move 3 mm by 1e-5 of it at 400 mm.
 constexpr double kSameEnd = 1e-4;
-constexpr double kLeastCrease_rad = 1e-4;  // below it two facets are one flat one, read from floats
-constexpr double kRoughlyRound = 0.1;      // of the radius: the first fit of a patch worth a second
-
-double turn_between(const NearTriangles& near, int a, int b) {
-  const Vector3d na = near.normals.col(a), nb = near.normals.col(b);
-  return angle_between(na, nb);
-}
-
-double distance_to_segment(const Vector3d& point, const Vector3d& from, const Vector3d& to) {
-  const Vector3d along = to - from;
-  const double share = std::clamp(along.dot(point - from) / along.squaredNorm(), 0.0, 1.0);
-  return (point - from - share * along).norm();
-}
-
-/// Whether the far corner of b stands in front of a. The two corners on the shared edge lie in a's
-/// plane, so the sum of the three heights is that of the far one.
-bool leans_inward(const NearTriangles& near, int a, int b) {
-  const Vector3d corners = near.corner(b, 0) + near.corner(b, 1) + near.corner(b, 2);
-  return near.normals.col(a).dot(corners - 3.0 * near.corner(a, 0)) > 0.0;
-}
+constexpr double kRoughlyRound = 0.1;  // of the radius: the first fit of a patch worth a second
 
 /// Facets with every corner on the cylinder, or inside it by no more than the sag of a facet, that
 /// look at the axis.
@@ -135,30 +108,6 @@ VectorXd distances_to(const Cylinder& cylinder, const Matrix3Xd& points) {
   for (Eigen::Index i = 0; i < points.cols(); ++i)
     distances[i] = std::abs(distance_to(cylinder, points.col(i)));
   return distances;
-}
-
-std::vector<Crease> creases_by_triangle(const NearTriangles& near) {
-  constexpr std::size_t kChunk = 1U << 14U;
-  const auto count = static_cast<std::size_t>(near.size());
-  std::vector<std::vector<Crease>> found((count + kChunk - 1) / kChunk);
-  for_each_chunk(count, kChunk, [&](std::size_t begin, std::size_t end) {
-    for (int a = static_cast<int>(begin); a < static_cast<int>(end); ++a) {
-      for (int k = 0; k < 3; ++k) {
-        const int b = near.across(k, a);
-        if (b <= a || !leans_inward(near, a, b)) continue;
-        const double turn = turn_between(near, a, b);
-        if (turn < kLeastCrease_rad || turn > kTurnLimits_rad[2]) continue;
-        const Vector3d from = near.corner(a, k), to = near.corner(a, (k + 1) % 3);
-        found[begin / kChunk].push_back(
-            {a, b, distance_to_segment(near.center_mm, from, to), turn,
-             near.normals.col(a).cross(near.normals.col(b)).normalized()});
-      }
-    }
-  });
-  std::vector<Crease> all;
-  for (const std::vector<Crease>& some : found)
-    all.insert(all.end(), some.begin(), some.end());
-  return all;
 }
 
 /// Ascending, each once.
@@ -296,80 +245,6 @@ Corners corners_of(const NearTriangles& near, const Patch& patch) {
     chosen_vertices.push_back(vertices[v]);
   }
   return {near.mesh.vertices_mm(Eigen::all, chosen_vertices), area(chosen)};
-}
-
-const double kTurnLimits_rad[3] = {rad_from_deg(15), rad_from_deg(32), rad_from_deg(46)};
-
-std::vector<Crease> inward_creases(const NearTriangles& near, CreaseOrder order) {
-  const std::vector<Crease> creases = creases_by_triangle(near);
-  struct Rank {
-    double first, second;
-    std::size_t index;
-  };
-  std::vector<Rank> ranks(creases.size());
-  for (std::size_t i = 0; i < creases.size(); ++i) {
-    const double first =
-        order == CreaseOrder::NearestFirst ? creases[i].distance_mm : -creases[i].turn_rad;
-    ranks[i] = {first, creases[i].distance_mm, i};
-  }
-  std::sort(ranks.begin(), ranks.end(), [](const Rank& a, const Rank& b) {
-    return std::tie(a.first, a.second, a.index) < std::tie(b.first, b.second, b.index);
-  });
-  std::vector<Crease> sorted;
-  sorted.reserve(creases.size());
-  for (const Rank& rank : ranks)
-    sorted.push_back(creases[rank.index]);
-  return sorted;
-}
-
-PatchGrower::PatchGrower(const NearTriangles& near)
-    : near_(near), mark_(static_cast<std::size_t>(near.size()), 0) {}
-
-Patch PatchGrower::grown(int seed, const Vector3d& axis, double turn_limit_rad) {
-  ++round_;
-  const double least_cosine = std::cos(turn_limit_rad);
-  Patch patch{seed};
-  mark_[static_cast<std::size_t>(seed)] = round_;
-  constexpr double kNoneOut = 2.0;
-  double most_in = std::abs(near_.normals.col(seed).dot(axis)), least_out = kNoneOut;
-  for (std::size_t next = 0; next < patch.size(); ++next) {
-    for (int k = 0; k < 3; ++k) {
-      const int other = near_.across(k, patch[next]);
-      if (other < 0 || mark_[static_cast<std::size_t>(other)] == round_ ||
-          near_.normals.col(patch[next]).dot(near_.normals.col(other)) < least_cosine) {
-        continue;
-      }
-      const double lean = std::abs(near_.normals.col(other).dot(axis));
-      if (lean > kMostLean) {
-        least_out = std::min(least_out, lean);
-        continue;
-      }
-      most_in = std::max(most_in, lean);
-      mark_[static_cast<std::size_t>(other)] = round_;
-      patch.push_back(other);
-    }
-  }
-  same_reach_ = {};
-  same_reach_.axis = axis;
-  same_reach_.sine = std::min(kMostLean - most_in, least_out - kMostLean) / (1.0 + kMostLean);
-  if (least_out == kNoneOut) tell_flat_reach(patch);
-  return patch;
-}
-
-/// Of a patch that ends at sharp edges alone: along any axis that leans to no facet too far, the
-/// same is reached. So it is in nearly flat faces.
-void PatchGrower::tell_flat_reach(const Patch& patch) {
-  Vector3d sum = Vector3d::Zero();
-  for (const int f : patch)
-    sum += near_.normals.col(f);
-  same_reach_.mean_normal = sum.stableNormalized();
-  double widest = 0.0;  // sine of an angle to the mean
-  for (const int f : patch) {
-    const Vector3d normal = near_.normals.col(f);
-    const bool looks_its_way = normal.dot(same_reach_.mean_normal) > 0.0;
-    widest = std::max(widest, looks_its_way ? normal.cross(same_reach_.mean_normal).norm() : 1.0);
-  }
-  same_reach_.cosine = kMostLean - widest;
 }
 
 Finding examine(const NearTriangles& near, Patch patch, const FindHoleSettings& settings,
