@@ -9,8 +9,12 @@
 #include "trammel/base/constants.hpp"
 #include "trammel/base/directions.hpp"
 #include "trammel/base/parallel.hpp"
+#include "trammel/base/poisson.hpp"
 #include "trammel/geometry/point_index.hpp"
+#include "trammel/judge/bare_places.hpp"
 #include "trammel/judge/cell_patches.hpp"
+#include "trammel/judge/coverage.hpp"
+#include "trammel/judge/strays.hpp"
 
 namespace trammel {
 namespace {
@@ -23,15 +27,44 @@ constexpr double kAbove_mm = 0.25;
 /// So many points of something else above a face, so many radii off at most, hide it.
 constexpr int kHiding = 3;
 constexpr double kHidingReach = 3.0;
-/// Of the radius: the disc that must be empty where the wall of a hole was seen around it, and how
-/// far that wall lies off at most.
+/// Of the near radius: the disc that must be empty where the wall of a hole was seen around it, and
+/// how far that wall lies off at most.
 constexpr double kByItsWall = 0.57, kWallReach = 1.25;
+/// So many points of the wall, and so many missed in the disc by the density about it.
 constexpr int kOfWall = 3;
+constexpr double kMissedByIt = 8.0;
 /// Points are counted to so many radii off. A disc that says something by the density about it is
-/// at least so much of the least radius: its middle is a cell's.
+/// at least so much of the least radius: its middle is that of a quarter of a cell.
 constexpr double kAboutReach = 2.0, kOffCentre = 0.8;
 /// So many empty discs in a scan of a good part are too few to matter.
 constexpr double kByChanceBare = 0.01;
+
+/// Two places through the material from each other.
+struct WallPlaces {
+  int front, back;  ///< cells
+  Vector3d front_mm, back_mm;
+  bool seen;  ///< either of the cells
+};
+
+std::vector<WallPlaces> walls_at(const SurfaceIndex& design, const CellTree& tree,
+                                 const CellReadings& readings,
+                                 const std::vector<BarePlace>& places) {
+  std::vector<WallPlaces> all(places.size());
+  for_each_index(places.size(), [&](std::size_t i) {
+    const auto [cell, at_mm] = places[i];
+    all[i] = {cell, -1, at_mm, Vector3d::Zero(), true};
+    const SurfacePoint other =
+        opposite_face(design, at_mm, tree.cells().normal.col(cell), kThickestWall_mm);
+    if (!other.found()) return;
+    all[i].back = tree.cell_at(design.mesh(), other.triangle, other.foot_mm);
+    all[i].back_mm = other.foot_mm;
+    all[i].seen = readings.seen[static_cast<std::size_t>(cell)] != 0 ||
+                  readings.seen[static_cast<std::size_t>(all[i].back)] != 0;
+  });
+  all.erase(std::remove_if(all.begin(), all.end(), [](const WallPlaces& w) { return w.back < 0; }),
+            all.end());
+  return all;
+}
 
 /// Nothing of the design stands in a cone about the line of sight: balls of half their distance
 /// from the place are empty, up to the reach.
@@ -53,59 +86,61 @@ bool is_free_aslant(const SurfaceIndex& design, const Vector3d& place, const Vec
   return free >= kOneSide;
 }
 
-/// Walls of which one face lies in plain view, along its normal, and the other so or aslant.
-std::vector<WallCells> walls_in_view(const SurfaceIndex& design, const SurfaceCells& cells,
-                                     const std::vector<WallCells>& walls, double reach_mm) {
-  std::vector<std::uint8_t> asked(static_cast<std::size_t>(cells.size()), 0);
-  for (const WallCells& wall : walls)
-    asked[static_cast<std::size_t>(wall.front)] = asked[static_cast<std::size_t>(wall.back)] = 1;
-  std::vector<std::uint8_t> plain(asked.size(), 0), in_view(walls.size(), 0);
-  for_each_index(asked.size(), [&](std::size_t c) {
-    const auto at = static_cast<Index>(c);
-    if (asked[c] != 0)
-      plain[c] = is_free(design, cells.center_mm.col(at), cells.normal.col(at), reach_mm) ? 1 : 0;
-  });
-  const auto aslant = [&](int c) {
-    return is_free_aslant(design, cells.center_mm.col(c), cells.normal.col(c), reach_mm);
-  };
-  for_each_index(walls.size(), [&](std::size_t i) {
-    const bool front = plain[static_cast<std::size_t>(walls[i].front)] != 0,
-               back = plain[static_cast<std::size_t>(walls[i].back)] != 0;
-    if (front || back)
-      in_view[i] = (front || aslant(walls[i].front)) && (back || aslant(walls[i].back)) ? 1 : 0;
-  });
-  std::vector<WallCells> out;
-  for (std::size_t i = 0; i < walls.size(); ++i)
-    if (in_view[i] != 0) out.push_back(walls[i]);
-  return out;
+/// One face lies in plain view, along its normal, and the other so or aslant.
+bool is_in_view(const SurfaceIndex& design, const SurfaceCells& cells, const WallPlaces& wall,
+                double reach_mm) {
+  const Vector3d up = cells.normal.col(wall.front), down = cells.normal.col(wall.back);
+  const bool front = is_free(design, wall.front_mm, up, reach_mm),
+             back = is_free(design, wall.back_mm, down, reach_mm);
+  return (front || back) && (front || is_free_aslant(design, wall.front_mm, up, reach_mm)) &&
+         (back || is_free_aslant(design, wall.back_mm, down, reach_mm));
 }
 
 bool is_of_part(Reading reading) {
   return reading == Reading::Measured || reading == Reading::Inside || reading == Reading::Stray;
 }
 
-/// Walls that a scanner can see from both sides, and what was scanned near them.
-class Candidates {
+/// Front and back of each wall in turn.
+Eigen::Matrix3Xd places_of(const std::vector<WallPlaces>& walls) {
+  Eigen::Matrix3Xd out(3, static_cast<Index>(2 * walls.size()));
+  for (std::size_t i = 0; i < walls.size(); ++i) {
+    out.col(static_cast<Index>(2 * i)) = walls[i].front_mm;
+    out.col(static_cast<Index>(2 * i + 1)) = walls[i].back_mm;
+  }
+  return out;
+}
+
+/// Those with no point of the part within `radius_mm` of either place.
+std::vector<WallPlaces> with_empty_discs(std::vector<WallPlaces> walls,
+                                         const Deviations& deviations,
+                                         const Eigen::Matrix3Xd& points_mm, double radius_mm) {
+  const Eigen::Matrix3Xd places_mm = places_of(walls);
+  const PointIndex index(places_mm);
+  std::vector<std::atomic<std::uint8_t>> taken(walls.size());
+  for_each_index(static_cast<std::size_t>(points_mm.cols()), [&](std::size_t i) {
+    if (!is_of_part(deviations.reading[i])) return;
+    for (const Neighbour& at : index.within(points_mm.col(static_cast<Index>(i)), radius_mm))
+      taken[static_cast<std::size_t>(at.index / 2)].store(1, std::memory_order_relaxed);
+  });
+  std::vector<WallPlaces> out;
+  for (std::size_t i = 0; i < walls.size(); ++i)
+    if (taken[i] == 0) out.push_back(walls[i]);
+  return out;
+}
+
+/// What was scanned about places of walls.
+class Around {
  public:
-  Candidates(const SurfaceCells& cells, std::vector<WallCells> in_view)
-      : walls(std::move(in_view)) {
-    std::vector<std::uint8_t> wanted(static_cast<std::size_t>(cells.size()), 0);
-    for (const WallCells& wall : walls) {
-      wanted[static_cast<std::size_t>(wall.front)] = 1;
-      wanted[static_cast<std::size_t>(wall.back)] = 1;
+  Around(const SurfaceCells& cells, const std::vector<WallPlaces>& walls)
+      : place_mm(places_of(walls)), up(3, place_mm.cols()) {
+    for (std::size_t i = 0; i < walls.size(); ++i) {
+      up.col(static_cast<Index>(2 * i)) = cells.normal.col(walls[i].front);
+      up.col(static_cast<Index>(2 * i + 1)) = cells.normal.col(walls[i].back);
     }
-    for (std::size_t i = 0; i < wanted.size(); ++i)
-      if (wanted[i] != 0) cell.push_back(static_cast<int>(i));
-    place_mm.resize(3, static_cast<Index>(cell.size()));
-    up.resize(3, place_mm.cols());
-    for (std::size_t k = 0; k < cell.size(); ++k) {
-      place_mm.col(static_cast<Index>(k)) = cells.center_mm.col(cell[k]);
-      up.col(static_cast<Index>(k)) = cells.normal.col(cell[k]);
-    }
-    nearest_mm = std::vector<std::atomic<double>>(cell.size());
-    of_wall = std::vector<std::atomic<int>>(cell.size());
-    about = std::vector<std::atomic<int>>(cell.size());
-    hiding = std::vector<std::atomic<int>>(cell.size());
+    nearest_mm = std::vector<std::atomic<double>>(2 * walls.size());
+    of_wall = std::vector<std::atomic<int>>(2 * walls.size());
+    about = std::vector<std::atomic<int>>(2 * walls.size());
+    hiding = std::vector<std::atomic<int>>(2 * walls.size());
   }
 
   void count(const Deviations& deviations, const Eigen::Matrix3Xd& points_mm,
@@ -132,20 +167,26 @@ class Candidates {
     });
   }
 
-  /// −log of the chance that all points about two places, thrown at random, leave the discs of
-  /// `empty_mm` free.
-  [[nodiscard]] double rarity(std::size_t front, std::size_t back, double empty_mm) const {
-    const double ring = 1.0 - empty_mm * empty_mm / (about_mm * about_mm);
-    if (ring <= 0.0) return 0.0;
-    return -std::log(ring) * static_cast<double>(about[front] + about[back]);
+  /// Radius of the disc that is empty about both places of a wall.
+  [[nodiscard]] double empty_mm(std::size_t wall) const {
+    return std::min(nearest_mm[2 * wall].load(), nearest_mm[2 * wall + 1].load());
   }
 
-  std::vector<WallCells> walls;
-  std::vector<int> cell;  ///< all of them
-  Eigen::Matrix3Xd place_mm, up;
-  double about_mm = 0.0;                        ///< how far off points are counted
-  std::vector<std::atomic<double>> nearest_mm;  ///< to a point of the part; `about_mm` at most
-  std::vector<std::atomic<int>> of_wall, about, hiding;
+  [[nodiscard]] int most_of_wall(std::size_t wall) const {
+    return std::max(of_wall[2 * wall].load(), of_wall[2 * wall + 1].load());
+  }
+
+  [[nodiscard]] bool is_hidden(std::size_t wall) const {
+    return hiding[2 * wall] >= kHiding || hiding[2 * wall + 1] >= kHiding;
+  }
+
+  /// −log of the chance that all points about both places, thrown at random, leave the discs of
+  /// `empty_mm` free.
+  [[nodiscard]] double rarity(std::size_t wall) const {
+    const double part = empty_mm(wall) / about_mm, ring = 1.0 - part * part;
+    if (ring <= 0.0) return 0.0;
+    return -std::log(ring) * static_cast<double>(about[2 * wall] + about[2 * wall + 1]);
+  }
 
  private:
   static void add(std::atomic<int>& to) { to.fetch_add(1, std::memory_order_relaxed); }
@@ -154,6 +195,11 @@ class Candidates {
     while (value < old && !to.compare_exchange_weak(old, value, std::memory_order_relaxed)) {
     }
   }
+
+  Eigen::Matrix3Xd place_mm, up;                ///< front and back of each wall in turn
+  double about_mm = 0.0;                        ///< how far off points are counted
+  std::vector<std::atomic<double>> nearest_mm;  ///< to a point of the part; `about_mm` at most
+  std::vector<std::atomic<int>> of_wall, about, hiding;
 };
 
 /// Rarer discs than this are no chance in a scan of so many points. The largest empty circles of
@@ -167,14 +213,39 @@ double rare_enough(Index points) {
   return x;
 }
 
-/// Whether there may be a hole through a wall, by its two places.
-bool is_bare(const Candidates& all, std::size_t front, std::size_t back, const BareDisc& disc,
-             double rare) {
-  const double empty_mm = std::min(all.nearest_mm[front].load(), all.nearest_mm[back].load());
-  if (empty_mm > disc.sure_mm) return true;
-  const int of_wall = std::max(all.of_wall[front].load(), all.of_wall[back].load());
-  if (of_wall >= kOfWall && empty_mm > kByItsWall * disc.near_mm) return true;
-  return empty_mm > kOffCentre * disc.least_mm && all.rarity(front, back, empty_mm) >= rare;
+/// What tells an empty disc from a gap by chance.
+struct Rule {
+  BareDisc disc;
+  double rare;               ///< as `rare_enough` has it
+  double strays_about_wall;  ///< on average, where the points of a hole's wall are counted
+};
+
+/// Whether there may be a hole through a wall.
+bool is_bare(const Around& around, std::size_t wall, bool seen, const Rule& rule) {
+  const double empty_mm = around.empty_mm(wall);
+  if (!seen && empty_mm > rule.disc.sure_mm) return true;
+  const double rarity = around.rarity(wall);
+  const int of_wall = around.most_of_wall(wall);
+  if (of_wall >= kOfWall && empty_mm > kByItsWall * rule.disc.near_mm &&
+      (!seen || (rarity >= kMissedByIt &&
+                 rarity - log_as_many(of_wall, rule.strays_about_wall) >= rule.rare)))
+    return true;
+  return empty_mm > kOffCentre * rule.disc.least_mm && rarity >= rule.rare;
+}
+
+/// Walls where there may be a hole: of each front cell the one with the largest empty disc.
+/// @param walls  those of one front cell in a row
+std::vector<std::size_t> emptiest_of_cells(const std::vector<WallPlaces>& walls,
+                                           const Around& around, const Rule& rule) {
+  std::vector<std::size_t> out;
+  for (std::size_t i = 0; i < walls.size(); ++i) {
+    if (!is_bare(around, i, walls[i].seen, rule)) continue;
+    if (out.empty() || walls[out.back()].front != walls[i].front)
+      out.push_back(i);
+    else if (around.empty_mm(i) > around.empty_mm(out.back()))
+      out.back() = i;
+  }
+  return out;
 }
 
 }  // namespace
@@ -184,24 +255,31 @@ BareDisc bare_disc(double least_area_mm2, double spacing_mm) {
   return {least_mm, std::max(least_mm, 4.0 * spacing_mm), std::max(least_mm, 5.0 * spacing_mm)};
 }
 
-std::vector<Vector3d> bare_walls(const SurfaceIndex& design, const SurfaceCells& cells,
-                                 const std::vector<WallCells>& unseen, const Deviations& deviations,
-                                 const Eigen::Matrix3Xd& points_mm,
-                                 const std::vector<std::uint8_t>& inside, const BareDisc& disc) {
-  Candidates candidates(cells, walls_in_view(design, cells, unseen, deviations.reach_mm));
-  if (candidates.cell.empty()) return {};
-  candidates.count(deviations, points_mm, inside, disc.near_mm);
-  const double rare = rare_enough(points_mm.cols());
-  std::vector<std::size_t> place_of(static_cast<std::size_t>(cells.size()), 0);
-  for (std::size_t k = 0; k < candidates.cell.size(); ++k)
-    place_of[static_cast<std::size_t>(candidates.cell[k])] = k;
-  std::vector<std::uint8_t> bare(place_of.size(), 0), hidden(place_of.size(), 0);
-  for (const WallCells& wall : candidates.walls) {
-    const auto c = static_cast<std::size_t>(wall.front);
-    const std::size_t front = place_of[c], back = place_of[static_cast<std::size_t>(wall.back)];
-    if (is_bare(candidates, front, back, disc, rare)) bare[c] = 1;
-    if (candidates.hiding[front] >= kHiding || candidates.hiding[back] >= kHiding) hidden[c] = 1;
-  }
+std::vector<Vector3d> bare_walls(const SurfaceIndex& design, const CellTree& tree,
+                                 const CellReadings& readings, const Deviations& deviations,
+                                 const Eigen::Matrix3Xd& points_mm, const InMaterial& material,
+                                 const BareDisc& disc) {
+  const SurfaceCells& cells = tree.cells();
+  const double least_mm = std::min(kOffCentre * disc.least_mm, kByItsWall * disc.near_mm);
+  const std::vector<WallPlaces> walls = with_empty_discs(
+      walls_at(design, tree, readings,
+               bare_places(cells, readings.cell_of_point, deviations.foot_mm, least_mm)),
+      deviations, points_mm, least_mm);
+  if (walls.empty()) return {};
+  Around around(cells, walls);
+  around.count(deviations, points_mm, material.inside, disc.near_mm);
+  const Rule rule{disc, rare_enough(points_mm.cols()),
+                  strays_about(material.strays_per_mm3, kWallReach * disc.near_mm)};
+  std::vector<std::uint8_t> bare(static_cast<std::size_t>(cells.size()), 0), hidden(bare);
+  const std::vector<std::size_t> asked = emptiest_of_cells(walls, around, rule);
+  const auto tell = [&](std::size_t k) {
+    const WallPlaces& wall = walls[asked[k]];
+    if (is_in_view(design, cells, wall, deviations.reach_mm))
+      bare[static_cast<std::size_t>(wall.front)] = 1;
+  };
+  for_each_index(asked.size(), tell, 16);
+  for (std::size_t i = 0; i < walls.size(); ++i)
+    if (around.is_hidden(i)) hidden[static_cast<std::size_t>(walls[i].front)] = 1;
   std::vector<Vector3d> out;
   for (const std::vector<int>& patch : cell_patches(cells, std::move(bare))) {
     const bool is_hidden = std::any_of(patch.begin(), patch.end(), [&](int cell) {

@@ -18,11 +18,9 @@ using Eigen::Vector3d;
 int opposite_cell(const SurfaceIndex& design, const CellTree& tree, Index cell,
                   double thickest_mm) {
   const SurfaceCells& cells = tree.cells();
-  const Vector3d inward = -cells.normal.col(cell);
   const SurfacePoint other =
-      design.nearest_facing(cells.center_mm.col(cell), inward, 0.8, thickest_mm);
-  if (!other.found() || inward.dot(other.foot_mm - cells.center_mm.col(cell)) <= 0.0) return -1;
-  return tree.cell_at(design.mesh(), other.triangle, other.foot_mm);
+      opposite_face(design, cells.center_mm.col(cell), cells.normal.col(cell), thickest_mm);
+  return other.found() ? tree.cell_at(design.mesh(), other.triangle, other.foot_mm) : -1;
 }
 
 }  // namespace
@@ -47,6 +45,13 @@ std::optional<double> seen_share_of(const Zone& zone, const SurfaceCells& cells,
   }
   if (all <= 0.0) return std::nullopt;
   return seen / all;
+}
+
+SurfacePoint opposite_face(const SurfaceIndex& design, const Vector3d& at_mm,
+                           const Vector3d& normal, double thickest_mm) {
+  constexpr double kSameWay = 0.8;
+  const SurfacePoint other = design.nearest_facing(at_mm, -normal, kSameWay, thickest_mm);
+  return other.found() && normal.dot(other.foot_mm - at_mm) < 0.0 ? other : SurfacePoint{};
 }
 
 std::vector<WallCells> unseen_on_both_faces(const SurfaceIndex& design, const CellTree& tree,

@@ -30,8 +30,9 @@ PlacedScan placed_scan(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
           area_of_a_point(e.tree.cells(), e.readings)};
 }
 
-Reasons walls_unseen(const Evidence& e, const Verdict& verdict,
-                     const std::vector<WallCells>& unseen) {
+Reasons walls_unseen(const Evidence& e, const Verdict& verdict) {
+  const std::vector<WallCells> unseen =
+      unseen_on_both_faces(e.design, e.tree, e.readings, kThickestWall_mm);
   // Of one face: a few patches that count, and more than a scan's usual gaps on a large part.
   const double least =
       std::max(5.0 * e.plan.least_area_mm2, 0.01 * verdict.coverage.design_area_mm2);
@@ -46,11 +47,11 @@ Reasons walls_unseen(const Evidence& e, const Verdict& verdict,
 }
 
 Reasons walls_bare(const Evidence& e, const Eigen::Matrix3Xd& points_mm, const Verdict& verdict,
-                   const std::vector<std::uint8_t>& inside, const std::vector<WallCells>& unseen) {
+                   const InMaterial& material) {
   const BareDisc disc = bare_disc(e.plan.least_area_mm2, e.tidy.spacing_mm);
   Reasons out;
   for (const Eigen::Vector3d& place :
-       bare_walls(e.design, e.tree.cells(), unseen, e.deviations, points_mm, inside, disc)) {
+       bare_walls(e.design, e.tree, e.readings, e.deviations, points_mm, material, disc)) {
     if (is_of_what_lacks(verdict.regions, place)) continue;
     out.push_back("Nothing was scanned near " + place_words(place) +
                   ", on neither face, though nothing hides it: there may be a hole");
@@ -136,10 +137,8 @@ Reasons open_places(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
                     const InMaterial& material, const Verdict& verdict,
                     const Eigen::VectorXi& region_of_cell) {
   Reasons out = closed_holes(verdict);
-  const std::vector<WallCells> unseen =
-      unseen_on_both_faces(e.design, e.tree, e.readings, kThickestWall_mm);
-  append(out, walls_unseen(e, verdict, unseen));
-  append(out, walls_bare(e, points_mm, verdict, material.inside, unseen));
+  append(out, walls_unseen(e, verdict));
+  append(out, walls_bare(e, points_mm, verdict, material));
   append(out, surface_out_of_place(e, placed_scan(e, points_mm, verdict), material, verdict,
                                    region_of_cell));
   return out;

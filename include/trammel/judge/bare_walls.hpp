@@ -3,11 +3,11 @@
 /// Walls in plain view that the scan has no point on, on either face.
 
 #include <Eigen/Core>
-#include <cstdint>
 #include <vector>
 
+#include "trammel/geometry/surface_cells.hpp"
 #include "trammel/geometry/surface_index.hpp"
-#include "trammel/judge/coverage.hpp"
+#include "trammel/judge/surface_out_of_place.hpp"
 #include "trammel/model/deviations.hpp"
 #include "trammel/model/surface_map.hpp"
 
@@ -33,19 +33,20 @@ struct BareDisc {
 /// by chance. Places in holes, gaps and grooves, where a scanner cannot see well, are left to
 /// `unseen_walls`, and so is what a clamp covers.
 ///
-/// A disc may be smaller than is sure on its own
-/// - where the points about it, on the two faces together, lie so densely that points thrown at
-///   random would leave one such disc in a hundred scans of as many: in that many places is looked;
-///   or
-/// - where a hole left its own wall behind, three points or more in the material around one face's:
-///   then a disc of little more than half the near radius is enough. Its chance is one in 3,000
-///   places (8 points expected on the two faces), and that of such points on a good part far less.
-/// @param unseen     as `unseen_on_both_faces` finds them
+/// It is a disc where
+/// - the points about it, on the two faces together, lie so densely that points thrown at random
+///   would leave one such disc in a hundred scans of as many: in that many places is looked; or
+/// - a hole left its own wall behind, three points or more in the material around one face's, and
+///   the disc is little more than half the near one. Its chance is one in 3,000 places (8 points
+///   expected on the two faces), and that of such points on a good part far less; or
+/// - it is sure on its own, and neither face was seen at its middle, where there may be no points
+///   to tell a density by.
+/// Whether cells were seen is not asked of the first two: a cell in a small hole borrows its
+/// reading from the rim.
 /// @param points_mm  3 × #P scan points in the design frame
-/// @param inside     #P, as `points_inside` finds them; empty: none
 [[nodiscard]] std::vector<Eigen::Vector3d> bare_walls(
-    const SurfaceIndex& design, const SurfaceCells& cells, const std::vector<WallCells>& unseen,
-    const Deviations& deviations, const Eigen::Matrix3Xd& points_mm,
-    const std::vector<std::uint8_t>& inside, const BareDisc& disc);
+    const SurfaceIndex& design, const CellTree& tree, const CellReadings& readings,
+    const Deviations& deviations, const Eigen::Matrix3Xd& points_mm, const InMaterial& material,
+    const BareDisc& disc);
 
 }  // namespace trammel

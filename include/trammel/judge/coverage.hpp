@@ -30,6 +30,13 @@ struct UnseenWall {
 /// Two faces farther apart through the material are not one wall.
 constexpr double kThickestWall_mm = 12.0;
 
+/// Straight through the material, on the other face of a wall; not found where that is farther off
+/// than `thickest_mm`.
+/// @param at_mm   on the design's surface
+/// @param normal  unit, outward, of the surface there
+[[nodiscard]] SurfacePoint opposite_face(const SurfaceIndex& design, const Eigen::Vector3d& at_mm,
+                                         const Eigen::Vector3d& normal, double thickest_mm);
+
 /// A cell, and the one straight through the material on the other face of its wall.
 struct WallCells {
   int front, back;

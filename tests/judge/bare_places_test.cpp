@@ -1,0 +1,91 @@
+#include "trammel/judge/bare_places.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <set>
+#include <utility>
+
+#include "judge/cell_fixture.hpp"
+#include "trammel/base/random.hpp"
+
+namespace trammel {
+namespace {
+
+using Eigen::Vector3d;
+
+struct Strewn {
+  Mesh design = test::box({0, 0, 0}, {20, 15, 3});
+  SurfaceIndex index{design};
+  CellTree tree;
+  Eigen::Matrix3Xd feet_mm;
+  Eigen::VectorXi cell_of_point;
+
+  Strewn(double longest_edge_mm, int points) : tree(design, longest_edge_mm), feet_mm(3, points) {
+    Rng rng(11);
+    cell_of_point.resize(points);
+    for (int i = 0; i < points; ++i) {
+      const SurfacePoint foot =
+          index.nearest({rng.uniform(0, 20), rng.uniform(0, 15), i % 2 == 0 ? 3.05 : -0.05});
+      feet_mm.col(i) = foot.foot_mm;
+      cell_of_point[i] = i % 50 == 0 ? -1 : tree.cell_at(design, foot.triangle, foot.foot_mm);
+    }
+  }
+
+  /// The slow twin: distance to the nearest foot of all, or of a place's own cell.
+  [[nodiscard]] double nearest_mm(const BarePlace& place, bool of_own_cell) const {
+    double nearest = 1e9;
+    for (Eigen::Index i = 0; i < feet_mm.cols(); ++i) {
+      if (of_own_cell ? cell_of_point[i] != place.cell : cell_of_point[i] < 0) continue;
+      nearest = std::min(nearest, (feet_mm.col(i) - place.at_mm).norm());
+    }
+    return nearest;
+  }
+};
+
+class BarePlacesOf : public testing::TestWithParam<std::pair<double, double>> {};
+
+TEST_P(BarePlacesOf, EveryEmptyDiscIsAmongThem) {
+  const auto [edge_mm, radius_mm] = GetParam();
+  const Strewn scan(edge_mm, 1200);
+  std::set<std::pair<int, int>> kept;  // cell and nearest corner, 3 the middle
+  const SurfaceCells& cells = scan.tree.cells();
+  const auto key = [&](const BarePlace& place) {
+    for (int k = 0; k < 3; ++k) {
+      const Vector3d corner = cells.vertices_mm.col(cells.cells(k, place.cell));
+      const Vector3d center = cells.center_mm.col(place.cell);
+      if ((place.at_mm - 0.5 * (corner + center)).norm() < 1e-9) return std::pair(place.cell, k);
+    }
+    return std::pair(place.cell, 3);
+  };
+  for (const BarePlace& place : bare_places(cells, scan.cell_of_point, scan.feet_mm, radius_mm)) {
+    EXPECT_GT(scan.nearest_mm(place, true), radius_mm);
+    EXPECT_TRUE(kept.insert(key(place)).second);
+  }
+  int empty = 0;
+  for (int c = 0; c < cells.size(); ++c) {
+    for (int k = 0; k < 4; ++k) {
+      BarePlace place{c, cells.center_mm.col(c)};
+      if (k < 3) place.at_mm = 0.5 * (place.at_mm + cells.vertices_mm.col(cells.cells(k, c)));
+      if (scan.nearest_mm(place, false) <= radius_mm) continue;
+      ++empty;
+      EXPECT_EQ(kept.count(key(place)), 1U) << c << " " << k;
+    }
+  }
+  EXPECT_GT(empty, 0);
+  EXPECT_LT(static_cast<int>(kept.size()), 4 * cells.size());
+}
+
+INSTANTIATE_TEST_SUITE_P(CellsOfManySizes, BarePlacesOf,
+                         testing::Values(std::pair(0.3, 0.8), std::pair(1.2, 0.6),
+                                         std::pair(1.2, 0.9), std::pair(3.0, 0.6)));
+
+TEST(BarePlaces, DenseScanLeavesFewToAskAgain) {
+  const Strewn scan(0.3, 30000);  // 48 a mm², and a hole of nothing
+  const SurfaceCells& cells = scan.tree.cells();
+  for (const BarePlace& place : bare_places(cells, scan.cell_of_point, scan.feet_mm, 0.8))
+    EXPECT_LT(std::abs(cells.normal.col(place.cell).z()), 0.5);  // the edges were not scanned
+}
+
+}  // namespace
+}  // namespace trammel
