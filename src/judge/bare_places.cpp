@@ -1,10 +1,7 @@
 #include "trammel/judge/bare_places.hpp"
 
 #include <algorithm>
-#include <atomic>
 #include <cstdint>
-
-#include "trammel/base/parallel.hpp"
 
 namespace trammel {
 namespace {
@@ -13,8 +10,9 @@ using Eigen::Index;
 using Eigen::Vector3d;
 
 constexpr int kPlaces = 4;
-/// Marks of a cell: one for each of its places that a point lies near, and one for any point.
-constexpr unsigned kAllTaken = (1U << kPlaces) - 1U, kHasPoint = 1U << kPlaces;
+constexpr unsigned kAllTaken = (1U << kPlaces) - 1U;
+/// Of the radius: none of a cell that is asked at its centre alone lies farther from it.
+constexpr double kSmallCell = 0.5;
 
 /// The centre of the middle quarter is the cell's; the others lie half way to its corners.
 Vector3d place_of(const SurfaceCells& cells, Index cell, int k) {
@@ -23,74 +21,91 @@ Vector3d place_of(const SurfaceCells& cells, Index cell, int k) {
                 : Vector3d(0.5 * (center + cells.vertices_mm.col(cells.cells(k - 1, cell))));
 }
 
-std::vector<std::atomic<std::uint8_t>> marks_of_cells(const SurfaceCells& cells,
-                                                      const Eigen::VectorXi& cell_of_point,
-                                                      const Eigen::Matrix3Xd& feet_mm,
-                                                      double radius_mm) {
-  std::vector<std::atomic<std::uint8_t>> marks(static_cast<std::size_t>(cells.size()));
-  for_each_index(static_cast<std::size_t>(feet_mm.cols()), [&](std::size_t i) {
-    const auto point = static_cast<Index>(i);
-    const int cell = cell_of_point[point];
-    if (cell < 0) return;
-    std::atomic<std::uint8_t>& mark = marks[static_cast<std::size_t>(cell)];
-    const unsigned old = mark.load(std::memory_order_relaxed);
-    if (old == (kHasPoint | kAllTaken)) return;
-    unsigned now = old | kHasPoint;
-    for (int k = 0; k < kPlaces; ++k)
-      if ((feet_mm.col(point) - place_of(cells, cell, k)).squaredNorm() <= radius_mm * radius_mm)
-        now |= 1U << k;
-    if (now != old) mark.fetch_or(static_cast<std::uint8_t>(now), std::memory_order_relaxed);
+bool is_small(const SurfaceCells& cells, Index cell, double radius_mm) {
+  const Vector3d center = cells.center_mm.col(cell);
+  const auto& corners = cells.cells.col(cell);
+  return std::all_of(corners.begin(), corners.end(), [&](int corner) {
+    return (cells.vertices_mm.col(corner) - center).norm() <= kSmallCell * radius_mm;
   });
-  return marks;
 }
 
-/// Whether a cell with a point lies as a whole within so much of this cell's centre that the point
-/// is within the radius of each of its places; looked for from here over cells without any.
-bool has_point_about(const SurfaceCells& cells, const std::vector<std::atomic<std::uint8_t>>& marks,
-                     int cell, double radius_mm, std::vector<int>& walked) {
-  const Vector3d center = cells.center_mm.col(cell);
-  const auto farthest_corner_mm = [&](int of) {
-    double far_mm = 0.0;
-    for (const int corner : cells.cells.col(of))
-      far_mm = std::max(far_mm, (cells.vertices_mm.col(corner) - center).norm());
-    return far_mm;
-  };
-  const double reach_mm = radius_mm - 0.5 * farthest_corner_mm(cell);
-  walked.assign(1, cell);
-  for (std::size_t next = 0; next < walked.size(); ++next) {
-    if (farthest_corner_mm(walked[next]) > reach_mm) continue;
-    if (marks[static_cast<std::size_t>(walked[next])] != 0) return true;
+/// The places near feet, found by handing each foot on from the cell it lies in to neighbours that
+/// no foot has come to yet, as far as it is near their centres.
+class Taken {
+ public:
+  Taken(const SurfaceCells& cells, const Eigen::VectorXi& cell_of_point,
+        const Eigen::Matrix3Xd& feet_mm, double radius_mm)
+      : cells_(cells),
+        feet_mm_(feet_mm),
+        radius2_(radius_mm * radius_mm),
+        whole_mm_(radius_mm - cells.longest_edge_mm / 3.0),
+        places_(static_cast<std::size_t>(cells.size()), 0),
+        foot_(places_.size(), -1) {
+    for (Index i = 0; i < feet_mm.cols(); ++i)
+      if (cell_of_point[i] >= 0 && !is_whole(cell_of_point[i]))
+        reach(cell_of_point[i], static_cast<int>(i));
+    for (std::size_t next = 0; next < reached_.size(); ++next)
+      hand_on(reached_[next]);
+  }
+
+  [[nodiscard]] bool is_whole(Index cell) const {
+    return places_[static_cast<std::size_t>(cell)] == kAllTaken;
+  }
+  [[nodiscard]] bool has(Index cell, int k) const {
+    return (places_[static_cast<std::size_t>(cell)] & (1U << k)) != 0;
+  }
+
+ private:
+  /// No place lies farther from its cell's centre than a third of the longest edge: half way to a
+  /// corner, which lies two thirds of a median from it.
+  void reach(int cell, int foot) {
+    const auto c = static_cast<std::size_t>(cell);
+    if (foot_[c] < 0) {
+      foot_[c] = foot;
+      reached_.push_back(cell);
+    }
+    const double off_mm = (feet_mm_.col(foot) - cells_.center_mm.col(cell)).norm();
+    if (off_mm <= whole_mm_) {
+      places_[c] = kAllTaken;
+      return;
+    }
+    unsigned taken = places_[c];
+    for (int k = 0; k < kPlaces; ++k)
+      if ((feet_mm_.col(foot) - place_of(cells_, cell, k)).squaredNorm() <= radius2_)
+        taken |= 1U << k;
+    places_[c] = static_cast<std::uint8_t>(taken);
+  }
+
+  void hand_on(int cell) {
+    const int foot = foot_[static_cast<std::size_t>(cell)];
     for (int k = 0; k < 3; ++k) {
-      const int other = cells.neighbours(k, walked[next]);
-      if (other >= 0 && std::find(walked.begin(), walked.end(), other) == walked.end())
-        walked.push_back(other);
+      const int other = cells_.neighbours(k, cell);
+      if (other < 0 || is_whole(other)) continue;
+      if ((feet_mm_.col(foot) - cells_.center_mm.col(other)).squaredNorm() <= radius2_)
+        reach(other, foot);
     }
   }
-  return false;
-}
+
+  const SurfaceCells& cells_;
+  const Eigen::Matrix3Xd& feet_mm_;
+  double radius2_, whole_mm_;
+  std::vector<std::uint8_t> places_;  ///< a bit for each that is taken
+  std::vector<int> foot_;             ///< the first that came to a cell, −1: none did
+  std::vector<int> reached_;          ///< cells in the order that feet came to them
+};
 
 }  // namespace
 
 std::vector<BarePlace> bare_places(const SurfaceCells& cells, const Eigen::VectorXi& cell_of_point,
                                    const Eigen::Matrix3Xd& feet_mm, double radius_mm) {
-  const auto marks = marks_of_cells(cells, cell_of_point, feet_mm, radius_mm);
-  constexpr std::size_t kGrain = 4096;
-  std::vector<std::vector<BarePlace>> found((marks.size() + kGrain - 1) / kGrain);
-  for_each_chunk(marks.size(), kGrain, [&](std::size_t begin, std::size_t end) {
-    std::vector<int> walked;
-    for (std::size_t i = begin; i < end; ++i) {
-      const auto cell = static_cast<int>(i);
-      const unsigned mark = marks[i];
-      if ((mark & kAllTaken) == kAllTaken) continue;
-      if (has_point_about(cells, marks, cell, radius_mm, walked)) continue;
-      for (int k = 0; k < kPlaces; ++k)
-        if ((mark & (1U << k)) == 0)
-          found[begin / kGrain].push_back({cell, place_of(cells, cell, k)});
-    }
-  });
+  const Taken taken(cells, cell_of_point, feet_mm, radius_mm);
   std::vector<BarePlace> out;
-  for (const std::vector<BarePlace>& some : found)
-    out.insert(out.end(), some.begin(), some.end());
+  for (int cell = 0; cell < cells.size(); ++cell) {
+    if (taken.is_whole(cell)) continue;
+    const int places = is_small(cells, cell, radius_mm) ? 1 : kPlaces;
+    for (int k = 0; k < places; ++k)
+      if (!taken.has(cell, k)) out.push_back({cell, place_of(cells, cell, k)});
+  }
   return out;
 }
 

@@ -111,9 +111,10 @@ Eigen::Matrix3Xd places_of(const std::vector<WallPlaces>& walls) {
 }
 
 /// Those with no point of the part within `radius_mm` of either place.
-std::vector<WallPlaces> with_empty_discs(std::vector<WallPlaces> walls,
+std::vector<WallPlaces> with_empty_discs(const std::vector<WallPlaces>& walls,
                                          const Deviations& deviations,
                                          const Eigen::Matrix3Xd& points_mm, double radius_mm) {
+  if (walls.empty()) return {};
   const Eigen::Matrix3Xd places_mm = places_of(walls);
   const PointIndex index(places_mm);
   std::vector<std::atomic<std::uint8_t>> taken(walls.size());

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <numeric>
 #include <utility>
 
 #include "trammel/base/parallel.hpp"
@@ -21,6 +22,25 @@ int opposite_cell(const SurfaceIndex& design, const CellTree& tree, Index cell,
   const SurfacePoint other =
       opposite_face(design, cells.center_mm.col(cell), cells.normal.col(cell), thickest_mm);
   return other.found() ? tree.cell_at(design.mesh(), other.triangle, other.foot_mm) : -1;
+}
+
+double area_of(const SurfaceCells& cells, const std::vector<int>& patch) {
+  return std::accumulate(patch.begin(), patch.end(), 0.0,
+                         [&](double sum, int cell) { return sum + cells.area_mm2[cell]; });
+}
+
+/// 1 for unseen cells that hang together over `least_area_mm2`: no wall of as much lies elsewhere.
+std::vector<std::uint8_t> large_unseen(const SurfaceCells& cells, const CellReadings& readings,
+                                       double least_area_mm2) {
+  std::vector<std::uint8_t> unseen(readings.seen.size()), out(unseen.size(), 0);
+  for (std::size_t c = 0; c < unseen.size(); ++c)
+    unseen[c] = readings.seen[c] == 0 ? 1 : 0;
+  for (const std::vector<int>& patch : cell_patches(cells, std::move(unseen))) {
+    if (area_of(cells, patch) < least_area_mm2) continue;
+    for (const int cell : patch)
+      out[static_cast<std::size_t>(cell)] = 1;
+  }
+  return out;
 }
 
 }  // namespace
@@ -54,34 +74,21 @@ SurfacePoint opposite_face(const SurfaceIndex& design, const Vector3d& at_mm,
   return other.found() && normal.dot(other.foot_mm - at_mm) < 0.0 ? other : SurfacePoint{};
 }
 
-std::vector<WallCells> unseen_on_both_faces(const SurfaceIndex& design, const CellTree& tree,
-                                            const CellReadings& readings, double thickest_mm) {
-  std::vector<int> back(static_cast<std::size_t>(tree.cells().size()), -1);
-  for_each_index(back.size(), [&](std::size_t i) {
-    if (readings.seen[i] == 0)
-      back[i] = opposite_cell(design, tree, static_cast<Index>(i), thickest_mm);
+std::vector<UnseenWall> unseen_walls(const SurfaceIndex& design, const CellTree& tree,
+                                     const CellReadings& readings, double thickest_mm,
+                                     double least_area_mm2) {
+  const SurfaceCells& cells = tree.cells();
+  std::vector<std::uint8_t> front = large_unseen(cells, readings, least_area_mm2);
+  for_each_index(front.size(), [&](std::size_t c) {
+    if (front[c] == 0) return;
+    const int back = opposite_cell(design, tree, static_cast<Index>(c), thickest_mm);
+    front[c] = back >= 0 && readings.seen[static_cast<std::size_t>(back)] == 0 ? 1 : 0;
   });
-  std::vector<WallCells> out;
-  for (std::size_t i = 0; i < back.size(); ++i) {
-    if (back[i] >= 0 && readings.seen[static_cast<std::size_t>(back[i])] == 0)
-      out.push_back({static_cast<int>(i), back[i]});
-  }
-  return out;
-}
-
-std::vector<UnseenWall> unseen_walls(const SurfaceCells& cells,
-                                     const std::vector<WallCells>& unseen, double least_area_mm2) {
-  std::vector<std::uint8_t> open(static_cast<std::size_t>(cells.size()), 0);
-  for (const WallCells& wall : unseen)
-    open[static_cast<std::size_t>(wall.front)] = 1;
   std::vector<UnseenWall> walls;
-  for (const std::vector<int>& patch : cell_patches(cells, std::move(open))) {
-    UnseenWall wall;
-    for (const int cell : patch)
-      wall.area_mm2 += cells.area_mm2[cell];
-    if (wall.area_mm2 < least_area_mm2) continue;
-    wall.center_mm = cells.center_mm.col(patch[patch.size() / 2]);
-    walls.push_back(wall);
+  for (const std::vector<int>& patch : cell_patches(cells, std::move(front))) {
+    const double area_mm2 = area_of(cells, patch);
+    if (area_mm2 < least_area_mm2) continue;
+    walls.push_back({cells.center_mm.col(patch[patch.size() / 2]), area_mm2});
   }
   std::stable_sort(walls.begin(), walls.end(), [](const UnseenWall& a, const UnseenWall& b) {
     return a.area_mm2 > b.area_mm2;

@@ -31,13 +31,12 @@ PlacedScan placed_scan(const Evidence& e, const Eigen::Matrix3Xd& points_mm,
 }
 
 Reasons walls_unseen(const Evidence& e, const Verdict& verdict) {
-  const std::vector<WallCells> unseen =
-      unseen_on_both_faces(e.design, e.tree, e.readings, kThickestWall_mm);
   // Of one face: a few patches that count, and more than a scan's usual gaps on a large part.
   const double least =
       std::max(5.0 * e.plan.least_area_mm2, 0.01 * verdict.coverage.design_area_mm2);
   Reasons out;
-  for (const UnseenWall& wall : unseen_walls(e.tree.cells(), unseen, least)) {
+  for (const UnseenWall& wall :
+       unseen_walls(e.design, e.tree, e.readings, kThickestWall_mm, least)) {
     if (is_of_what_lacks(verdict.regions, wall.center_mm)) continue;
     out.push_back("A wall near " + place_words(wall.center_mm) + " (" + fixed(wall.area_mm2, 0) +
                   " mm² of one face) was seen from neither side: it could be missing");

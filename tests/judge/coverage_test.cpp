@@ -31,16 +31,13 @@ TEST(Coverage, ZoneIsCountedByItself) {
 TEST(Coverage, OneUnseenFaceOfASheetIsNoUnseenWall) {
   const test::CellFixture f(
       [](const Vector3d&, const Vector3d& n) { return n.z() < -0.9 ? test::kUnseen : 0.0; });
-  EXPECT_TRUE(
-      unseen_walls(f.tree.cells(), unseen_on_both_faces(f.index, f.tree, f.readings, 12.0), 20.0)
-          .empty());
+  EXPECT_TRUE(unseen_walls(f.index, f.tree, f.readings, 12.0, 20.0).empty());
 }
 
 TEST(Coverage, EndOfASheetThatNobodySawCouldBeMissing) {
   const test::CellFixture f(
       [](const Vector3d& p, const Vector3d&) { return p.x() > 50 ? test::kUnseen : 0.0; });
-  const auto walls =
-      unseen_walls(f.tree.cells(), unseen_on_both_faces(f.index, f.tree, f.readings, 12.0), 20.0);
+  const auto walls = unseen_walls(f.index, f.tree, f.readings, 12.0, 20.0);
   ASSERT_FALSE(walls.empty());
   EXPECT_GT(walls.front().center_mm.x(), 50.0);
   EXPECT_GT(walls.front().area_mm2, 350.0);  // each face of the end has 10 × 40 mm²

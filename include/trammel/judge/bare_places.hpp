@@ -9,16 +9,17 @@
 
 namespace trammel {
 
-/// One of four in a cell, the centres of its quarters: none of the cell lies farther from one than
-/// 0.3 of its longest edge.
+/// One of four in a cell, the centres of its quarters, or the centre alone of a cell that is small
+/// against the radius: none of the cell lies farther from one than 0.3 of its longest edge, or than
+/// half the radius.
 struct BarePlace {
   int cell;
   Eigen::Vector3d at_mm;  ///< on the design's surface
 };
 
-/// Those within `radius_mm` of which no foot of a point lies in their own cell, nor, as far as
-/// whole cells tell, in others: where an empty disc may lie, and some more. It asks of cells and
-/// their neighbours alone, so that a dense scan, which leaves none, costs a glance a point.
+/// Those within `radius_mm` of which no foot of a point lies in their own cell, nor is found from
+/// neighbour to neighbour in others: where an empty disc may lie, and some more. It asks of each
+/// cell and its neighbours once.
 /// @param cell_of_point  #P, as `CellReadings` has it
 /// @param feet_mm        3 × #P, on the design's surface
 /// @return by ascending cell

@@ -37,21 +37,10 @@ constexpr double kThickestWall_mm = 12.0;
 [[nodiscard]] SurfacePoint opposite_face(const SurfaceIndex& design, const Eigen::Vector3d& at_mm,
                                          const Eigen::Vector3d& normal, double thickest_mm);
 
-/// A cell, and the one straight through the material on the other face of its wall.
-struct WallCells {
-  int front, back;
-};
-
-/// Where neither face of a wall was seen, in the order of `front`.
-/// @param thickest_mm  two faces farther apart are not one wall
-[[nodiscard]] std::vector<WallCells> unseen_on_both_faces(const SurfaceIndex& design,
-                                                          const CellTree& tree,
-                                                          const CellReadings& readings,
-                                                          double thickest_mm);
-
-/// Connected fronts; largest first, only those of at least `least_area_mm2`.
-[[nodiscard]] std::vector<UnseenWall> unseen_walls(const SurfaceCells& cells,
-                                                   const std::vector<WallCells>& unseen,
+/// Connected fronts of walls of which neither face was seen; largest first, only those of at least
+/// `least_area_mm2`.
+[[nodiscard]] std::vector<UnseenWall> unseen_walls(const SurfaceIndex& design, const CellTree& tree,
+                                                   const CellReadings& readings, double thickest_mm,
                                                    double least_area_mm2);
 
 }  // namespace trammel
