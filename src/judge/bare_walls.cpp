@@ -262,10 +262,10 @@ std::vector<Vector3d> bare_walls(const SurfaceIndex& design, const CellTree& tre
                                  const BareDisc& disc) {
   const SurfaceCells& cells = tree.cells();
   const double least_mm = std::min(kOffCentre * disc.least_mm, kByItsWall * disc.near_mm);
-  const std::vector<WallPlaces> walls = with_empty_discs(
-      walls_at(design, tree, readings,
-               bare_places(cells, readings.cell_of_point, deviations.foot_mm, least_mm)),
-      deviations, points_mm, least_mm);
+  const std::vector<WallPlaces> walls =
+      with_empty_discs(walls_at(design, tree, readings,
+                                bare_places(cells, readings.cell_of_point, points_mm, least_mm)),
+                       deviations, points_mm, least_mm);
   if (walls.empty()) return {};
   Around around(cells, walls);
   around.count(deviations, points_mm, material.inside, disc.near_mm);

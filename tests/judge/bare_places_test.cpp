@@ -18,26 +18,25 @@ struct Strewn {
   Mesh design = test::box({0, 0, 0}, {20, 15, 3});
   SurfaceIndex index{design};
   CellTree tree;
-  Eigen::Matrix3Xd feet_mm;
+  Eigen::Matrix3Xd points_mm;
   Eigen::VectorXi cell_of_point;
 
-  Strewn(double longest_edge_mm, int points) : tree(design, longest_edge_mm), feet_mm(3, points) {
+  Strewn(double longest_edge_mm, int points) : tree(design, longest_edge_mm), points_mm(3, points) {
     Rng rng(11);
     cell_of_point.resize(points);
     for (int i = 0; i < points; ++i) {
-      const SurfacePoint foot =
-          index.nearest({rng.uniform(0, 20), rng.uniform(0, 15), i % 2 == 0 ? 3.05 : -0.05});
-      feet_mm.col(i) = foot.foot_mm;
+      points_mm.col(i) << rng.uniform(0, 20), rng.uniform(0, 15), i % 2 == 0 ? 3.05 : -0.05;
+      const SurfacePoint foot = index.nearest(points_mm.col(i));
       cell_of_point[i] = i % 50 == 0 ? -1 : tree.cell_at(design, foot.triangle, foot.foot_mm);
     }
   }
 
-  /// The slow twin: distance to the nearest foot of all, or of a place's own cell.
+  /// The slow twin: distance to the nearest measured point of all, or of a place's own cell.
   [[nodiscard]] double nearest_mm(const BarePlace& place, bool of_own_cell) const {
     double nearest = 1e9;
-    for (Eigen::Index i = 0; i < feet_mm.cols(); ++i) {
+    for (Eigen::Index i = 0; i < points_mm.cols(); ++i) {
       if (of_own_cell ? cell_of_point[i] != place.cell : cell_of_point[i] < 0) continue;
-      nearest = std::min(nearest, (feet_mm.col(i) - place.at_mm).norm());
+      nearest = std::min(nearest, (points_mm.col(i) - place.at_mm).norm());
     }
     return nearest;
   }
@@ -58,7 +57,7 @@ TEST_P(BarePlacesOf, EveryEmptyDiscIsAmongThem) {
     }
     return std::pair(place.cell, 3);
   };
-  for (const BarePlace& place : bare_places(cells, scan.cell_of_point, scan.feet_mm, radius_mm)) {
+  for (const BarePlace& place : bare_places(cells, scan.cell_of_point, scan.points_mm, radius_mm)) {
     EXPECT_GT(scan.nearest_mm(place, true), radius_mm);
     EXPECT_TRUE(kept.insert(key(place)).second);
   }
@@ -88,7 +87,7 @@ INSTANTIATE_TEST_SUITE_P(CellsOfManySizes, BarePlacesOf,
 TEST(BarePlaces, DenseScanLeavesFewToAskAgain) {
   const Strewn scan(0.3, 30000);  // 49 a mm² on either face
   const SurfaceCells& cells = scan.tree.cells();
-  for (const BarePlace& place : bare_places(cells, scan.cell_of_point, scan.feet_mm, 0.8))
+  for (const BarePlace& place : bare_places(cells, scan.cell_of_point, scan.points_mm, 0.8))
     EXPECT_LT(std::abs(cells.normal.col(place.cell).z()), 0.5);  // the edges were not scanned
 }
 

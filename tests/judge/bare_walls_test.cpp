@@ -49,13 +49,11 @@ struct Scanned {
   Scanned(const Points& points, const Mesh& design, const Deviation& deviation)
       : f(deviation, design), points_mm(3, static_cast<Eigen::Index>(points.at.size())) {
     f.readings.cell_of_point.setConstant(points_mm.cols(), -1);
-    f.deviations.foot_mm.setZero(3, points_mm.cols());
     for (std::size_t i = 0; i < points.at.size(); ++i) {
       const auto at = static_cast<Eigen::Index>(i);
       points_mm.col(at) = points.at[i];
       if (points.reading[i] == Reading::Beside) continue;
       const SurfacePoint foot = f.index.nearest(points.at[i]);
-      f.deviations.foot_mm.col(at) = foot.foot_mm;
       f.readings.cell_of_point[at] = f.tree.cell_at(design, foot.triangle, foot.foot_mm);
     }
     f.deviations.reading = points.reading;

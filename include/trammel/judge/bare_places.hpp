@@ -17,14 +17,15 @@ struct BarePlace {
   Eigen::Vector3d at_mm;  ///< on the design's surface
 };
 
-/// Those within `radius_mm` of which no foot of a point lies in their own cell, nor is found from
-/// neighbour to neighbour in others: where an empty disc may lie, and some more. It asks of each
-/// cell and its neighbours once.
+/// Those within `radius_mm` of which no point lies whose foot is in their own cell, nor is found
+/// from neighbour to neighbour in others: where an empty disc may lie, and some more. It asks of
+/// each cell and its neighbours once.
 /// @param cell_of_point  #P, as `CellReadings` has it
-/// @param feet_mm        3 × #P, on the design's surface
+/// @param points_mm      3 × #P scan points in the design frame
 /// @return by ascending cell
 [[nodiscard]] std::vector<BarePlace> bare_places(const SurfaceCells& cells,
                                                  const Eigen::VectorXi& cell_of_point,
-                                                 const Eigen::Matrix3Xd& feet_mm, double radius_mm);
+                                                 const Eigen::Matrix3Xd& points_mm,
+                                                 double radius_mm);
 
 }  // namespace trammel
