@@ -1,6 +1,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "bolts_json.hpp"
 #include "forms_json.hpp"
 #include "json_text.hpp"
 #include "slots_json.hpp"
@@ -232,70 +233,6 @@ Json poses_json(const Verdict& verdict) {
     poses.push_back(
         {{"words", pose.words}, {"verdict", outcome_name(pose.outcome)}, {"reason", pose.reason}});
   return poses;
-}
-
-Json openings_json(const BoltUp& up) {
-  Json openings = Json::array();
-  for (const HoleOpening& opening : up.openings) {
-    openings.push_back({{"hole", opening.hole},
-                        {"diameter", number(opening.diameter_mm)},
-                        {"slot", number(opening.slot_mm)},
-                        {"towards", json_vector(opening.towards)}});
-  }
-  return openings;
-}
-
-/// Of a group that could not be told of together there is no play: U is 0 then.
-Json bolt_ups_json(const Verdict& verdict) {
-  Json ups = Json::array();
-  for (const BoltUp& up : verdict.bolt_ups) {
-    const bool measured = up.uncertainty_mm > 0.0;
-    ups.push_back({{"group", up.group},
-                   {"verdict", outcome_name(up.outcome)},
-                   {"play", measured ? number(up.play_mm) : Json(nullptr)},
-                   {"uncertainty", measured ? number(up.uncertainty_mm) : Json(nullptr)},
-                   {"shift", json_vector(up.shift_mm)},
-                   {"turn", number(up.turn_rad)},
-                   {"open", openings_json(up)},
-                   {"mate", up.mate.empty() ? Json(nullptr) : Json(up.mate)},
-                   {"mate_sha256", up.mate.empty() ? Json(nullptr) : Json(up.mate_sha256)},
-                   {"words", up.words}});
-  }
-  return ups;
-}
-
-/// In the mate's own frame, mm.
-Json mate_holes_json(const Mate& mate) {
-  Json holes = Json::array();
-  for (const MateHole& hole : mate.holes) {
-    const bool measured = hole.is_measured();
-    const auto figure = [&](double value) { return measured ? number(value) : Json(nullptr); };
-    holes.push_back({{"at", json_vector(hole.at_mm)},
-                     {"measured", measured},
-                     {"center", measured ? json_vector(hole.center_mm) : Json(nullptr)},
-                     {"axis", measured ? json_vector(hole.axis) : Json(nullptr)},
-                     {"diameter", figure(hole.diameter_mm)},
-                     {"standard_error", figure(hole.center_error_mm)},
-                     {"stud", hole.is_stud},
-                     {"by_wall", hole.by_wall},
-                     {"points", hole.points},
-                     {"reason", hole.reason}});
-  }
-  return holes;
-}
-
-Json mates_json(const std::vector<Mate>& mates) {
-  Json out = Json::array();
-  for (const Mate& mate : mates) {
-    out.push_back({{"file", mate.file},
-                   {"sha256", mate.sha256},
-                   {"unit", mate.unit},
-                   {"group", mate.group},
-                   {"uncertainty", number(mate.uncertainty_mm)},
-                   {"side_known", mate.faces_out},
-                   {"holes", mate_holes_json(mate)}});
-  }
-  return out;
 }
 
 Json flaws_json(const Verdict& verdict) {
