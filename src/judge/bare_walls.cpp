@@ -1,7 +1,6 @@
 #include "trammel/judge/bare_walls.hpp"
 
 #include <algorithm>
-#include <atomic>
 #include <cmath>
 #include <cstdint>
 #include <utility>
@@ -10,7 +9,7 @@
 #include "trammel/base/directions.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/base/poisson.hpp"
-#include "trammel/geometry/point_index.hpp"
+#include "trammel/geometry/point_grid.hpp"
 #include "trammel/judge/bare_places.hpp"
 #include "trammel/judge/cell_patches.hpp"
 #include "trammel/judge/coverage.hpp"
@@ -39,6 +38,11 @@ constexpr double kAboutReach = 2.0, kOffCentre = 0.8;
 /// So many empty discs in a scan of a good part are too few to matter.
 constexpr double kByChanceBare = 0.01;
 
+/// Each is asked with what the one before found.
+constexpr std::size_t kPlacesInTurn = 256;
+/// A face that looks the other way surely, whatever rounding: more than `opposite_face` asks.
+constexpr double kSurelyOther = 0.81;
+
 /// Two places through the material from each other.
 struct WallPlaces {
   int front, back;  ///< cells
@@ -46,20 +50,43 @@ struct WallPlaces {
   bool seen;  ///< either of the cells
 };
 
-std::vector<WallPlaces> walls_at(const SurfaceIndex& design, const CellTree& tree,
-                                 const CellReadings& readings,
-                                 const std::vector<BarePlace>& places) {
+bool is_of_part(Reading reading) {
+  return reading == Reading::Measured || reading == Reading::Inside || reading == Reading::Stray;
+}
+
+std::vector<Index> of_part_or_not(const Deviations& deviations, bool of_part) {
+  return indices_where(deviations.reading.size(),
+                       [&](std::size_t i) { return is_of_part(deviations.reading[i]) == of_part; });
+}
+
+/// No other face lies farther off than that of the place before, where it still looks the other
+/// way; places of one cell and its neighbours follow each other.
+double as_near_as_last_mm(const SurfaceIndex& design, const SurfacePoint& last,
+                          const Vector3d& at_mm, const Vector3d& normal) {
+  if (!last.found() || design.face_normal(last.triangle).dot(normal) > -kSurelyOther)
+    return kThickestWall_mm;
+  return std::min(kThickestWall_mm, (1.0 + 1e-6) * (at_mm - last.foot_mm).norm() + 1e-6);
+}
+
+/// Those through the material from bare places that are bare, too.
+std::vector<WallPlaces> bare_on_both_faces(const SurfaceIndex& design, const CellTree& tree,
+                                           const CellReadings& readings, const PointGrid& points) {
+  const std::vector<BarePlace> places = bare_places(tree.cells(), points);
   std::vector<WallPlaces> all(places.size());
-  for_each_index(places.size(), [&](std::size_t i) {
-    const auto [cell, at_mm] = places[i];
-    all[i] = {cell, -1, at_mm, Vector3d::Zero(), true};
-    const SurfacePoint other =
-        opposite_face(design, at_mm, tree.cells().normal.col(cell), kThickestWall_mm);
-    if (!other.found()) return;
-    all[i].back = tree.cell_at(design.mesh(), other.triangle, other.foot_mm);
-    all[i].back_mm = other.foot_mm;
-    all[i].seen = readings.seen[static_cast<std::size_t>(cell)] != 0 ||
-                  readings.seen[static_cast<std::size_t>(all[i].back)] != 0;
+  for_each_chunk(places.size(), kPlacesInTurn, [&](std::size_t begin, std::size_t end) {
+    SurfacePoint other;
+    for (std::size_t i = begin; i < end; ++i) {
+      const auto [cell, at_mm] = places[i];
+      const Vector3d normal = tree.cells().normal.col(cell);
+      all[i] = {cell, -1, at_mm, Vector3d::Zero(), true};
+      other =
+          opposite_face(design, at_mm, normal, as_near_as_last_mm(design, other, at_mm, normal));
+      if (!other.found() || points.any_near(other.foot_mm)) continue;
+      all[i].back = tree.cell_at(design.mesh(), other.triangle, other.foot_mm);
+      all[i].back_mm = other.foot_mm;
+      all[i].seen = readings.seen[static_cast<std::size_t>(cell)] != 0 ||
+                    readings.seen[static_cast<std::size_t>(all[i].back)] != 0;
+    }
   });
   all.erase(std::remove_if(all.begin(), all.end(), [](const WallPlaces& w) { return w.back < 0; }),
             all.end());
@@ -96,111 +123,68 @@ bool is_in_view(const SurfaceIndex& design, const SurfaceCells& cells, const Wal
          (back || is_free_aslant(design, wall.back_mm, down, reach_mm));
 }
 
-bool is_of_part(Reading reading) {
-  return reading == Reading::Measured || reading == Reading::Inside || reading == Reading::Stray;
-}
-
-/// Front and back of each wall in turn.
-Eigen::Matrix3Xd places_of(const std::vector<WallPlaces>& walls) {
-  Eigen::Matrix3Xd out(3, static_cast<Index>(2 * walls.size()));
-  for (std::size_t i = 0; i < walls.size(); ++i) {
-    out.col(static_cast<Index>(2 * i)) = walls[i].front_mm;
-    out.col(static_cast<Index>(2 * i + 1)) = walls[i].back_mm;
-  }
-  return out;
-}
-
-/// Those with no point of the part within `radius_mm` of either place.
-std::vector<WallPlaces> with_empty_discs(const std::vector<WallPlaces>& walls,
-                                         const Deviations& deviations,
-                                         const Eigen::Matrix3Xd& points_mm, double radius_mm) {
-  if (walls.empty()) return {};
-  const Eigen::Matrix3Xd places_mm = places_of(walls);
-  const PointIndex index(places_mm);
-  std::vector<std::atomic<std::uint8_t>> taken(walls.size());
-  for_each_index(static_cast<std::size_t>(points_mm.cols()), [&](std::size_t i) {
-    if (!is_of_part(deviations.reading[i])) return;
-    for (const Neighbour& at : index.within(points_mm.col(static_cast<Index>(i)), radius_mm))
-      taken[static_cast<std::size_t>(at.index / 2)].store(1, std::memory_order_relaxed);
-  });
-  std::vector<WallPlaces> out;
-  for (std::size_t i = 0; i < walls.size(); ++i)
-    if (taken[i] == 0) out.push_back(walls[i]);
-  return out;
-}
+/// What was scanned about a place.
+struct Surroundings {
+  double nearest_mm;  ///< to a point of the part; as far as points are counted at most
+  int of_wall = 0, about = 0, hiding = 0;
+};
 
 /// What was scanned about places of walls.
 class Around {
  public:
-  Around(const SurfaceCells& cells, const std::vector<WallPlaces>& walls)
-      : place_mm(places_of(walls)), up(3, place_mm.cols()) {
-    for (std::size_t i = 0; i < walls.size(); ++i) {
-      up.col(static_cast<Index>(2 * i)) = cells.normal.col(walls[i].front);
-      up.col(static_cast<Index>(2 * i + 1)) = cells.normal.col(walls[i].back);
-    }
-    nearest_mm = std::vector<std::atomic<double>>(2 * walls.size());
-    of_wall = std::vector<std::atomic<int>>(2 * walls.size());
-    about = std::vector<std::atomic<int>>(2 * walls.size());
-    hiding = std::vector<std::atomic<int>>(2 * walls.size());
-  }
-
-  void count(const Deviations& deviations, const Eigen::Matrix3Xd& points_mm,
-             const std::vector<std::uint8_t>& inside, double radius_mm) {
-    about_mm = kAboutReach * radius_mm;
-    for (std::atomic<double>& nearest : nearest_mm)
-      nearest = about_mm;
-    const PointIndex index(place_mm);
-    for_each_index(static_cast<std::size_t>(points_mm.cols()), [&](std::size_t i) {
-      const Vector3d p = points_mm.col(static_cast<Index>(i));
-      const bool of_part = is_of_part(deviations.reading[i]);
-      const bool in_material = !inside.empty() && inside[i] != 0;
-      for (const Neighbour& at : index.within(p, of_part ? about_mm : kHidingReach * radius_mm)) {
-        const auto k = static_cast<std::size_t>(at.index);
-        const double height_mm = up.col(at.index).dot(p - place_mm.col(at.index));
-        if (!of_part) {
-          if (height_mm > kAbove_mm) add(hiding[k]);
-          continue;
-        }
-        lower(nearest_mm[k], at.distance_mm);
-        if (in_material && at.distance_mm <= kWallReach * radius_mm) add(of_wall[k]);
-        if (std::abs(height_mm) <= kAbove_mm) add(about[k]);
-      }
-    });
+  Around(const SurfaceCells& cells, const std::vector<WallPlaces>& walls,
+         const Deviations& deviations, const Eigen::Matrix3Xd& points_mm,
+         const std::vector<std::uint8_t>& inside, double radius_mm)
+      : about_mm_(kAboutReach * radius_mm), at_(2 * walls.size(), Surroundings{about_mm_}) {
+    const PointGrid of_part(points_mm, of_part_or_not(deviations, true), about_mm_),
+        others(points_mm, of_part_or_not(deviations, false), kHidingReach * radius_mm);
+    const auto look_about = [&](const Vector3d& place_mm, const Vector3d& up, Surroundings& at) {
+      of_part.for_each_near(place_mm, [&](Index point, const Vector3d& off_mm) {
+        const double distance_mm = off_mm.norm();
+        at.nearest_mm = std::min(at.nearest_mm, distance_mm);
+        if (!inside.empty() && inside[static_cast<std::size_t>(point)] != 0 &&
+            distance_mm <= kWallReach * radius_mm)
+          ++at.of_wall;
+        if (std::abs(up.dot(off_mm)) <= kAbove_mm) ++at.about;
+      });
+      others.for_each_near(place_mm, [&](Index, const Vector3d& off_mm) {
+        if (up.dot(off_mm) > kAbove_mm) ++at.hiding;
+      });
+    };
+    for_each_index(
+        walls.size(),
+        [&](std::size_t i) {
+          const WallPlaces& wall = walls[i];
+          look_about(wall.front_mm, cells.normal.col(wall.front), at_[2 * i]);
+          look_about(wall.back_mm, cells.normal.col(wall.back), at_[2 * i + 1]);
+        },
+        64);
   }
 
   /// Radius of the disc that is empty about both places of a wall.
   [[nodiscard]] double empty_mm(std::size_t wall) const {
-    return std::min(nearest_mm[2 * wall].load(), nearest_mm[2 * wall + 1].load());
+    return std::min(at_[2 * wall].nearest_mm, at_[2 * wall + 1].nearest_mm);
   }
 
   [[nodiscard]] int most_of_wall(std::size_t wall) const {
-    return std::max(of_wall[2 * wall].load(), of_wall[2 * wall + 1].load());
+    return std::max(at_[2 * wall].of_wall, at_[2 * wall + 1].of_wall);
   }
 
   [[nodiscard]] bool is_hidden(std::size_t wall) const {
-    return hiding[2 * wall] >= kHiding || hiding[2 * wall + 1] >= kHiding;
+    return at_[2 * wall].hiding >= kHiding || at_[2 * wall + 1].hiding >= kHiding;
   }
 
   /// −log of the chance that all points about both places, thrown at random, leave the discs of
   /// `empty_mm` free.
   [[nodiscard]] double rarity(std::size_t wall) const {
-    const double part = empty_mm(wall) / about_mm, ring = 1.0 - part * part;
+    const double part = empty_mm(wall) / about_mm_, ring = 1.0 - part * part;
     if (ring <= 0.0) return 0.0;
-    return -std::log(ring) * static_cast<double>(about[2 * wall] + about[2 * wall + 1]);
+    return -std::log(ring) * static_cast<double>(at_[2 * wall].about + at_[2 * wall + 1].about);
   }
 
  private:
-  static void add(std::atomic<int>& to) { to.fetch_add(1, std::memory_order_relaxed); }
-  static void lower(std::atomic<double>& to, double value) {
-    double old = to.load(std::memory_order_relaxed);
-    while (value < old && !to.compare_exchange_weak(old, value, std::memory_order_relaxed)) {
-    }
-  }
-
-  Eigen::Matrix3Xd place_mm, up;                ///< front and back of each wall in turn
-  double about_mm = 0.0;                        ///< how far off points are counted
-  std::vector<std::atomic<double>> nearest_mm;  ///< to a point of the part; `about_mm` at most
-  std::vector<std::atomic<int>> of_wall, about, hiding;
+  double about_mm_;               ///< how far off points are counted
+  std::vector<Surroundings> at_;  ///< front and back of each wall in turn
 };
 
 /// Rarer discs than this are no chance in a scan of so many points. The largest empty circles of
@@ -262,13 +246,10 @@ std::vector<Vector3d> bare_walls(const SurfaceIndex& design, const CellTree& tre
                                  const BareDisc& disc) {
   const SurfaceCells& cells = tree.cells();
   const double least_mm = std::min(kOffCentre * disc.least_mm, kByItsWall * disc.near_mm);
-  const std::vector<WallPlaces> walls =
-      with_empty_discs(walls_at(design, tree, readings,
-                                bare_places(cells, readings.cell_of_point, points_mm, least_mm)),
-                       deviations, points_mm, least_mm);
+  const PointGrid of_part(points_mm, of_part_or_not(deviations, true), least_mm);
+  const std::vector<WallPlaces> walls = bare_on_both_faces(design, tree, readings, of_part);
   if (walls.empty()) return {};
-  Around around(cells, walls);
-  around.count(deviations, points_mm, material.inside, disc.near_mm);
+  const Around around(cells, walls, deviations, points_mm, material.inside, disc.near_mm);
   const Rule rule{disc, rare_enough(points_mm.cols()),
                   strays_about(material.strays_per_mm3, kWallReach * disc.near_mm)};
   std::vector<std::uint8_t> bare(static_cast<std::size_t>(cells.size()), 0), hidden(bare);

@@ -16,35 +16,30 @@ using Eigen::Vector3d;
 
 struct Strewn {
   Mesh design = test::box({0, 0, 0}, {20, 15, 3});
-  SurfaceIndex index{design};
   CellTree tree;
   Eigen::Matrix3Xd points_mm;
-  Eigen::VectorXi cell_of_point;
+  std::vector<Eigen::Index> chosen;
 
   Strewn(double longest_edge_mm, int points) : tree(design, longest_edge_mm), points_mm(3, points) {
     Rng rng(11);
-    cell_of_point.resize(points);
     for (int i = 0; i < points; ++i) {
       points_mm.col(i) << rng.uniform(0, 20), rng.uniform(0, 15), i % 2 == 0 ? 3.05 : -0.05;
-      const SurfacePoint foot = index.nearest(points_mm.col(i));
-      cell_of_point[i] = i % 50 == 0 ? -1 : tree.cell_at(design, foot.triangle, foot.foot_mm);
+      if (i % 50 != 0) chosen.push_back(i);
     }
   }
 
-  /// The slow twin: distance to the nearest measured point of all, or of a place's own cell.
-  [[nodiscard]] double nearest_mm(const BarePlace& place, bool of_own_cell) const {
+  /// The slow twin: distance to the nearest chosen point of all.
+  [[nodiscard]] double nearest_mm(const BarePlace& place) const {
     double nearest = 1e9;
-    for (Eigen::Index i = 0; i < points_mm.cols(); ++i) {
-      if (of_own_cell ? cell_of_point[i] != place.cell : cell_of_point[i] < 0) continue;
+    for (const Eigen::Index i : chosen)
       nearest = std::min(nearest, (points_mm.col(i) - place.at_mm).norm());
-    }
     return nearest;
   }
 };
 
 class BarePlacesOf : public testing::TestWithParam<std::pair<double, double>> {};
 
-TEST_P(BarePlacesOf, EveryEmptyDiscIsAmongThem) {
+TEST_P(BarePlacesOf, AreThePlacesOfEmptyDiscs) {
   const auto [edge_mm, radius_mm] = GetParam();
   const Strewn scan(edge_mm, 1200);
   std::set<std::pair<int, int>> kept;  // cell and nearest corner, 3 the middle
@@ -57,8 +52,9 @@ TEST_P(BarePlacesOf, EveryEmptyDiscIsAmongThem) {
     }
     return std::pair(place.cell, 3);
   };
-  for (const BarePlace& place : bare_places(cells, scan.cell_of_point, scan.points_mm, radius_mm)) {
-    EXPECT_GT(scan.nearest_mm(place, true), radius_mm);
+  for (const BarePlace& place :
+       bare_places(cells, PointGrid(scan.points_mm, scan.chosen, radius_mm))) {
+    EXPECT_GT(scan.nearest_mm(place), radius_mm);
     EXPECT_TRUE(kept.insert(key(place)).second);
   }
   const auto is_small = [&](int c) {
@@ -71,7 +67,7 @@ TEST_P(BarePlacesOf, EveryEmptyDiscIsAmongThem) {
     for (int k = is_small(c) ? 3 : 0; k < 4; ++k) {
       BarePlace place{c, cells.center_mm.col(c)};
       if (k < 3) place.at_mm = 0.5 * (place.at_mm + cells.vertices_mm.col(cells.cells(k, c)));
-      if (scan.nearest_mm(place, false) <= radius_mm) continue;
+      if (scan.nearest_mm(place) <= radius_mm) continue;
       ++empty;
       EXPECT_EQ(kept.count(key(place)), 1U) << c << " " << k;
     }
@@ -84,10 +80,10 @@ INSTANTIATE_TEST_SUITE_P(CellsOfManySizes, BarePlacesOf,
                          testing::Values(std::pair(0.3, 0.8), std::pair(1.2, 0.6),
                                          std::pair(1.2, 0.9), std::pair(3.0, 0.6)));
 
-TEST(BarePlaces, DenseScanLeavesFewToAskAgain) {
+TEST(BarePlaces, DenseScanLeavesNoneOnTheFaces) {
   const Strewn scan(0.3, 30000);  // 49 a mm² on either face
   const SurfaceCells& cells = scan.tree.cells();
-  for (const BarePlace& place : bare_places(cells, scan.cell_of_point, scan.points_mm, 0.8))
+  for (const BarePlace& place : bare_places(cells, PointGrid(scan.points_mm, scan.chosen, 0.8)))
     EXPECT_LT(std::abs(cells.normal.col(place.cell).z()), 0.5);  // the edges were not scanned
 }
 

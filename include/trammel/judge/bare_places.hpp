@@ -5,6 +5,7 @@
 #include <Eigen/Core>
 #include <vector>
 
+#include "trammel/geometry/point_grid.hpp"
 #include "trammel/model/surface_map.hpp"
 
 namespace trammel {
@@ -17,15 +18,10 @@ struct BarePlace {
   Eigen::Vector3d at_mm;  ///< on the design's surface
 };
 
-/// Those within `radius_mm` of which no point lies whose foot is in their own cell, nor is found
-/// from neighbour to neighbour in others: where an empty disc may lie, and some more. It asks of
-/// each cell and its neighbours once.
-/// @param cell_of_point  #P, as `CellReadings` has it
-/// @param points_mm      3 × #P scan points in the design frame
+/// Those with no point within the grid's radius.
+/// @param points  in the design frame
 /// @return by ascending cell
 [[nodiscard]] std::vector<BarePlace> bare_places(const SurfaceCells& cells,
-                                                 const Eigen::VectorXi& cell_of_point,
-                                                 const Eigen::Matrix3Xd& points_mm,
-                                                 double radius_mm);
+                                                 const PointGrid& points);
 
 }  // namespace trammel
