@@ -11,6 +11,7 @@
 #include "trammel/compare/cell_readings.hpp"
 #include "trammel/geometry/even_triangles.hpp"
 #include "trammel/geometry/find_openings.hpp"
+#include "trammel/geometry/flat_faces.hpp"
 #include "trammel/geometry/smooth_face.hpp"
 #include "trammel/geometry/surface_cells.hpp"
 #include "trammel/geometry/surface_index.hpp"
@@ -37,22 +38,24 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
   const Plan& plan = out.plan;
 
   tell("aligning " + std::to_string(source.scan.size()) + " points");
-  // The cells, holes and slots need nothing of the scan: they are made meanwhile.
+  // The cells, holes, slots and flat faces need nothing of the scan: they are made meanwhile.
   PlacedInOwnFrame own;
   std::optional<CellTree> tree;
   FoundOpenings openings;
+  FlatFaces faces;
   const auto lay_scan = [&] {
     ScanInOwnFrame scan;
     std::optional<SurfaceIndex> outside;
     run_together({[&] { scan = in_own_frame(std::move(source.scan), design.mesh, plan); },
                   [&] {
-                    tree.emplace(design.mesh, cell_mm);
+                    tree.emplace(index, cell_mm);
                     if (tree->is_uncut()) tree->make_rays();
                     outside = outside_of(design.mesh, tree->is_uncut() ? &tree->cells() : nullptr);
                   }});
     own = place_in_own_frame(std::move(scan), outside ? *outside : index, plan);
   };
-  run_together({lay_scan, [&] { openings = find_openings(design.mesh); }});
+  run_together({lay_scan, [&] { openings = find_openings(design.mesh); },
+                [&] { faces = find_flat_faces(index); }});
   out.scan = std::move(own.placed.scan);
   out.units = own.placed.units;
   out.tidy = own.placed.tidy;
@@ -60,8 +63,8 @@ Inspection inspect(Design design, RawScan source, const Plan& as_written, const 
 
   tell("comparing");
   if (inspect_settings.prove_all) tell("proving " + std::to_string(out.scan.size()) + " readings");
-  const PoseJudge judge{plan,           index,    design.health, *tree,    openings.holes,
-                        openings.slots, out.scan, out.units,     out.tidy, out.mates};
+  const PoseJudge judge{plan,  index,    design.health, *tree,    openings.holes, openings.slots,
+                        faces, out.scan, out.units,     out.tidy, out.mates};
   ProofSettings proof;
   if (inspect_settings.prove_all) proof.points = 0;
   ReadInPose read = judge.read_at(out.alignment.T_design_scan, proof);

@@ -41,7 +41,7 @@ ReadInPose PoseJudge::read_at(const Eigen::Isometry3d& T_design_scan,
 
 Judgement PoseJudge::judge_as(const ReadInPose& read, const Alignment& alignment) const {
   return judge({plan, index, health, scan, read.normals, tidy, units, alignment, read.deviations,
-                read.grips, tree, read.readings, holes, slots, mates});
+                read.grips, tree, read.readings, holes, slots, faces, mates});
 }
 
 Judgement PoseJudge::judge_in_each(const ReadInPose& best, const Alignment& alignment) const {

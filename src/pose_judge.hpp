@@ -37,7 +37,8 @@ struct PoseJudge {
   const CellTree& tree;
   const FoundHoles& holes;
   const FoundSlots& slots;
-  const Scan& scan;  ///< tidied, mm, scan frame
+  const FlatFaces& faces;  ///< of the design
+  const Scan& scan;        ///< tidied, mm, scan frame
   const UnitChoice& units;
   const TidyCounts& tidy;
   const std::vector<Mate>& mates;

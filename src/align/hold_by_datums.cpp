@@ -299,7 +299,7 @@ Alignment hold_by_datums(const Scan& scan, const FineStage& stage, const AlignSe
   Alignment start = best_fit(stage, settings);
   start.held_by = "best fit, as the datums do not hold it";
   if (!start.found) return start;
-  const FlatFaces flat = find_flat_faces(stage.design.mesh());
+  const FlatFaces flat = find_flat_faces(stage.design);
   Held held;
   for (const DatumFeature& datum : settings.datums)
     held.features.push_back(find_datum(stage.design, flat, datum.at_mm, rng.stream(datum.label)));

@@ -28,9 +28,9 @@ class FaceGrower {
   static constexpr int kNoPatch = -1;
 
  public:
-  FaceGrower(const Mesh& design, const FlatFaceSettings& settings)
+  FaceGrower(const Mesh& design, const EdgeNeighbours& neighbours, const FlatFaceSettings& settings)
       : design_(design),
-        across_(edge_neighbours(design).across),
+        across_(neighbours.across),
         least_cosine_(std::cos(settings.flat_deg * kDegree)),
         settings_(settings) {
     normals_.resize(3, design.triangles.cols());
@@ -158,7 +158,7 @@ class FaceGrower {
   }
 
   const Mesh& design_;
-  Eigen::Matrix3Xi across_;
+  const Eigen::Matrix3Xi& across_;
   double least_cosine_;
   FlatFaceSettings settings_;
   Eigen::Matrix3Xd normals_;
@@ -183,7 +183,11 @@ double thickness_between(const FlatFace& a, const FlatFace& b, double thickest_m
 }  // namespace
 
 FlatFaces find_flat_faces(const Mesh& design, const FlatFaceSettings& settings) {
-  return FaceGrower(design, settings).find();
+  return FaceGrower(design, edge_neighbours(design), settings).find();
+}
+
+FlatFaces find_flat_faces(const SurfaceIndex& design, const FlatFaceSettings& settings) {
+  return FaceGrower(design.mesh(), design.neighbours(), settings).find();
 }
 
 std::vector<Wall> find_walls(const std::vector<FlatFace>& faces, double thickest_mm) {

@@ -63,8 +63,8 @@ double face_reach_mm(const Mesh& design) {
 
 SmoothFaces::SmoothFaces(const SurfaceIndex& design)
     : design_(design),
-      patches_(find_flat_faces(design.mesh(), every_patch())),
-      across_(edge_neighbours(design.mesh()).across) {}
+      patches_(find_flat_faces(design, every_patch())),
+      across_(design.neighbours().across) {}
 
 FoundFace SmoothFaces::at(const Vector3d& place_mm) const {
   FoundFace found;

@@ -139,7 +139,8 @@ SurfaceCells triangles_as_cells(const Mesh& mesh) {
   return out;
 }
 
-CellTree::CellTree(const Mesh& mesh, double longest_edge_mm, std::size_t most_cells) {
+CellTree::CellTree(const Mesh& mesh, const EdgeNeighbours* known, double longest_edge_mm,
+                   std::size_t most_cells) {
   TRAMMEL_CHECK(longest_edge_mm > 0.0, "cells need an edge length");
   const double edge =
       std::max(longest_edge_mm, edge_for_cell_count(surface_area_mm2(mesh), most_cells));
@@ -158,7 +159,10 @@ CellTree::CellTree(const Mesh& mesh, double longest_edge_mm, std::size_t most_ce
       nodes_[t].first = static_cast<int>(t);
   }
   cells_.longest_edge_mm = edge;
-  link_cells(cells_);
+  if (known != nullptr && is_uncut())
+    cells_.neighbours = known->across.cwiseMax(-1);
+  else
+    link_cells(cells_);
 }
 
 void CellTree::make_rays() {

@@ -209,6 +209,10 @@ double SurfaceIndex::signed_distance(const Vector3d& point_mm, const SurfacePoin
   return side < 0.0 ? -at.distance_mm : at.distance_mm;
 }
 
+const EdgeNeighbours& SurfaceIndex::neighbours() const {
+  return parts_->neighbours;
+}
+
 bool SurfaceIndex::on_border(const SurfacePoint& at) const {
   const int code = static_cast<int>(at.feature);
   if (at.feature == Feature::Face) return false;

@@ -54,9 +54,14 @@ bool is_of_part(Reading reading) {
   return reading == Reading::Measured || reading == Reading::Inside || reading == Reading::Stray;
 }
 
-std::vector<Index> of_part_or_not(const Deviations& deviations, bool of_part) {
-  return indices_where(deviations.reading.size(),
-                       [&](std::size_t i) { return is_of_part(deviations.reading[i]) == of_part; });
+/// A grid of the points of the part, or of all others.
+PointGrid grid_of(const Eigen::Matrix3Xd& points_mm, const Deviations& deviations, bool of_part,
+                  double radius_mm) {
+  const auto is_chosen = [&](std::size_t i) {
+    return is_of_part(deviations.reading[i]) == of_part;
+  };
+  return {points_mm, indices_where(static_cast<std::size_t>(points_mm.cols()), is_chosen),
+          radius_mm};
 }
 
 /// No other face lies farther off than that of the place before, where it still looks the other
@@ -136,8 +141,8 @@ class Around {
          const Deviations& deviations, const Eigen::Matrix3Xd& points_mm,
          const std::vector<std::uint8_t>& inside, double radius_mm)
       : about_mm_(kAboutReach * radius_mm), at_(2 * walls.size(), Surroundings{about_mm_}) {
-    const PointGrid of_part(points_mm, of_part_or_not(deviations, true), about_mm_),
-        others(points_mm, of_part_or_not(deviations, false), kHidingReach * radius_mm);
+    const PointGrid of_part = grid_of(points_mm, deviations, true, about_mm_),
+                    others = grid_of(points_mm, deviations, false, kHidingReach * radius_mm);
     const auto look_about = [&](const Vector3d& place_mm, const Vector3d& up, Surroundings& at) {
       of_part.for_each_near(place_mm, [&](Index point, const Vector3d& off_mm) {
         const double distance_mm = off_mm.norm();
@@ -246,7 +251,7 @@ std::vector<Vector3d> bare_walls(const SurfaceIndex& design, const CellTree& tre
                                  const BareDisc& disc) {
   const SurfaceCells& cells = tree.cells();
   const double least_mm = std::min(kOffCentre * disc.least_mm, kByItsWall * disc.near_mm);
-  const PointGrid of_part(points_mm, of_part_or_not(deviations, true), least_mm);
+  const PointGrid of_part = grid_of(points_mm, deviations, true, least_mm);
   const std::vector<WallPlaces> walls = bare_on_both_faces(design, tree, readings, of_part);
   if (walls.empty()) return {};
   const Around around(cells, walls, deviations, points_mm, material.inside, disc.near_mm);

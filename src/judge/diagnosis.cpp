@@ -74,8 +74,8 @@ class Diagnoser {
  public:
   explicit Diagnoser(const DiagnosisEvidence& evidence)
       : e_(evidence),
-        part_(bounding_box(evidence.design.vertices_mm)),
-        flat_(find_flat_faces(evidence.design)),
+        part_(bounding_box(evidence.cells.vertices_mm)),
+        flat_(evidence.flat),
         face_of_cell_(faces_of_cells(evidence.cells, flat_)),
         readings_(readings_of_form(evidence, face_of_cell_)),
         rest_(readings_.deviation_mm),

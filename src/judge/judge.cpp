@@ -319,7 +319,7 @@ Judgement judge(const Evidence& e) {
   if (!doubts.empty()) {
     withdraw_faults(verdict);
   } else {
-    Diagnosis diagnosis = diagnose({e.design.mesh(), cells, of_form, e.plan,
+    Diagnosis diagnosis = diagnose({e.design_faces, cells, of_form, e.plan,
                                     verdict.uncertainty.expanded_mm, e.tidy.spacing_mm});
     verdict.flaws = std::move(diagnosis.flaws);
     auto& flaws = verdict.flaws;

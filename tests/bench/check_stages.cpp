@@ -1,5 +1,7 @@
 #include "bench/check_stages.hpp"
 
+#include <ctime>
+
 #include "bench/bench_table.hpp"
 #include "bench/wavy_housing.hpp"
 #include "support/mesh_files.hpp"
@@ -10,6 +12,14 @@
 #include "trammel/report/report.hpp"
 
 namespace trammel::bench {
+namespace {
+
+/// Of all threads of this process.
+double processor_ms() {
+  return 1e3 * static_cast<double>(std::clock()) / CLOCKS_PER_SEC;
+}
+
+}  // namespace
 
 void StageTimes::add(const std::string& stage, double time_ms) {
   if (times_ms.count(stage) == 0) order.push_back(stage);
@@ -30,10 +40,15 @@ void check_once(const std::filesystem::path& folder, StageTimes& times) {
   Stopwatch whole, watch;
   const Plan plan = plan_for_design(folder / "part.stl");
   std::string stage;
+  double processor_before_ms = processor_ms();
   const auto next = [&](const std::string& begun) {
-    const double lap_ms = watch.lap_ms();
-    if (!stage.empty()) times.add(stage, lap_ms);
+    const double lap_ms = watch.lap_ms(), processor_now_ms = processor_ms();
+    if (!stage.empty()) {
+      times.add(stage, lap_ms);
+      times.add(stage + ": processor", processor_now_ms - processor_before_ms);
+    }
     stage = begun;
+    processor_before_ms = processor_now_ms;
   };
   const Inspection inspection =
       inspect(plan, folder / "scan.ply", {"bench", "2026-01-01", ""},

@@ -1,7 +1,7 @@
 #pragma once
 
 /// The whole check, files in and sheet out, in this process, with the time of each stage taken as
-/// `inspect` tells of it.
+/// `inspect` tells of it, and the time of all processors in it.
 
 #include <Eigen/Core>
 #include <cstddef>

@@ -88,7 +88,7 @@ TEST(CarriedFaces, AnotherUprightThatLeansAlikeIsBentByItself) {
 TEST(CarriedFaces, GetNoAdviceOfTheirOwn) {
   const test::CellFixture f(leaning, with_shelf());
   const Diagnosis out =
-      diagnose({f.design, f.tree.cells(), f.readings, f.plan, 0.05, f.tidy.spacing_mm});
+      diagnose({f.flat, f.tree.cells(), f.readings, f.plan, 0.05, f.tidy.spacing_mm});
   ASSERT_EQ(out.flaws.size(), 1U) << out.flaws.back().words;
   EXPECT_NEAR(std::abs(out.flaws[0].figure_mm), kTurn * 37.0, 0.1);
   EXPECT_NE(out.flaws[0].words.find("goes with it"), std::string::npos) << out.flaws[0].words;

@@ -17,6 +17,7 @@ struct CellFixture {
   Mesh design;
   CellTree tree{design, 0.8};
   SurfaceIndex index{design};
+  FlatFaces flat{find_flat_faces(index)};
   Plan plan;
   CellReadings readings;
   Deviations deviations;
@@ -66,10 +67,11 @@ struct CellFixture {
     tidy.spacing_mm = 0.4;
   }
 
-  [[nodiscard]] Judgement judged() const {
-    return judge({plan, index, health, scan, normals, tidy, units, alignment, deviations, grips,
-                  tree, readings, holes, slots, mates});
+  [[nodiscard]] Evidence evidence() const {
+    return {plan,       index, health, scan,     normals, tidy,  units, alignment,
+            deviations, grips, tree,   readings, holes,   slots, flat,  mates};
   }
+  [[nodiscard]] Judgement judged() const { return judge(evidence()); }
 };
 
 inline constexpr double kUnseen = std::numeric_limits<double>::quiet_NaN();

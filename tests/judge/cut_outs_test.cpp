@@ -28,7 +28,8 @@ ToldOfCut told_of_cut(const std::vector<Vector2d>& design_outline,
   CellReadings of_form = tell_unmade(read.evidence(), region_of_cell, regions);
   tell_cut_outs(read.evidence(), region_of_cell, regions, of_form);
   const Plan plan;
-  ToldOfCut out{{}, diagnose({design, read.tree.cells(), of_form, plan, 0.05, 0.4}).flaws};
+  ToldOfCut out{
+      {}, diagnose({find_flat_faces(design), read.tree.cells(), of_form, plan, 0.05, 0.4}).flaws};
   for (const Region& region : regions)
     if (region.outcome == Outcome::Fail && region.told_with == 0) out.failed.push_back(region);
   return out;

@@ -12,7 +12,7 @@ namespace {
 using Eigen::Vector3d;
 
 Diagnosis diagnosed(const test::CellFixture& f) {
-  return diagnose({f.design, f.tree.cells(), f.readings, f.plan, 0.05, f.tidy.spacing_mm});
+  return diagnose({f.flat, f.tree.cells(), f.readings, f.plan, 0.05, f.tidy.spacing_mm});
 }
 
 TEST(Diagnosis, AGoodPartIsToldNothing) {

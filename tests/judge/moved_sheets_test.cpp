@@ -59,7 +59,7 @@ TEST(MovedSheets, NothingIsPartedFromAFaceThatMovedAsAWhole) {
 TEST(MovedSheets, TheEarIsToldToBeBentBack) {
   const test::CellFixture f = with_leaning_ear(0.0);
   const Diagnosis out =
-      diagnose({f.design, f.tree.cells(), f.readings, f.plan, 0.05, f.tidy.spacing_mm});
+      diagnose({f.flat, f.tree.cells(), f.readings, f.plan, 0.05, f.tidy.spacing_mm});
   ASSERT_EQ(out.flaws.size(), 1U);
   EXPECT_EQ(out.flaws[0].kind, FlawKind::Lean);
   EXPECT_TRUE(out.flaws[0].of_wall);

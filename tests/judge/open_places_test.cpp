@@ -9,11 +9,6 @@ namespace {
 
 using Eigen::Vector3d;
 
-Evidence evidence_of(const test::CellFixture& f) {
-  return {f.plan,       f.index, f.health, f.scan,     f.normals, f.tidy,  f.units, f.alignment,
-          f.deviations, f.grips, f.tree,   f.readings, f.holes,   f.slots, f.mates};
-}
-
 /// A good plate with the walls of a rib on its upper face, from (20, 20) to (40, 22).
 struct Ribbed {
   test::CellFixture f{[](const Vector3d&, const Vector3d&) { return 0.0; }};
@@ -43,7 +38,7 @@ struct Ribbed {
 
 TEST(OpenPlaces, WhatStandsOnThePartIsTold) {
   const Ribbed part;
-  const Reasons told = things_on_part(evidence_of(part.f), part.points_mm);
+  const Reasons told = things_on_part(part.f.evidence(), part.points_mm);
   ASSERT_FALSE(told.empty());
   EXPECT_NE(told[0].find("stands on the part"), std::string::npos) << told[0];
 }
@@ -51,12 +46,12 @@ TEST(OpenPlaces, WhatStandsOnThePartIsTold) {
 TEST(OpenPlaces, AGripIsToldFirstAndWhatIsOfItNotAgain) {
   Ribbed part;
   part.f.grips = {{{30, 21, 5}, 12.0, 4.8}};
-  const Reasons told = things_on_part(evidence_of(part.f), part.points_mm);
+  const Reasons told = things_on_part(part.f.evidence(), part.points_mm);
   ASSERT_EQ(told.size(), 1U);
   EXPECT_NE(told[0].find("from both sides near (30.0, 21.0, 5.0), 4.8 mm high"), std::string::npos)
       << told[0];
   part.f.grips = {{{55, 21, 5}, 3.0, 4.8}};  // too far off to hold the rib
-  const Reasons both = things_on_part(evidence_of(part.f), part.points_mm);
+  const Reasons both = things_on_part(part.f.evidence(), part.points_mm);
   ASSERT_GE(both.size(), 2U);
   EXPECT_NE(both[1].find("stands on the part"), std::string::npos) << both[1];
 }
@@ -69,7 +64,7 @@ TEST(OpenPlaces, PointsInLineInTheMaterialAreTold) {
   f.deviations.reading.assign(12, Reading::Stray);
   f.deviations.signed_mm.setConstant(12, test::kUnseen);
   f.deviations.reach_mm = 5.0;
-  const Reasons told = slits_in_part(evidence_of(f), points_mm, {}, {});
+  const Reasons told = slits_in_part(f.evidence(), points_mm, {}, {});
   ASSERT_EQ(told.size(), 1U);
   EXPECT_NE(told[0].find("12 scan points lie in line there, up to 1.2 mm deep"), std::string::npos)
       << told[0];
@@ -83,7 +78,7 @@ TEST(OpenPlaces, AClosedHoleThatThePlanDoesNotNameIsTold) {
   verdict.other_holes[0].drawn_diameter_mm = 6.6;
   verdict.other_holes[0].reason = "a scanned surface lies across it";
   verdict.other_holes[1].state = HoleState::Measured;
-  const Reasons told = open_places(evidence_of(f), Eigen::Matrix3Xd(3, 0), {}, verdict,
+  const Reasons told = open_places(f.evidence(), Eigen::Matrix3Xd(3, 0), {}, verdict,
                                    Eigen::VectorXi::Zero(f.tree.cells().size()));
   ASSERT_FALSE(told.empty());
   EXPECT_NE(told[0].find("The hole of 6.6 mm drawn at"), std::string::npos) << told[0];

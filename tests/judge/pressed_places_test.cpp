@@ -11,7 +11,7 @@ namespace {
 using Eigen::Vector3d;
 
 std::vector<Flaw> told_of_pressed(const test::CellFixture& f) {
-  return diagnose({f.design, f.tree.cells(), f.readings, f.plan, 0.05, f.tidy.spacing_mm}).flaws;
+  return diagnose({f.flat, f.tree.cells(), f.readings, f.plan, 0.05, f.tidy.spacing_mm}).flaws;
 }
 
 /// 1 in the middle of the fixture's plate, 0 from 8 mm on.

@@ -32,7 +32,8 @@ Told told_of(const Mesh& design, const Mesh& real) {
   std::vector<Region>& regions = read.found.regions;
   const CellReadings of_form = tell_unmade(read.evidence(), read.found.region_of_cell, regions);
   const Plan plan;
-  return {regions, diagnose({design, read.tree.cells(), of_form, plan, 0.05, 0.4}).flaws};
+  return {regions,
+          diagnose({find_flat_faces(design), read.tree.cells(), of_form, plan, 0.05, 0.4}).flaws};
 }
 
 Mesh plate_with(const std::vector<Vector2d>& on_top) {

@@ -18,7 +18,7 @@ double at_corner(const Vector3d& p) {
 }
 
 std::vector<Flaw> told_of(const test::CellFixture& f) {
-  return diagnose({f.design, f.tree.cells(), f.readings, f.plan, 0.05, f.tidy.spacing_mm}).flaws;
+  return diagnose({f.flat, f.tree.cells(), f.readings, f.plan, 0.05, f.tidy.spacing_mm}).flaws;
 }
 
 bool is_face(const Vector3d& n) {

@@ -5,6 +5,7 @@
 #include <Eigen/Core>
 #include <vector>
 
+#include "trammel/geometry/surface_index.hpp"
 #include "trammel/model/mesh.hpp"
 
 namespace trammel {
@@ -34,6 +35,10 @@ struct FlatFaceSettings {
 /// direction is the mean of the border's, taken modulo a quarter turn and weighted by length.
 /// @param design  welded, wound outward
 [[nodiscard]] FlatFaces find_flat_faces(const Mesh& design, const FlatFaceSettings& settings = {});
+
+/// Likewise, with neighbours over edges that are known already.
+[[nodiscard]] FlatFaces find_flat_faces(const SurfaceIndex& design,
+                                        const FlatFaceSettings& settings = {});
 
 /// Two faces that look away from each other with material between: index of `front` < `back`.
 struct Wall {

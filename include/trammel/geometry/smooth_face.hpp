@@ -50,7 +50,7 @@ class SmoothFaces {
 
   const SurfaceIndex& design_;
   FlatFaces patches_;
-  Eigen::Matrix3Xi across_;
+  const Eigen::Matrix3Xi& across_;
 };
 
 /// Lets each zone of a face know which places lie on its face (within a ten-thousandth of the

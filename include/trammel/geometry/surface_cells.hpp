@@ -6,6 +6,7 @@
 #include <utility>
 #include <vector>
 
+#include "trammel/geometry/surface_index.hpp"
 #include "trammel/model/mesh.hpp"
 #include "trammel/model/surface_map.hpp"
 
@@ -22,9 +23,15 @@ namespace trammel {
 /// until none is left. As both triangles of an edge halve it at the same place, cells meet edge to
 /// edge.
 class CellTree {
+  static constexpr std::size_t kMostCells = 1'500'000;
+
  public:
   /// @param longest_edge_mm  > 0; raised where needed to keep the number of cells near `most_cells`
-  CellTree(const Mesh& mesh, double longest_edge_mm, std::size_t most_cells = 1'500'000);
+  explicit CellTree(const Mesh& mesh, double longest_edge_mm, std::size_t most_cells = kMostCells)
+      : CellTree(mesh, nullptr, longest_edge_mm, most_cells) {}
+  /// Likewise, with neighbours over edges that are known already.
+  explicit CellTree(const SurfaceIndex& design, double longest_edge_mm)
+      : CellTree(design.mesh(), &design.neighbours(), longest_edge_mm, kMostCells) {}
 
   [[nodiscard]] const SurfaceCells& cells() const { return cells_; }
   [[nodiscard]] SurfaceCells take_cells() && { return std::move(cells_); }
@@ -50,6 +57,9 @@ class CellTree {
     int middle = 0;
   };
   class Cutter;
+  /// @param known  of the mesh, or null
+  CellTree(const Mesh& mesh, const EdgeNeighbours* known, double longest_edge_mm,
+           std::size_t most_cells);
   SurfaceCells cells_;
   std::vector<Node> nodes_;  ///< the first #F nodes are the roots, one a design triangle
 };

@@ -12,6 +12,7 @@
 #include <memory>
 
 #include "trammel/geometry/closest_on_triangle.hpp"
+#include "trammel/geometry/mesh_topology.hpp"
 #include "trammel/model/mesh.hpp"
 
 namespace trammel {
@@ -62,6 +63,9 @@ class SurfaceIndex {
   /// `at.distance_mm` with the sign of the side that `point_mm` is on; + outside.
   [[nodiscard]] double signed_distance(const Eigen::Vector3d& point_mm,
                                        const SurfacePoint& at) const;
+
+  /// Of its triangles.
+  [[nodiscard]] const EdgeNeighbours& neighbours() const;
 
   /// The foot lies on an edge with one triangle, or on a vertex of such an edge.
   [[nodiscard]] bool on_border(const SurfacePoint& at) const;

@@ -5,8 +5,8 @@
 #include <Eigen/Core>
 #include <vector>
 
+#include "trammel/geometry/flat_faces.hpp"
 #include "trammel/model/flaw.hpp"
-#include "trammel/model/mesh.hpp"
 #include "trammel/model/plan.hpp"
 #include "trammel/model/surface_map.hpp"
 
@@ -14,7 +14,7 @@ namespace trammel {
 
 /// What a diagnosis rests on; references live as long as the call.
 struct DiagnosisEvidence {
-  const Mesh& design;
+  const FlatFaces& flat;  ///< of the design
   const SurfaceCells& cells;
   const CellReadings& readings;
   const Plan& plan;

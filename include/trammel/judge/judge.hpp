@@ -8,6 +8,7 @@
 
 #include "trammel/geometry/find_holes.hpp"
 #include "trammel/geometry/find_slots.hpp"
+#include "trammel/geometry/flat_faces.hpp"
 #include "trammel/geometry/surface_cells.hpp"
 #include "trammel/geometry/surface_index.hpp"
 #include "trammel/judge/grips.hpp"
@@ -31,6 +32,7 @@ struct Evidence {
   const CellReadings& readings;
   const FoundHoles& design_holes;  ///< all of the design
   const FoundSlots& design_slots;  ///< likewise
+  const FlatFaces& design_faces;   ///< likewise
   const std::vector<Mate>& mates;  ///< of the plan, in its order
 };
 
