@@ -6,6 +6,7 @@
 
 #include "trammel/base/error.hpp"
 #include "trammel/base/numbers.hpp"
+#include "trammel/base/parallel.hpp"
 #include "trammel/geometry/mesh_edges.hpp"
 #include "trammel/geometry/repeated_triangles.hpp"
 #include "trammel/geometry/slivers.hpp"
@@ -78,7 +79,7 @@ void drop_unused_vertices(Mesh& mesh) {
 /// The steps of mending, each on the mesh as the one before left it.
 class Mender {
  public:
-  explicit Mender(const Mesh& mesh) { result_.mesh = mesh; }
+  explicit Mender(Mesh mesh) { result_.mesh = std::move(mesh); }
 
   MendedMesh run() {
     weld_equal();
@@ -120,16 +121,19 @@ class Mender {
   }
 
   void count() {
-    const EdgeCounts edges = count_edges(uses_);
+    EdgeCounts edges;
+    int shells = 0;
+    const double flat_mm = kNoHeight * diagonal_mm_;
+    run_together({[&] { edges = count_edges(uses_); },
+                  [&] { shells = pieces_by_edges(uses_, mesh().triangles.cols()).count; },
+                  [&] { flat_ = flat_triangles(mesh(), flat_mm).size(); }});
+    health().shells = static_cast<std::size_t>(shells);
     health().open_edges = edges.open;
     health().non_manifold_edges = edges.non_manifold;
     health().mixed_winding_edges = edges.mixed_winding;
-    health().shells =
-        static_cast<std::size_t>(pieces_by_edges(uses_, mesh().triangles.cols()).count);
     health().closed = mesh().triangles.cols() > 0 && edges.open == 0 && edges.non_manifold == 0;
     health().inside_out = health().closed && signed_volume_mm3(mesh()) < 0.0;
-    health().zero_area_triangles =
-        dropped_ + flat_triangles(mesh(), kNoHeight * diagonal_mm_).size();
+    health().zero_area_triangles = dropped_ + flat_;
   }
 
   /// One closed shell, wound one way, outside out: then there is nothing to walk over it for.
@@ -148,6 +152,7 @@ class Mender {
   }
 
   void swing_flat() {
+    if (flat_ == 0) return;
     SwungMesh swung = swing_flat_triangles(std::move(mesh()), kNoHeight * diagonal_mm_);
     mesh() = std::move(swung.mesh);
     swung_ = swung.swung;
@@ -173,18 +178,18 @@ class Mender {
   MendedMesh result_;
   std::vector<EdgeUse> uses_;  ///< of the mesh once welded
   double diagonal_mm_ = 0.0;
-  std::size_t joined_ = 0, dropped_ = 0, swung_ = 0, turned_ = 0, pieces_out_ = 0;
+  std::size_t joined_ = 0, dropped_ = 0, flat_ = 0, swung_ = 0, turned_ = 0, pieces_out_ = 0;
 };
 
 }  // namespace
 
-MendedMesh mend(const Mesh& mesh) {
+MendedMesh mend(Mesh mesh) {
   TRAMMEL_CHECK(mesh.triangles.cols() < 700'000'000, "too many triangles to number their sides");
   TRAMMEL_CHECK(mesh.triangles.size() == 0 ||
                     (mesh.triangles.minCoeff() >= 0 &&
                      mesh.triangles.maxCoeff() < static_cast<int>(mesh.vertices_mm.cols())),
                 "triangle corners must be vertices of the mesh");
-  return Mender(mesh).run();
+  return Mender(std::move(mesh)).run();
 }
 
 }  // namespace trammel

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "trammel/base/constants.hpp"
 #include "trammel/base/error.hpp"
 #include "trammel/base/parallel.hpp"
 
@@ -97,8 +98,9 @@ Eigen::Matrix3Xd angle_weighted_normals(const Mesh& mesh) {
     const Vector3d c = mesh.vertices_mm.col(mesh.triangles(2, t));
     const Vector3d up = (b - a).cross(c - a);
     const double twice_area = up.norm();  // what every corner's arms span
-    angles.col(t) << std::atan2(twice_area, (b - a).dot(c - a)),
-        std::atan2(twice_area, (c - b).dot(a - b)), std::atan2(twice_area, (a - c).dot(b - c));
+    const double at_a = std::atan2(twice_area, (b - a).dot(c - a)),
+                 at_b = std::atan2(twice_area, (c - b).dot(a - b));
+    angles.col(t) << at_a, at_b, kPi - at_a - at_b;
     face.col(t) = up.stableNormalized();
   });
   Eigen::Matrix3Xd normals = Eigen::Matrix3Xd::Zero(3, mesh.vertices_mm.cols());

@@ -108,8 +108,6 @@ struct SurfaceIndex::Parts {
 };
 
 void SurfaceIndex::Parts::find_borders() {
-  neighbours = edge_neighbours(mesh);
-  vertex_normals = angle_weighted_normals(mesh);
   border_vertex.assign(static_cast<std::size_t>(mesh.vertices_mm.cols()), 0);
   for (Index t = 0; t < mesh.triangles.cols(); ++t) {
     for (int k = 0; k < 3; ++k) {
@@ -162,7 +160,10 @@ SurfaceIndex::SurfaceIndex(Mesh mesh) : parts_(std::make_unique<Parts>()) {
   check_mesh(mesh);
   TRAMMEL_CHECK(mesh.triangles.cols() > 0, "a surface index needs at least one triangle");
   parts_->mesh = std::move(mesh);
-  parts_->tree = build_surface_tree(parts_->mesh);
+  const Mesh& kept = parts_->mesh;
+  run_together({[&] { parts_->tree = build_surface_tree(kept); },
+                [&] { parts_->neighbours = edge_neighbours(kept); },
+                [&] { parts_->vertex_normals = angle_weighted_normals(kept); }});
   parts_->find_borders();
 }
 

@@ -3,11 +3,13 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numeric>
+#include <optional>
+#include <utility>
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/parallel.hpp"
+#include "triangle_halver.hpp"
 
 namespace trammel {
 namespace {
@@ -20,12 +22,6 @@ constexpr auto kLanes = static_cast<std::size_t>(wide::kLanes);
 constexpr std::size_t kParallelSize = 8192;
 /// Height over longest side below which the search is given the sides alone.
 constexpr double kNeedle = 0.05;
-
-/// The middle of a triangle's box, and which triangle.
-struct Middle {
-  std::array<float, 3> at;
-  std::int32_t triangle;
-};
 
 /// A run of triangles in tree order, as long as `leaves` leaves hold.
 struct Run {
@@ -127,15 +123,16 @@ class Builder {
  public:
   Builder(const Mesh& mesh, SurfaceTree& tree) : mesh_(mesh), tree_(tree) {
     const auto count = static_cast<std::size_t>(mesh.triangles.cols());
-    middles_.resize(count);
+    std::vector<TriangleMiddle> middles(count);
     for_each_index(count, [&](std::size_t i) {
       const auto t = static_cast<Index>(i);
-      const auto [low, high] = corner_range(t);
-      const Vector3d middle = 0.5 * (low + high);
-      middles_[i] = {{static_cast<float>(middle.x()), static_cast<float>(middle.y()),
-                      static_cast<float>(middle.z())},
-                     static_cast<std::int32_t>(i)};
+      const Vector3d a = corner(t, 0), b = corner(t, 1), c = corner(t, 2);
+      const Vector3d middle = 0.5 * (a.cwiseMin(b).cwiseMin(c) + a.cwiseMax(b).cwiseMax(c));
+      middles[i] = {{static_cast<float>(middle.x()), static_cast<float>(middle.y()),
+                     static_cast<float>(middle.z())},
+                    static_cast<std::int32_t>(i)};
     });
+    halver_.emplace(std::move(middles));
     const Run all{0, count};
     tree.leaves.resize(all.leaves());
     tree.nodes.resize(std::max<std::size_t>(1, node_count(all)));
@@ -152,10 +149,6 @@ class Builder {
   /// Relative to the centre.
   [[nodiscard]] Vector3d corner(Index t, int k) const {
     return mesh_.vertices_mm.col(mesh_.triangles(k, t)) - tree_.center_mm;
-  }
-  [[nodiscard]] std::pair<Vector3d, Vector3d> corner_range(Index t) const {
-    const Vector3d a = corner(t, 0), b = corner(t, 1), c = corner(t, 2);
-    return {a.cwiseMin(b).cwiseMin(c), a.cwiseMax(b).cwiseMax(c)};
   }
 
   static void clear(wide::Node& node) {
@@ -180,31 +173,10 @@ class Builder {
     at.child[slot] = child;
   }
 
-  /// Halves at the median middle along the widest axis; ties by triangle number.
-  void halve(const Run& run, std::size_t middle) {
-    std::array<float, 3> low, high;
-    low.fill(HUGE_VALF);
-    high.fill(-HUGE_VALF);
-    for (std::size_t i = run.begin; i < run.end; ++i)
-      for (std::size_t k = 0; k < 3; ++k) {
-        low[k] = std::min(low[k], middles_[i].at[k]);
-        high[k] = std::max(high[k], middles_[i].at[k]);
-      }
-    std::size_t axis = 0;
-    for (std::size_t k = 1; k < 3; ++k)
-      if (high[k] - low[k] > high[axis] - low[axis]) axis = k;
-    const auto at = [&](std::size_t i) {
-      return middles_.begin() + static_cast<std::ptrdiff_t>(i);
-    };
-    std::nth_element(
-        at(run.begin), at(middle), at(run.end), [axis](const Middle& s, const Middle& t) {
-          return s.at[axis] < t.at[axis] || (s.at[axis] == t.at[axis] && s.triangle < t.triangle);
-        });
-  }
-
   Extent build(const Run& run, std::size_t node) {
-    const Division parts =
-        divided(run, [&](const Run& whole, std::size_t middle) { halve(whole, middle); });
+    const Division parts = divided(run, [&](const Run& whole, std::size_t middle) {
+      halver_->halve(whole.begin, middle, whole.end);
+    });
     std::array<std::size_t, kLanes> first{};
     std::size_t next = node + 1;
     for (std::size_t i = 0; i < parts.count; ++i) {
@@ -239,15 +211,6 @@ class Builder {
     return {all, around(cones)};
   }
 
-  /// As the filter of a search works it out; a triangle without area is met by none.
-  [[nodiscard]] Cone cone_of(Index t) const {
-    const Vector3d a = mesh_.vertices_mm.col(mesh_.triangles(0, t));
-    const Vector3d up = (mesh_.vertices_mm.col(mesh_.triangles(1, t)) - a)
-                            .cross(mesh_.vertices_mm.col(mesh_.triangles(2, t)) - a);
-    const Vector3d unit = up.stableNormalized();
-    return unit.isZero() ? Cone{} : Cone{unit, 0.0};
-  }
-
   /// Fills the leaf of a run.
   Extent leaf_extent(const Run& run) {
     wide::Leaf& leaf = tree_.leaves[run.begin / kLanes];
@@ -256,29 +219,34 @@ class Builder {
     std::array<Cone, kLanes> cones{};
     for (std::size_t k = 0; k < kLanes; ++k) {
       const std::size_t i = run.begin + k;
-      leaf.triangle[k] = i < run.end ? middles_[i].triangle : -1;
+      leaf.triangle[k] = i < run.end ? halver_->triangle(i) : -1;
       if (i >= run.end) continue;
-      fill_lane(leaf, k);
-      cones[k] = cone_of(leaf.triangle[k]);
-      const auto [least, most] = corner_range(leaf.triangle[k]);
-      low = low.cwiseMin(least);
-      high = high.cwiseMax(most);
+      cones[k] = fill_lane(leaf, k, low, high);
     }
     return {{{rounded_down(low[0]), rounded_down(low[1]), rounded_down(low[2])},
              {rounded_up(high[0]), rounded_up(high[1]), rounded_up(high[2])}},
             around(cones)};
   }
 
-  void fill_lane(wide::Leaf& leaf, std::size_t lane) const {
-    std::array<Vector3d, 3> c;
-    for (int k = 0; k < 3; ++k) {
-      c[static_cast<std::size_t>(k)] = corner(leaf.triangle[lane], k);
+  /// @param low, high  widened by the triangle
+  /// @return its direction, of the normal as the filter of a search works it out; a triangle
+  /// without area is met by none
+  Cone fill_lane(wide::Leaf& leaf, std::size_t lane, Vector3d& low, Vector3d& high) const {
+    const auto place = [&](int k) {
+      return mesh_.vertices_mm.col(mesh_.triangles(k, leaf.triangle[lane]));
+    };
+    const Vector3d a = place(0), b = place(1), c = place(2);
+    for (const auto& [k, corner] : {std::pair(0, &a), std::pair(1, &b), std::pair(2, &c)}) {
+      const Vector3d from_center = *corner - tree_.center_mm;
       for (int axis = 0; axis < 3; ++axis)
-        leaf.corner[k][axis][lane] = static_cast<float>(c[static_cast<std::size_t>(k)][axis]);
+        leaf.corner[k][axis][lane] = static_cast<float>(from_center[axis]);
+      low = low.cwiseMin(from_center);
+      high = high.cwiseMax(from_center);
     }
+    const Vector3d ab = b - a, ac = c - a, up = ab.cross(ac);
     const double longest =
-        std::max({(c[1] - c[0]).norm(), (c[2] - c[1]).norm(), (c[0] - c[2]).norm()});
-    const double height = longest > 0.0 ? (c[1] - c[0]).cross(c[2] - c[0]).norm() / longest : 0.0;
+        std::sqrt(std::max({ab.squaredNorm(), (c - b).squaredNorm(), ac.squaredNorm()}));
+    const double height = longest > 0.0 ? up.norm() / longest : 0.0;
     // Rounding moves each corner by half a unit in the last place; a speck loses its shape by it,
     // and its normal is too small for single precision.
     const double moved = 6e-8 * static_cast<double>(tree_.radius);
@@ -286,11 +254,13 @@ class Builder {
     leaf.slack[lane] = plain ? 0.0F : std::nextafter(rounded_up(height), HUGE_VALF);
     leaf.longest = std::max(leaf.longest, rounded_up(longest));
     if (plain) leaf.lean = std::max(leaf.lean, static_cast<float>(1e-4 + 8.0 * moved / height));
+    const Vector3d unit = up.stableNormalized();
+    return unit.isZero() ? Cone{} : Cone{unit, 0.0};
   }
 
   const Mesh& mesh_;
   SurfaceTree& tree_;
-  std::vector<Middle> middles_;
+  std::optional<TriangleHalver> halver_;
 };
 
 }  // namespace

@@ -1,9 +1,11 @@
 #include "trammel/geometry/weld.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cstdint>
 #include <cstring>
 #include <numeric>
+#include <utility>
 
 #include "trammel/base/parallel.hpp"
 
@@ -34,17 +36,27 @@ struct Shares {
   std::vector<int> vertices;
 };
 
+/// Chunks of vertices are counted, and then filed behind each other, side by side.
 Shares shared_out(const std::vector<std::uint64_t>& hash) {
+  constexpr std::size_t kChunk = std::size_t{1} << 16U;
   const auto share_of = [&](std::size_t i) { return hash[i] >> (64U - kShareBits); };
+  std::vector<std::array<std::size_t, kShares>> next((hash.size() + kChunk - 1) / kChunk);
+  for_each_chunk(hash.size(), kChunk, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t i = begin; i < end; ++i)
+      ++next[begin / kChunk][share_of(i)];
+  });
   Shares out;
   out.start.assign(kShares + 1, 0);
-  for (std::size_t i = 0; i < hash.size(); ++i)
-    ++out.start[share_of(i) + 1];
-  std::partial_sum(out.start.begin(), out.start.end(), out.start.begin());
+  for (std::size_t share = 0, filed = 0; share < kShares; ++share) {
+    for (std::array<std::size_t, kShares>& of_chunk : next)
+      filed += std::exchange(of_chunk[share], filed);
+    out.start[share + 1] = filed;
+  }
   out.vertices.resize(hash.size());
-  std::vector<std::size_t> next(out.start.begin(), out.start.end() - 1);
-  for (std::size_t i = 0; i < hash.size(); ++i)
-    out.vertices[next[share_of(i)]++] = static_cast<int>(i);
+  for_each_chunk(hash.size(), kChunk, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t i = begin; i < end; ++i)
+      out.vertices[next[begin / kChunk][share_of(i)]++] = static_cast<int>(i);
+  });
   return out;
 }
 

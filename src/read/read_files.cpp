@@ -109,7 +109,7 @@ Design read_design(const std::filesystem::path& path, Unit unit) {
   const std::vector<std::string> notes = std::move(geometry.notes);
   FiniteMesh finite = finite_mesh(std::move(geometry), name);
   finite.mesh.vertices_mm *= mm_per_unit(unit);
-  MendedMesh mended = mend(finite.mesh);
+  MendedMesh mended = mend(std::move(finite.mesh));
   if (mended.mesh.triangles.cols() == 0) {
     throw Error(ErrorKind::Input, name, "expected a design of triangles, found none", kSaveAsMesh);
   }

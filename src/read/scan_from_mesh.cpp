@@ -131,7 +131,7 @@ RawScan scan_from_mesh(RawGeometry mesh, const std::string& name) {
     result.notes.push_back(grouped(static_cast<long long>(finite.dropped)) +
                            " triangles with a corner that is not finite were left out");
   }
-  const MendedMesh mended = mend(finite.mesh);
+  const MendedMesh mended = mend(std::move(finite.mesh));
   result.notes.insert(result.notes.end(), mended.health.repairs.begin(),
                       mended.health.repairs.end());
 

@@ -26,6 +26,6 @@ struct MendedMesh {
 /// left. Triangles keep their order; vertices of no triangle are dropped. About 1 s a million
 /// triangles.
 /// @param mesh  corners must be in range; corners of triangles must be finite
-[[nodiscard]] MendedMesh mend(const Mesh& mesh);
+[[nodiscard]] MendedMesh mend(Mesh mesh);
 
 }  // namespace trammel
