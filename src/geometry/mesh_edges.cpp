@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <numeric>
 
+#include "trammel/base/large_pages.hpp"
 #include "trammel/base/parallel.hpp"
 
 namespace trammel {
@@ -38,7 +39,7 @@ std::vector<EdgeUse> sorted_edge_uses(const Eigen::Matrix3Xi& triangles,
                                       Eigen::Index vertex_count) {
   const std::vector<std::size_t> start = bucket_starts(triangles, vertex_count);
   std::vector<std::size_t> next(start.begin(), start.end() - 1);
-  std::vector<EdgeUse> uses(static_cast<std::size_t>(3 * triangles.cols()));
+  auto uses = large_vector<EdgeUse>(static_cast<std::size_t>(3 * triangles.cols()));
   for (Eigen::Index t = 0; t < triangles.cols(); ++t) {
     for (int k = 0; k < 3; ++k) {
       const int from = triangles(k, t), to = triangles((k + 1) % 3, t);

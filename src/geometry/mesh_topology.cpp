@@ -7,6 +7,7 @@
 
 #include "trammel/base/constants.hpp"
 #include "trammel/base/error.hpp"
+#include "trammel/base/large_pages.hpp"
 #include "trammel/base/parallel.hpp"
 
 namespace trammel {
@@ -45,7 +46,7 @@ SideBuckets bucket_sides(const Mesh& mesh) {
   for_each_side([&](std::size_t lower, const Side&) { ++out.start[lower + 2]; });
   for (std::size_t v = 2; v < vertex_count + 2; ++v)
     out.start[v] += out.start[v - 1];
-  out.sides.resize(out.start.back());
+  out.sides = large_vector<Side>(out.start.back());
   for_each_side(
       [&](std::size_t lower, const Side& side) { out.sides[out.start[lower + 1]++] = side; });
   return out;
@@ -72,7 +73,7 @@ void link_group(std::vector<Side>::iterator first, std::vector<Side>::iterator l
 EdgeNeighbours edge_neighbours(const Mesh& mesh) {
   SideBuckets buckets = bucket_sides(mesh);
   EdgeNeighbours out;
-  out.across.resize(3, mesh.triangles.cols());
+  out.across = large_columns<Eigen::Matrix3Xi>(mesh.triangles.cols());
   for_each_index(static_cast<std::size_t>(mesh.vertices_mm.cols()), [&](std::size_t v) {
     const auto begin = buckets.sides.begin() + static_cast<std::ptrdiff_t>(buckets.start[v]);
     const auto end = buckets.sides.begin() + static_cast<std::ptrdiff_t>(buckets.start[v + 1]);
@@ -89,8 +90,7 @@ EdgeNeighbours edge_neighbours(const Mesh& mesh) {
 
 Eigen::Matrix3Xd angle_weighted_normals(const Mesh& mesh) {
   const auto triangle_count = static_cast<std::size_t>(mesh.triangles.cols());
-  Eigen::Matrix3Xd angles(3, mesh.triangles.cols());
-  Eigen::Matrix3Xd face(3, mesh.triangles.cols());
+  auto angles = large_columns(mesh.triangles.cols()), face = large_columns(mesh.triangles.cols());
   for_each_index(triangle_count, [&](std::size_t i) {
     const auto t = static_cast<Index>(i);
     const Vector3d a = mesh.vertices_mm.col(mesh.triangles(0, t));
@@ -103,7 +103,8 @@ Eigen::Matrix3Xd angle_weighted_normals(const Mesh& mesh) {
     angles.col(t) << at_a, at_b, kPi - at_a - at_b;
     face.col(t) = up.stableNormalized();
   });
-  Eigen::Matrix3Xd normals = Eigen::Matrix3Xd::Zero(3, mesh.vertices_mm.cols());
+  auto normals = large_columns(mesh.vertices_mm.cols());
+  normals.setZero();
   for (Index t = 0; t < mesh.triangles.cols(); ++t) {
     if (!face.col(t).allFinite()) continue;
     for (int k = 0; k < 3; ++k)

@@ -6,6 +6,7 @@
 #include <tuple>
 #include <utility>
 
+#include "trammel/base/large_pages.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/geometry/mesh_edges.hpp"
 
@@ -36,7 +37,7 @@ std::vector<Row> sorted_rows(const Eigen::Matrix3Xi& triangles, Eigen::Index ver
   for (Eigen::Index t = 0; t < triangles.cols(); ++t)
     ++start[lowest(t) + 1];
   std::partial_sum(start.begin(), start.end(), start.begin());
-  std::vector<Row> rows(static_cast<std::size_t>(triangles.cols()));
+  auto rows = large_vector<Row>(static_cast<std::size_t>(triangles.cols()));
   std::vector<std::size_t> next(start.begin(), start.end() - 1);
   for (Eigen::Index t = 0; t < triangles.cols(); ++t)
     rows[next[lowest(t)]++] = row_of(triangles, t);

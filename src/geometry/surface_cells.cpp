@@ -7,6 +7,7 @@
 #include <unordered_map>
 
 #include "trammel/base/error.hpp"
+#include "trammel/base/large_pages.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/geometry/linked_triangles.hpp"
 #include "trammel/geometry/mesh_topology.hpp"
@@ -33,8 +34,8 @@ double edge_for_cell_count(double area_mm2, std::size_t most_cells) {
 }
 
 void measure_cells(SurfaceCells& out) {
-  out.center_mm.resize(3, out.size());
-  out.normal.resize(3, out.size());
+  out.center_mm = large_columns(out.size());
+  out.normal = large_columns(out.size());
   out.area_mm2.resize(out.size());
   for_each_index(static_cast<std::size_t>(out.size()), [&](std::size_t i) {
     const auto c = static_cast<Index>(i);

@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "trammel/base/constants.hpp"
+#include "trammel/base/large_pages.hpp"
 #include "trammel/base/linear_algebra.hpp"
 #include "trammel/base/parallel.hpp"
 #include "triangle_halver.hpp"
@@ -123,7 +124,7 @@ class Builder {
  public:
   Builder(const Mesh& mesh, SurfaceTree& tree) : mesh_(mesh), tree_(tree) {
     const auto count = static_cast<std::size_t>(mesh.triangles.cols());
-    std::vector<TriangleMiddle> middles(count);
+    auto middles = large_vector<TriangleMiddle>(count);
     for_each_index(count, [&](std::size_t i) {
       const auto t = static_cast<Index>(i);
       const Vector3d a = corner(t, 0), b = corner(t, 1), c = corner(t, 2);
@@ -134,9 +135,9 @@ class Builder {
     });
     halver_.emplace(std::move(middles));
     const Run all{0, count};
-    tree.leaves.resize(all.leaves());
-    tree.nodes.resize(std::max<std::size_t>(1, node_count(all)));
-    tree.cones.resize(tree.nodes.size());
+    tree.leaves = large_vector<wide::Leaf>(all.leaves());
+    tree.nodes = large_vector<wide::Node>(std::max<std::size_t>(1, node_count(all)));
+    tree.cones = large_vector<wide::Cones>(tree.nodes.size());
     if (all.leaves() < 2) {
       clear(tree.nodes[0]);
       set_child(0, 0, leaf_extent(all), wide::kLeafBit);

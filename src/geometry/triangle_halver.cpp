@@ -7,6 +7,8 @@
 #include <tuple>
 #include <utility>
 
+#include "trammel/base/large_pages.hpp"
+
 namespace trammel {
 namespace {
 
@@ -34,7 +36,7 @@ Eigen::Array4f four_floats(const TriangleMiddle& middle) {
 }  // namespace
 
 TriangleHalver::TriangleHalver(std::vector<TriangleMiddle> middles)
-    : middles_(std::move(middles)), spare_(middles_.size()) {}
+    : middles_(std::move(middles)), spare_(large_vector<TriangleMiddle>(middles_.size())) {}
 
 void TriangleHalver::halve(std::size_t begin, std::size_t middle, std::size_t end) {
   Eigen::Array4f low = four_floats(middles_[begin]), high = low;

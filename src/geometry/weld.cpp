@@ -7,6 +7,7 @@
 #include <numeric>
 #include <utility>
 
+#include "trammel/base/large_pages.hpp"
 #include "trammel/base/parallel.hpp"
 
 namespace trammel {
@@ -52,7 +53,7 @@ Shares shared_out(const std::vector<std::uint64_t>& hash) {
       filed += std::exchange(of_chunk[share], filed);
     out.start[share + 1] = filed;
   }
-  out.vertices.resize(hash.size());
+  out.vertices = large_vector<int>(hash.size());
   for_each_chunk(hash.size(), kChunk, [&](std::size_t begin, std::size_t end) {
     for (std::size_t i = begin; i < end; ++i)
       out.vertices[next[begin / kChunk][share_of(i)]++] = static_cast<int>(i);
@@ -86,12 +87,12 @@ void find_first(const Eigen::Matrix3Xd& vertices_mm, const std::vector<std::uint
 
 std::vector<int> first_at_same_place(const Eigen::Matrix3Xd& vertices_mm) {
   const auto count = static_cast<std::size_t>(vertices_mm.cols());
-  std::vector<std::uint64_t> hash(count);
+  auto hash = large_vector<std::uint64_t>(count);
   for_each_index(count, [&](std::size_t i) {
     hash[i] = hash_of(vertices_mm.col(static_cast<Eigen::Index>(i)));
   });
   const Shares shares = shared_out(hash);
-  std::vector<int> first(count);
+  auto first = large_vector<int>(count);
   for_each_index(
       kShares,
       [&](std::size_t s) {

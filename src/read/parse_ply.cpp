@@ -5,9 +5,9 @@
 #include <vector>
 
 #include "face_list.hpp"
-#include "large_pages.hpp"
 #include "ply_header.hpp"
 #include "ply_rows.hpp"
+#include "trammel/base/large_pages.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/read/raw_geometry.hpp"
 
@@ -89,8 +89,9 @@ class PlyParser {
       values_.fail("expected at most 2,147,483,647 vertices, found " +
                    std::to_string(element.count));
     }
-    geometry_.points = read::large_columns(element.count);
-    if (has_normals(places)) geometry_.normals = read::large_columns(element.count);
+    geometry_.points = large_columns(static_cast<Eigen::Index>(element.count));
+    if (has_normals(places))
+      geometry_.normals = large_columns(static_cast<Eigen::Index>(element.count));
     if constexpr (!std::is_same_v<Values, TextValues>) {
       if (!element.has_lists()) {
         copy_columns(element, places);

@@ -2,8 +2,8 @@
 #include <cstring>
 #include <vector>
 
-#include "large_pages.hpp"
 #include "text_source.hpp"
+#include "trammel/base/large_pages.hpp"
 #include "trammel/base/parallel.hpp"
 #include "trammel/read/raw_geometry.hpp"
 
@@ -63,7 +63,7 @@ RawGeometry parse_binary(std::string_view bytes, const std::string& name) {
   const std::size_t count = stated_triangles(bytes);
   RawGeometry geometry;
   geometry.format = "STL, binary";
-  geometry.points = read::large_columns(3 * count);
+  geometry.points = large_columns(static_cast<Eigen::Index>(3 * count));
   for_each_index(count, [&](std::size_t t) {
     const char* corner = bytes.data() + kHeaderBytes + kTriangleBytes * t + kNormalBytes;
     double* out = geometry.points.data() + 9 * t;
