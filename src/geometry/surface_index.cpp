@@ -109,7 +109,11 @@ struct SurfaceIndex::Parts {
 
 void SurfaceIndex::Parts::find_borders() {
   border_vertex.assign(static_cast<std::size_t>(mesh.vertices_mm.cols()), 0);
-  for (Index t = 0; t < mesh.triangles.cols(); ++t) {
+  const auto has_no_neighbour = [&](std::size_t t) {
+    return neighbours.across.col(static_cast<Index>(t)).minCoeff() < 0;
+  };
+  for (const Index t :
+       indices_where(static_cast<std::size_t>(mesh.triangles.cols()), has_no_neighbour)) {
     for (int k = 0; k < 3; ++k) {
       const int u = mesh.triangles(k, t), v = mesh.triangles((k + 1) % 3, t);
       if (neighbours.across(k, t) == EdgeNeighbours::kBorder) {

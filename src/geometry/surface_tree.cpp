@@ -212,10 +212,9 @@ class Builder {
     return {all, around(cones)};
   }
 
-  /// Fills the leaf of a run.
+  /// Fills the leaf of a run, all zeros so far.
   Extent leaf_extent(const Run& run) {
     wide::Leaf& leaf = tree_.leaves[run.begin / kLanes];
-    leaf = {};
     Vector3d low = Vector3d::Constant(HUGE_VAL), high = -low;
     std::array<Cone, kLanes> cones{};
     for (std::size_t k = 0; k < kLanes; ++k) {
