@@ -46,6 +46,21 @@ TEST(SurfaceCells, FindTheCellThatHoldsAPoint) {
   }
 }
 
+/// Open, with an edge of three triangles, cut and as it is.
+TEST(SurfaceCells, OfAnIndexAreThoseOfItsMesh) {
+  Mesh mesh = test::sphere(10, 3);
+  mesh.triangles.conservativeResize(3, mesh.triangles.cols() - 1);
+  mesh.triangles.col(0) << mesh.triangles.col(5);
+  const SurfaceIndex index(mesh);
+  for (const double edge_mm : {100.0, 0.7}) {
+    const CellTree own(mesh, edge_mm), shared(index, edge_mm);
+    EXPECT_EQ(shared.is_uncut(), edge_mm == 100.0);
+    EXPECT_EQ(shared.cells().cells, own.cells().cells);
+    EXPECT_EQ(shared.cells().neighbours, own.cells().neighbours);
+    EXPECT_EQ(own.cells().neighbours.minCoeff(), -1);
+  }
+}
+
 TEST(SurfaceCells, GrowWhenTheyWouldBeTooMany) {
   const Mesh mesh = test::box({0, 0, 0}, {100, 100, 100});
   const CellTree tree(mesh, 0.1, 5000);
