@@ -90,14 +90,6 @@ PointReading read_point(const SurfaceIndex& design, const SurfaceGaps* gaps, con
   return {Reading::Beside, kNan, any};
 }
 
-/// No point is farther from the design than from the foot of the one before. Scans are kept in the
-/// order of their places, so that this is near, and the search begins with most of the design left
-/// out.
-double as_near_as_last_mm(const PointReading& last, const Vector3d& p) {
-  if (!last.at.found()) return std::numeric_limits<double>::infinity();
-  return (1.0 + 1e-6) * (p - last.at.foot_mm).norm() + 1e-6;
-}
-
 /// What lies on no scanned surface tells nothing of the part, whatever design face is near.
 void set_aside_scattered(const Eigen::Matrix3Xd& points_mm, const Eigen::Matrix3Xd& normals,
                          const PointIndex& index, const SurfaceIndex& design, Deviations& out) {
@@ -152,8 +144,9 @@ Deviations compare(const Scan& scan, const Eigen::Matrix3Xd& normals, const Surf
     for (std::size_t i = begin; i < end; ++i) {
       const auto c = static_cast<Index>(i);
       const Vector3d p = points_mm.col(c);
+      // Scans are kept in the order of their places: the foot of the point before is near.
       reading = read_point(design, gaps ? &*gaps : nullptr, p, normals.col(c), out.reach_mm,
-                           as_near_as_last_mm(reading, p), settings);
+                           no_farther_than_mm(reading.at, p), settings);
       out.signed_mm[c] = reading.signed_mm;
       out.triangle[c] = reading.at.triangle;
       out.foot_mm.col(c) = reading.at.found() ? reading.at.foot_mm : Vector3d::Constant(kNan);

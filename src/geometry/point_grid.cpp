@@ -4,6 +4,7 @@
 #include <cstdint>
 
 #include "trammel/base/parallel.hpp"
+#include "trammel/base/power_of_two.hpp"
 
 namespace trammel {
 namespace {
@@ -17,13 +18,6 @@ constexpr std::uint64_t kAlongY = 0x9e3779b97f4a7c15U, kAlongZ = 0xc2b2ae3d27d4e
 
 std::uint64_t whole(double value) {
   return static_cast<std::uint64_t>(static_cast<std::int64_t>(value));
-}
-
-std::size_t power_of_two_from(std::size_t count) {
-  std::size_t power = 1;
-  while (power < count)
-    power *= 2;
-  return power;
 }
 
 }  // namespace

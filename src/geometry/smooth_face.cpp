@@ -62,9 +62,7 @@ double face_reach_mm(const Mesh& design) {
 }
 
 SmoothFaces::SmoothFaces(const SurfaceIndex& design)
-    : design_(design),
-      patches_(find_flat_faces(design, every_patch())),
-      across_(design.neighbours().across) {}
+    : design_(design), patches_(find_flat_faces(design, every_patch())) {}
 
 FoundFace SmoothFaces::at(const Vector3d& place_mm) const {
   FoundFace found;
@@ -83,13 +81,14 @@ FoundFace SmoothFaces::at(const Vector3d& place_mm) const {
 }
 
 SmoothFace SmoothFaces::grown(int seed) const {
-  std::vector<char> taken(static_cast<std::size_t>(across_.cols()), 0);
+  const Eigen::Matrix3Xi& across = design_.neighbours().across;
+  std::vector<char> taken(static_cast<std::size_t>(across.cols()), 0);
   SmoothFace face;
   face.triangles.push_back(seed);
   taken[static_cast<std::size_t>(seed)] = 1;
   for (std::size_t next = 0; next < face.triangles.size(); ++next) {
     for (int k = 0; k < 3; ++k) {
-      const int other = across_(k, face.triangles[next]);
+      const int other = across(k, face.triangles[next]);
       if (other < 0 || taken[static_cast<std::size_t>(other)] != 0) continue;
       if (!goes_on(face.triangles[next], other)) continue;
       taken[static_cast<std::size_t>(other)] = 1;

@@ -235,6 +235,11 @@ bool SurfaceIndex::has_border() const {
   return std::find(border.begin(), border.end(), 1) != border.end();
 }
 
+double no_farther_than_mm(const SurfacePoint& known, const Vector3d& point_mm) {
+  if (!known.found()) return SurfaceIndex::kNoLimit;
+  return (1.0 + 1e-6) * (point_mm - known.foot_mm).norm() + 1e-6;
+}
+
 SurfacePoint nearest_on_mesh(const Mesh& mesh, const Vector3d& point_mm) {
   const double size_mm = mesh.triangles.cols() == 0
                              ? 0.0

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <optional>
 #include <utility>
 
 #include "trammel/base/constants.hpp"
@@ -122,19 +121,9 @@ struct Extent {
 
 class Builder {
  public:
-  Builder(const Mesh& mesh, SurfaceTree& tree) : mesh_(mesh), tree_(tree) {
-    const auto count = static_cast<std::size_t>(mesh.triangles.cols());
-    auto middles = large_vector<TriangleMiddle>(count);
-    for_each_index(count, [&](std::size_t i) {
-      const auto t = static_cast<Index>(i);
-      const Vector3d a = corner(t, 0), b = corner(t, 1), c = corner(t, 2);
-      const Vector3d middle = 0.5 * (a.cwiseMin(b).cwiseMin(c) + a.cwiseMax(b).cwiseMax(c));
-      middles[i] = {{static_cast<float>(middle.x()), static_cast<float>(middle.y()),
-                     static_cast<float>(middle.z())},
-                    static_cast<std::int32_t>(i)};
-    });
-    halver_.emplace(std::move(middles));
-    const Run all{0, count};
+  Builder(const Mesh& mesh, SurfaceTree& tree)
+      : mesh_(mesh), tree_(tree), halver_(middles_of_triangles()) {
+    const Run all{0, static_cast<std::size_t>(mesh.triangles.cols())};
     tree.leaves = large_vector<wide::Leaf>(all.leaves());
     tree.nodes = large_vector<wide::Node>(std::max<std::size_t>(1, node_count(all)));
     tree.cones = large_vector<wide::Cones>(tree.nodes.size());
@@ -147,6 +136,18 @@ class Builder {
   }
 
  private:
+  [[nodiscard]] std::vector<TriangleMiddle> middles_of_triangles() const {
+    auto out = large_vector<TriangleMiddle>(static_cast<std::size_t>(mesh_.triangles.cols()));
+    for_each_index(out.size(), [&](std::size_t i) {
+      const auto t = static_cast<Index>(i);
+      const Vector3d a = corner(t, 0), b = corner(t, 1), c = corner(t, 2);
+      const Vector3d middle = 0.5 * (a.cwiseMin(b).cwiseMin(c) + a.cwiseMax(b).cwiseMax(c));
+      out[i] = {{static_cast<float>(middle.x()), static_cast<float>(middle.y()),
+                 static_cast<float>(middle.z())},
+                static_cast<std::int32_t>(i)};
+    });
+    return out;
+  }
   /// Relative to the centre.
   [[nodiscard]] Vector3d corner(Index t, int k) const {
     return mesh_.vertices_mm.col(mesh_.triangles(k, t)) - tree_.center_mm;
@@ -176,7 +177,7 @@ class Builder {
 
   Extent build(const Run& run, std::size_t node) {
     const Division parts = divided(run, [&](const Run& whole, std::size_t middle) {
-      halver_->halve(whole.begin, middle, whole.end);
+      halver_.halve(whole.begin, middle, whole.end);
     });
     std::array<std::size_t, kLanes> first{};
     std::size_t next = node + 1;
@@ -219,7 +220,7 @@ class Builder {
     std::array<Cone, kLanes> cones{};
     for (std::size_t k = 0; k < kLanes; ++k) {
       const std::size_t i = run.begin + k;
-      leaf.triangle[k] = i < run.end ? halver_->triangle(i) : -1;
+      leaf.triangle[k] = i < run.end ? halver_.triangle(i) : -1;
       if (i >= run.end) continue;
       cones[k] = fill_lane(leaf, k, low, high);
     }
@@ -260,7 +261,7 @@ class Builder {
 
   const Mesh& mesh_;
   SurfaceTree& tree_;
-  std::optional<TriangleHalver> halver_;
+  TriangleHalver halver_;
 };
 
 }  // namespace

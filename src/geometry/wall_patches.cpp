@@ -31,27 +31,19 @@ bool leans_inward(const NearTriangles& near, int a, int b) {
 }
 
 std::vector<Crease> creases_by_triangle(const NearTriangles& near) {
-  constexpr std::size_t kChunk = 1U << 14U;
-  const auto count = static_cast<std::size_t>(near.size());
-  std::vector<std::vector<Crease>> found((count + kChunk - 1) / kChunk);
-  for_each_chunk(count, kChunk, [&](std::size_t begin, std::size_t end) {
-    for (int a = static_cast<int>(begin); a < static_cast<int>(end); ++a) {
-      for (int k = 0; k < 3; ++k) {
-        const int b = near.across(k, a);
-        if (b <= a || !leans_inward(near, a, b)) continue;
-        const double turn = turn_between(near, a, b);
-        if (turn < kLeastCrease_rad || turn > kTurnLimits_rad[2]) continue;
-        const Vector3d from = near.corner(a, k), to = near.corner(a, (k + 1) % 3);
-        found[begin / kChunk].push_back(
-            {a, b, distance_to_segment(near.center_mm, from, to), turn,
-             near.normals.col(a).cross(near.normals.col(b)).normalized()});
-      }
+  const auto add = [&](std::size_t i, std::vector<Crease>& to) {
+    const int a = static_cast<int>(i);
+    for (int k = 0; k < 3; ++k) {
+      const int b = near.across(k, a);
+      if (b <= a || !leans_inward(near, a, b)) continue;
+      const double turn = turn_between(near, a, b);
+      if (turn < kLeastCrease_rad || turn > kTurnLimits_rad[2]) continue;
+      const Vector3d from = near.corner(a, k), end = near.corner(a, (k + 1) % 3);
+      to.push_back({a, b, distance_to_segment(near.center_mm, from, end), turn,
+                    near.normals.col(a).cross(near.normals.col(b)).normalized()});
     }
-  });
-  std::vector<Crease> all;
-  for (const std::vector<Crease>& some : found)
-    all.insert(all.end(), some.begin(), some.end());
-  return all;
+  };
+  return gathered<Crease>(static_cast<std::size_t>(near.size()), add);
 }
 
 }  // namespace

@@ -9,6 +9,7 @@
 
 #include "trammel/base/large_pages.hpp"
 #include "trammel/base/parallel.hpp"
+#include "trammel/base/power_of_two.hpp"
 
 namespace trammel {
 namespace {
@@ -61,17 +62,10 @@ Shares shared_out(const std::vector<std::uint64_t>& hash) {
   return out;
 }
 
-std::size_t power_of_two_above(std::size_t least) {
-  std::size_t size = 16;
-  while (size < least)
-    size *= 2;
-  return size;
-}
-
 /// For the vertices of one share.
 void find_first(const Eigen::Matrix3Xd& vertices_mm, const std::vector<std::uint64_t>& hash,
                 const int* begin, const int* end, std::vector<int>& first) {
-  const std::size_t slots = power_of_two_above(2 * static_cast<std::size_t>(end - begin));
+  const std::size_t slots = power_of_two_from(2 * static_cast<std::size_t>(end - begin));
   std::vector<int> table(slots, -1);  // open addressing: each slot holds a vertex
   for (const int* vertex = begin; vertex != end; ++vertex) {
     const auto i = static_cast<std::size_t>(*vertex);

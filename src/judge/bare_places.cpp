@@ -13,7 +13,6 @@ using Eigen::Vector3d;
 constexpr int kPlaces = 4;
 /// Of the radius: none of a cell that is asked at its centre alone lies farther from it.
 constexpr double kSmallCell = 0.5;
-constexpr std::size_t kGrain = 1U << 12U;
 
 /// The centre of the middle quarter is the cell's; the others lie half way to its corners.
 Vector3d place_of(const SurfaceCells& cells, Index cell, int k) {
@@ -33,24 +32,15 @@ bool is_small(const SurfaceCells& cells, Index cell, double radius_mm) {
 }  // namespace
 
 std::vector<BarePlace> bare_places(const SurfaceCells& cells, const PointGrid& points) {
-  std::vector<std::vector<BarePlace>> found((static_cast<std::size_t>(cells.size()) + kGrain - 1) /
-                                            kGrain);
-  const auto look_at = [&](Index cell, std::vector<BarePlace>& to) {
+  const auto add = [&](std::size_t i, std::vector<BarePlace>& to) {
+    const auto cell = static_cast<Index>(i);
     const int places = is_small(cells, cell, points.radius_mm()) ? 1 : kPlaces;
     for (int k = 0; k < places; ++k) {
       const Vector3d at_mm = place_of(cells, cell, k);
       if (!points.any_near(at_mm)) to.push_back({static_cast<int>(cell), at_mm});
     }
   };
-  for_each_chunk(static_cast<std::size_t>(cells.size()), kGrain,
-                 [&](std::size_t begin, std::size_t end) {
-                   for (std::size_t c = begin; c < end; ++c)
-                     look_at(static_cast<Index>(c), found[begin / kGrain]);
-                 });
-  std::vector<BarePlace> all;
-  for (const std::vector<BarePlace>& some : found)
-    all.insert(all.end(), some.begin(), some.end());
-  return all;
+  return gathered<BarePlace>(static_cast<std::size_t>(cells.size()), add);
 }
 
 }  // namespace trammel

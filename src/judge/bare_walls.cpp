@@ -70,7 +70,7 @@ double as_near_as_last_mm(const SurfaceIndex& design, const SurfacePoint& last,
                           const Vector3d& at_mm, const Vector3d& normal) {
   if (!last.found() || design.face_normal(last.triangle).dot(normal) > -kSurelyOther)
     return kThickestWall_mm;
-  return std::min(kThickestWall_mm, (1.0 + 1e-6) * (at_mm - last.foot_mm).norm() + 1e-6);
+  return std::min(kThickestWall_mm, no_farther_than_mm(last, at_mm));
 }
 
 /// Those through the material from bare places that are bare, too.

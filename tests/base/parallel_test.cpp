@@ -30,6 +30,17 @@ TEST(IndicesWhere, AreAscendingAndAll) {
   EXPECT_TRUE(indices_where(0, chosen).empty());
 }
 
+TEST(Gathered, HasWhatEachIndexAddsInTheirOrder) {
+  const auto add = [](std::size_t i, std::vector<std::size_t>& to) {
+    to.resize(to.size() + i % 3, i);
+  };
+  std::vector<std::size_t> expected;
+  for (std::size_t i = 0; i < 1'000; ++i)
+    add(i, expected);
+  EXPECT_EQ(gathered<std::size_t>(1'000, add, 7), expected);
+  EXPECT_EQ(gathered<std::size_t>(1'000, add), expected);
+}
+
 TEST(ForEachChunk, StartsChunksAtMultiplesOfTheGrain) {
   std::vector<std::size_t> ends(5, 0);
   for_each_chunk(450, 100, [&](std::size_t begin, std::size_t end) {

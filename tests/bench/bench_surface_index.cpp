@@ -61,11 +61,11 @@ std::vector<SurfacePoint> nearest_from_last(const SurfaceIndex& index,
   auto out = large_vector<SurfacePoint>(static_cast<std::size_t>(points.cols()));
   const std::vector<std::uint32_t> order = curve_order(points).order;
   for_each_chunk(out.size(), 1024, [&](std::size_t begin, std::size_t end) {
-    double reach_mm = SurfaceIndex::kNoLimit;
+    SurfacePoint last;
     for (std::size_t n = begin; n < end; ++n) {
       const Eigen::Vector3d p = points.col(order[n]);
-      if (n > begin) reach_mm = 1e-6 + 1.000001 * (p - out[order[n - 1]].foot_mm).norm();
-      out[order[n]] = index.nearest(p, reach_mm);
+      last = index.nearest(p, no_farther_than_mm(last, p));
+      out[order[n]] = last;
     }
   });
   return out;

@@ -195,5 +195,16 @@ TEST(SurfaceIndex, EqualDistancesGoToTheLowestTriangle) {
   EXPECT_EQ(index.nearest({0, 0, 0}).triangle, 0);
 }
 
+TEST(SurfaceIndex, NoPointIsFartherThanAKnownFoot) {
+  const SurfaceIndex index(test::box({0, 0, 0}, {20, 15, 3}));
+  EXPECT_EQ(no_farther_than_mm({}, Vector3d(1, 2, 3)), SurfaceIndex::kNoLimit);
+  const SurfacePoint known = index.nearest(Vector3d(5, 5, 4));
+  for (const Vector3d& p : {Vector3d(5, 5, 3), Vector3d(5, 5, 3.5), Vector3d(40, -9, 70)}) {
+    const SurfacePoint nearest = index.nearest(p, no_farther_than_mm(known, p));
+    ASSERT_TRUE(nearest.found()) << p.transpose();
+    EXPECT_EQ(nearest.distance_mm, index.nearest(p).distance_mm);
+  }
+}
+
 }  // namespace
 }  // namespace trammel

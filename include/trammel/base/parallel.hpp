@@ -43,19 +43,30 @@ void for_each_index(std::size_t count, const Body& body, std::size_t grain = 102
   });
 }
 
+/// All that add(i, to) puts at the end of `to` for the i in [0, count), in their order; on all
+/// threads.
+template <typename T, typename Add>
+[[nodiscard]] std::vector<T> gathered(std::size_t count, const Add& add,
+                                      std::size_t grain = 1U << 14U) {
+  std::vector<std::vector<T>> found((count + grain - 1) / grain);
+  for_each_chunk(count, grain, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t i = begin; i < end; ++i)
+      add(i, found[begin / grain]);
+  });
+  std::vector<T> all;
+  for (const std::vector<T>& some : found)
+    all.insert(all.end(), some.begin(), some.end());
+  return all;
+}
+
 /// The i in [0, count) for which is_chosen(i), ascending, as Eigen counts; on all threads.
 template <typename Chosen>
 [[nodiscard]] std::vector<std::ptrdiff_t> indices_where(std::size_t count, const Chosen& is_chosen,
                                                         std::size_t grain = 1U << 14U) {
-  std::vector<std::vector<std::ptrdiff_t>> found((count + grain - 1) / grain);
-  for_each_chunk(count, grain, [&](std::size_t begin, std::size_t end) {
-    for (std::size_t i = begin; i < end; ++i)
-      if (is_chosen(i)) found[begin / grain].push_back(static_cast<std::ptrdiff_t>(i));
-  });
-  std::vector<std::ptrdiff_t> all;
-  for (const std::vector<std::ptrdiff_t>& some : found)
-    all.insert(all.end(), some.begin(), some.end());
-  return all;
+  const auto add = [&](std::size_t i, std::vector<std::ptrdiff_t>& to) {
+    if (is_chosen(i)) to.push_back(static_cast<std::ptrdiff_t>(i));
+  };
+  return gathered<std::ptrdiff_t>(count, add, grain);
 }
 
 /// Adds value(i) over [0, count) in an order fixed by `grain`, whatever the thread count.

@@ -50,7 +50,6 @@ class SmoothFaces {
 
   const SurfaceIndex& design_;
   FlatFaces patches_;
-  const Eigen::Matrix3Xi& across_;
 };
 
 /// Lets each zone of a face know which places lie on its face (within a ten-thousandth of the

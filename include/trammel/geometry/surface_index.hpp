@@ -26,6 +26,10 @@ struct SurfacePoint {
   [[nodiscard]] bool found() const { return triangle >= 0; }
 };
 
+/// No point is farther from a design than from a foot on it, such as that of the point before: a
+/// hair more, for rounding; infinite where none was found. A search with that reach is quicker.
+[[nodiscard]] double no_farther_than_mm(const SurfacePoint& known, const Eigen::Vector3d& point_mm);
+
 /// Closest point by trying every triangle: the slow twin that checks the index, and serves one
 /// query. Of triangles that are as near as each other, but for rounding, it is the lowest.
 /// Triangles without area count as the segment or point they are.
