@@ -1,10 +1,11 @@
 /// Closest points on a mesh: the surface index against CGAL's AABB tree and, where it is installed,
 /// Open3D's RaycastingScene, on the same points with the same number of threads.
 ///
-///   bench_surface_index [threads]
+///   bench_surface_index [threads [points]]
 ///
-/// n is triangles for a build and queries for the rest. Every peer's distances are checked against
-/// the index's, so that what is timed is the same work.
+/// By default on all threads and with a million points. n is triangles for a build and queries for
+/// the rest. Every peer's distances are checked against the index's, so that what is timed is the
+/// same work.
 
 #include <cmath>
 #include <cstdlib>
@@ -28,13 +29,12 @@ namespace {
 
 using namespace trammel;
 
-constexpr std::size_t kQueries = 1000000;
 constexpr double kWithin_mm = 1.0;
 
 /// In random order, as far from the surface as a scan's points are.
-Eigen::Matrix3Xd points_near(const Mesh& mesh) {
+Eigen::Matrix3Xd points_near(const Mesh& mesh, std::size_t count) {
   Rng rng(11);
-  const SurfaceSamples on = sample_surface(mesh, kQueries, rng.stream("samples"));
+  const SurfaceSamples on = sample_surface(mesh, count, rng.stream("samples"));
   Eigen::Matrix3Xd points = on.points_mm;
   for (Eigen::Index i = 0; i < points.cols(); ++i)
     points.col(i) += rng.uniform(-kWithin_mm, kWithin_mm) * on.normals.col(i);
@@ -44,27 +44,18 @@ Eigen::Matrix3Xd points_near(const Mesh& mesh) {
   return points;
 }
 
-std::vector<SurfacePoint> nearest_of(const SurfaceIndex& index, const Eigen::Matrix3Xd& points,
-                                     double reach_mm) {
-  auto out = large_vector<SurfacePoint>(static_cast<std::size_t>(points.cols()));
+/// Sorted within the time: a check keeps its scan in the order of its places.
+/// @param ask  of a point and what was found for the one before
+template <typename Ask>
+std::vector<SurfacePoint> nearest_of(const Eigen::Matrix3Xd& points, const Ask& ask) {
   const std::vector<std::uint32_t> order = curve_order(points).order;
-  for_each_index(out.size(), [&](std::size_t n) {
-    const std::uint32_t i = order[n];
-    out[i] = index.nearest(points.col(i), reach_mm);
-  });
-  return out;
-}
-
-/// As compare asks: no farther than to where the last point's foot was.
-std::vector<SurfacePoint> nearest_from_last(const SurfaceIndex& index,
-                                            const Eigen::Matrix3Xd& points) {
-  auto out = large_vector<SurfacePoint>(static_cast<std::size_t>(points.cols()));
-  const std::vector<std::uint32_t> order = curve_order(points).order;
-  for_each_chunk(out.size(), 1024, [&](std::size_t begin, std::size_t end) {
+  auto sorted = large_vector<Eigen::Vector3d>(order.size());
+  for_each_index(order.size(), [&](std::size_t n) { sorted[n] = points.col(order[n]); });
+  auto out = large_vector<SurfacePoint>(order.size());
+  for_each_chunk(order.size(), 1024, [&](std::size_t begin, std::size_t end) {
     SurfacePoint last;
     for (std::size_t n = begin; n < end; ++n) {
-      const Eigen::Vector3d p = points.col(order[n]);
-      last = index.nearest(p, no_farther_than_mm(last, p));
+      last = ask(sorted[n], last);
       out[order[n]] = last;
     }
   });
@@ -84,17 +75,21 @@ Ours run_ours(const Mesh& mesh, const Eigen::Matrix3Xd& points, int threads,
   bench::print_row("trammel build " + size, faces, threads, build);
   const SurfaceIndex index(mesh);
   Ours ours;
-  const auto query =
-      bench::times_ms([&] { ours.nearest = nearest_of(index, points, SurfaceIndex::kNoLimit); });
-  bench::print_row("trammel nearest " + size, kQueries, threads, query);
-  const auto limited =
-      bench::times_ms([&] { ours.nearest = nearest_of(index, points, 1.001 * kWithin_mm); });
-  bench::print_row("trammel nearest within 1 mm " + size, kQueries, threads, limited);
-  const auto warm = bench::times_ms([&] { ours.nearest = nearest_from_last(index, points); });
-  bench::print_row("trammel nearest from the last foot " + size, kQueries, threads, warm);
   ours.build_ms = quantile(build, 0.5);
-  ours.query_ms = quantile(query, 0.5);
-  ours.warm_ms = quantile(warm, 0.5);
+  const auto median_of = [&](const std::string& name, const auto& ask) {
+    const auto times = bench::times_ms([&] { ours.nearest = nearest_of(points, ask); });
+    bench::print_row("trammel " + name + " " + size, ours.nearest.size(), threads, times);
+    return quantile(times, 0.5);
+  };
+  ours.query_ms = median_of(
+      "nearest", [&](const Eigen::Vector3d& p, const SurfacePoint&) { return index.nearest(p); });
+  (void)median_of("nearest within 1 mm", [&](const Eigen::Vector3d& p, const SurfacePoint&) {
+    return index.nearest(p, 1.001 * kWithin_mm);
+  });
+  ours.warm_ms = median_of("nearest from the last foot",
+                           [&](const Eigen::Vector3d& p, const SurfacePoint& last) {
+                             return index.nearest(p, no_farther_than_mm(last, p));
+                           });
   return ours;
 }
 
@@ -120,7 +115,7 @@ void run_cgal(const Mesh& mesh, const Eigen::Matrix3Xd& points, int threads,
   const bench::CgalPeer peer(mesh);
   Eigen::Matrix3Xd feet;
   const auto query = bench::times_ms([&] { feet = peer.feet(points); });
-  bench::print_row("CGAL nearest " + size, kQueries, threads, query);
+  bench::print_row("CGAL nearest " + size, static_cast<std::size_t>(points.cols()), threads, query);
   print_ratio("CGAL", ours, points, feet, quantile(build, 0.5), quantile(query, 0.5));
 }
 
@@ -138,7 +133,8 @@ void run_open3d(const Mesh& mesh, const Eigen::Matrix3Xd& points, int threads,
   bench::Open3dPeer peer(mesh);
   peer.take_queries(points);
   const auto query = bench::times_ms([&] { peer.run_queries(threads); });
-  bench::print_row("Open3D nearest " + size, kQueries, threads, query);
+  bench::print_row("Open3D nearest " + size, static_cast<std::size_t>(points.cols()), threads,
+                   query);
   print_ratio("Open3D", ours, points, peer.feet(), quantile(build, 0.5), quantile(query, 0.5));
 }
 #endif
@@ -147,6 +143,7 @@ void run_open3d(const Mesh& mesh, const Eigen::Matrix3Xd& points, int threads,
 
 int main(int argc, char** argv) {
   const int threads = argc > 1 ? std::atoi(argv[1]) : bench::machine_threads();
+  const auto count = static_cast<std::size_t>(argc > 2 ? std::atoll(argv[2]) : 1000000);
   const ThreadLimit limit(threads);
   bench::print_header();
   for (const Eigen::Index least : {20000, 2000000}) {
@@ -155,7 +152,7 @@ int main(int argc, char** argv) {
     // Commas would break the table.
     std::string plain = size;
     plain.erase(std::remove(plain.begin(), plain.end(), ','), plain.end());
-    const Eigen::Matrix3Xd points = points_near(mesh);
+    const Eigen::Matrix3Xd points = points_near(mesh, count);
     const Ours ours = run_ours(mesh, points, threads, plain);
     run_cgal(mesh, points, threads, plain, ours);
 #ifdef TRAMMEL_BENCH_OPEN3D
