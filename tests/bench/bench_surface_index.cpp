@@ -31,6 +31,11 @@ using namespace trammel;
 
 constexpr double kWithin_mm = 1.0;
 
+/// Peers take minutes for ten million points.
+int runs_for(std::size_t points) {
+  return points > 2000000 ? 3 : bench::kRuns;
+}
+
 /// In random order, as far from the surface as a scan's points are.
 Eigen::Matrix3Xd points_near(const Mesh& mesh, std::size_t count) {
   Rng rng(11);
@@ -77,7 +82,8 @@ Ours run_ours(const Mesh& mesh, const Eigen::Matrix3Xd& points, int threads,
   Ours ours;
   ours.build_ms = quantile(build, 0.5);
   const auto median_of = [&](const std::string& name, const auto& ask) {
-    const auto times = bench::times_ms([&] { ours.nearest = nearest_of(points, ask); });
+    const auto times = bench::times_ms([&] { ours.nearest = nearest_of(points, ask); },
+                                       runs_for(static_cast<std::size_t>(points.cols())));
     bench::print_row("trammel " + name + " " + size, ours.nearest.size(), threads, times);
     return quantile(times, 0.5);
   };
@@ -114,8 +120,9 @@ void run_cgal(const Mesh& mesh, const Eigen::Matrix3Xd& points, int threads,
   bench::print_row("CGAL build " + size, faces, threads, build);
   const bench::CgalPeer peer(mesh);
   Eigen::Matrix3Xd feet;
-  const auto query = bench::times_ms([&] { feet = peer.feet(points); });
-  bench::print_row("CGAL nearest " + size, static_cast<std::size_t>(points.cols()), threads, query);
+  const std::size_t count = ours.nearest.size();
+  const auto query = bench::times_ms([&] { feet = peer.feet(points); }, runs_for(count));
+  bench::print_row("CGAL nearest " + size, count, threads, query);
   print_ratio("CGAL", ours, points, feet, quantile(build, 0.5), quantile(query, 0.5));
 }
 
@@ -132,7 +139,8 @@ void run_open3d(const Mesh& mesh, const Eigen::Matrix3Xd& points, int threads,
   bench::print_row("Open3D build " + size, faces, threads, build);
   bench::Open3dPeer peer(mesh);
   peer.take_queries(points);
-  const auto query = bench::times_ms([&] { peer.run_queries(threads); });
+  const std::size_t count = ours.nearest.size();
+  const auto query = bench::times_ms([&] { peer.run_queries(threads); }, runs_for(count));
   bench::print_row("Open3D nearest " + size, static_cast<std::size_t>(points.cols()), threads,
                    query);
   print_ratio("Open3D", ours, points, peer.feet(), quantile(build, 0.5), quantile(query, 0.5));

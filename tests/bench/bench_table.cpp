@@ -34,11 +34,11 @@ double peak_rss_mb() {
   return static_cast<double>(usage.ru_maxrss) / 1024.0;
 }
 
-std::vector<double> times_ms(const std::function<void()>& work) {
+std::vector<double> times_ms(const std::function<void()>& work, int runs) {
   forget_peak_rss();
   work();
   std::vector<double> times;
-  for (int run = 0; run < kRuns; ++run) {
+  for (int run = 0; run < runs; ++run) {
     Stopwatch watch;
     work();
     times.push_back(watch.lap_ms());

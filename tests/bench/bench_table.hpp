@@ -27,8 +27,8 @@ class Stopwatch {
 void forget_peak_rss();
 [[nodiscard]] double peak_rss_mb();
 
-/// Runs `work` once to warm up and then kRuns times. @return #kRuns times, ms
-[[nodiscard]] std::vector<double> times_ms(const std::function<void()>& work);
+/// Runs `work` once to warm up and then so often. @return #runs times, ms
+[[nodiscard]] std::vector<double> times_ms(const std::function<void()>& work, int runs = kRuns);
 
 void print_header();
 /// @param n  points, queries or triangles, whichever the bench counts
