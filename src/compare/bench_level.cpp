@@ -18,6 +18,8 @@ constexpr int kRunsOn = 3;
 constexpr std::size_t kAskedOfPatch = 200;
 /// So many times as far as neighbours lie apart, points of a narrow end lie from its edge.
 constexpr double kEndWithin = 2.0;
+/// So many, points of a face from where it ends; and they look the same way, a cosine.
+constexpr double kFaceWithin = 3.0, kItsWay = 0.5;
 /// Of thicker material the other side is not looked for, as in compare/layered_normals.cpp.
 constexpr double kThickestSheet_mm = 12.0;
 /// The other side of a sheet looks at most 60° off the opposite way.
@@ -39,7 +41,9 @@ class BenchTeller {
     const auto too_far = std::count_if(patch.beside.begin(), patch.beside.end(), [&](Index other) {
       return deviations_.reading[static_cast<std::size_t>(other)] == Reading::TooFar;
     });
-    return too_far >= kRunsOn &&
+    const bool runs_on = too_far >= kRunsOn;
+    return (runs_on ||
+            !most_of(patch.members, [&](Index point) { return has_face_before(point); })) &&
            most_of(patch.members, [&](Index point) { return has_end_beneath(point); }) &&
            !most_of(patch.members, [&](Index point) { return has_other_side(point); });
   }
@@ -66,13 +70,30 @@ class BenchTeller {
     });
   }
 
-  /// The other side of a sheet lies behind it.
+  /// The face that seems to go on over the edge was scanned before it.
+  [[nodiscard]] bool has_face_before(Index point) const {
+    const Vector3d edge = deviations_.foot_mm.col(point), normal = scanned_.normals.col(point);
+    const Vector3d outward = (scanned_.points_mm.col(point) - edge).normalized();
+    const std::vector<Neighbour> near = scanned_.index.within(edge, kFaceWithin * scanned_.near_mm);
+    return std::any_of(near.begin(), near.end(), [&](const Neighbour& other) {
+      const Vector3d from = scanned_.points_mm.col(other.index) - edge;
+      return from.dot(outward) < -level_mm_ && std::abs(from.dot(normal)) <= level_mm_ &&
+             scanned_.normals.col(other.index).dot(normal) > kItsWay;
+    });
+  }
+
+  /// The other side of a sheet lies behind it, beyond the edge as it does: the face about a hole
+  /// lies behind what is seen close to the hole's wall.
   [[nodiscard]] bool has_other_side(Index point) const {
     const Vector3d p = scanned_.points_mm.col(point), normal = scanned_.normals.col(point);
+    const Vector3d from_edge = p - deviations_.foot_mm.col(point);
     for (double deep = 0.0; deep < kThickestSheet_mm; deep += scanned_.near_mm) {
       for (const Neighbour& other :
            scanned_.index.within(p - deep * normal, 0.75 * scanned_.near_mm)) {
-        if (scanned_.normals.col(other.index).dot(normal) < kOtherWay) return true;
+        const Vector3d beside = scanned_.points_mm.col(other.index) - p;
+        if (scanned_.normals.col(other.index).dot(normal) < kOtherWay &&
+            beside.dot(from_edge) > -0.5 * from_edge.squaredNorm())
+          return true;
       }
     }
     return false;

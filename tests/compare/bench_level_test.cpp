@@ -80,5 +80,35 @@ TEST(BenchLevel, ASheetCutTooLongAndSeenFromOneSideStaysSo) {
   EXPECT_GT(highest_of_end(out), 4.0);
 }
 
+/// A scan without normals, from above, of a sheet on its bench.
+Deviations from_above(const Mesh& real, const Mesh& drawn, std::uint64_t seed) {
+  test::ScannerSettings settings;
+  settings.points = 20000;
+  settings.random_pose = settings.with_normals = false;
+  settings.noise_mm = 0.02;
+  settings.bench = true;
+  settings.views = {{0.1, 0.2, 1}, {1, 0.4, 1}, {-1, 0.3, 1}, {0.2, -1, 1}, {0.1, 1, 1}};
+  const test::VirtualScan scan = test::scan_of(real, settings, Rng(seed));
+  const SurfaceIndex index(drawn);
+  return compare(scan.scan, facing_normals(scan.scan, index, scan.T_design_scan), index,
+                 scan.T_design_scan);
+}
+
+TEST(BenchLevel, SeenThroughAHoleIsNoFaceThatGoesOnIntoIt) {
+  // It does not run on beyond the reach there: a good hole was proud all round by its lower edge.
+  const Mesh sheet = test::plate(80, 60, 1.5, {{{20, 20}, 9.0}, {{50, 25}, 16.0}, {{60, 45}, 6.0}});
+  for (const std::uint64_t seed : {1U, 2U, 3U}) {
+    const Deviations out = from_above(sheet, sheet, seed);
+    EXPECT_LT(out.signed_mm.array().isNaN().select(0.0, out.signed_mm).maxCoeff(), 0.3) << seed;
+  }
+}
+
+TEST(BenchLevel, AHoleTooSmallOverABenchStaysSo) {
+  const Mesh drawn = test::plate(80, 60, 1.5, {{{20, 20}, 9.0}, {{50, 25}, 16.0}});
+  const Mesh real = test::plate(80, 60, 1.5, {{{20, 20}, 9.0}, {{50, 25}, 14.0}});
+  const Deviations out = from_above(real, drawn, 4);
+  EXPECT_NEAR(out.signed_mm.array().isNaN().select(0.0, out.signed_mm).maxCoeff(), 1.0, 0.2);
+}
+
 }  // namespace
 }  // namespace trammel
