@@ -29,12 +29,17 @@ constexpr std::size_t kFewestAcross = 10;
 /// What lies nearer to an end is level with it (as judge/surface_out_of_place.hpp has it).
 constexpr double kLevel_mm = 0.25, kNoiseSigmas = 4.0;
 constexpr int kMostSquares = 12;  // along the grid across an opening
+/// The face about a mouth lies between so many radii of the middle line.
+constexpr double kFaceFrom = 1.05, kFaceTo = 1.5;
 /// Sides of a square in spacings: points that lie anywhere are 0.47/√density from the nearest in
 /// the median, so that such a square holds 2.7 of them and is empty in 7 % of places.
 constexpr double kSquare = 3.5;
 /// Every half of the middle holds so much of what closes it: half a lid on few squares is none.
 constexpr double kLeastHalf = 0.1;
 constexpr int kHalves = 16;
+/// A quarter of what closes a round hole lies within half of the middle's radius, more of a slot's;
+/// of the face about a hole made too small, nothing does.
+constexpr double kCore = 0.5, kLeastInCore = 0.08;
 /// Of the nearest four that look the same way three lie level with a point of a surface; with a
 /// stray, one time in twelve.
 constexpr int kNearestAcross = 4, kLevelAcross = 3;
@@ -107,16 +112,38 @@ bool end_was_seen(const Opening& opening, const PointsAround& near, double level
   return points >= kFewestAcross;
 }
 
+/// Of which mouths a surface level with them is known to look out where it seems to.
+struct Mouths {
+  bool low = true, high = true;
+};
+
+/// Where normals were estimated, a bench behind the hole was given the way of the design's face
+/// that lies on it; a skin over a mouth goes on in the scanned face about it.
+Mouths mouths_with_face(const Opening& opening, const PointsAround& near, double level_mm) {
+  const SlotShape& shape = opening.shape;
+  std::size_t low = 0, high = 0;
+  for (Index i = 0; i < near.points_mm.cols(); ++i) {
+    const Vector3d point = near.points_mm.col(i);
+    const double radii = from_middle_line(shape, point) / shape.radius_mm;
+    if (radii < kFaceFrom || radii > kFaceTo) continue;
+    const double facing = shape.axis.dot(near.normals.col(i)),
+                 level = shape.axis.dot(point - shape.center_mm);
+    high += facing > kAlongAxis && std::abs(level - opening.high_mm) <= level_mm ? 1U : 0U;
+    low += facing < -kAlongAxis && std::abs(level - opening.low_mm) <= level_mm ? 1U : 0U;
+  }
+  return {low >= kFewestAcross, high >= kFewestAcross};
+}
+
 /// Looks along the axis, and is neither a floor that is drawn nor a bench at the end.
-bool closes(const Opening& opening, const Vector3d& point, const Vector3d& normal,
-            double level_mm) {
+bool closes(const Opening& opening, const Mouths& mouths, const Vector3d& point,
+            const Vector3d& normal, double level_mm) {
   const SlotShape& shape = opening.shape;
   const double facing = shape.axis.dot(normal), level = shape.axis.dot(point - shape.center_mm);
   if (std::abs(facing) < kAlongAxis) return false;
   if (level > opening.high_mm + level_mm || level < opening.low_mm - level_mm) return false;
   if (opening.kind == RoundKind::Pin) return lies_under_pin(opening, facing, level);
-  if (level > opening.high_mm - level_mm) return facing > 0.0;
-  return level >= opening.low_mm + level_mm || facing < 0.0;
+  if (level > opening.high_mm - level_mm) return facing > 0.0 && mouths.high;
+  return level >= opening.low_mm + level_mm || (facing < 0.0 && mouths.low);
 }
 
 /// Squares of a grid over the opening's middle, along and across.
@@ -146,14 +173,14 @@ struct Grid {
 };
 
 /// Points over the middle that close the opening, each alone.
-std::vector<Index> closing_points(const Opening& opening, const PointsAround& near,
-                                  const std::vector<std::uint8_t>& drawn, double level_mm,
-                                  double reach_mm) {
+std::vector<Index> closing_points(const Opening& opening, const Mouths& mouths,
+                                  const PointsAround& near, const std::vector<std::uint8_t>& drawn,
+                                  double level_mm, double reach_mm) {
   std::vector<Index> out;
   for (Index i = 0; i < near.points_mm.cols(); ++i) {
     if (drawn[static_cast<std::size_t>(i)] == 0 &&
         from_middle_line(opening.shape, near.points_mm.col(i)) <= reach_mm &&
-        closes(opening, near.points_mm.col(i), near.normals.col(i), level_mm))
+        closes(opening, mouths, near.points_mm.col(i), near.normals.col(i), level_mm))
       out.push_back(i);
   }
   return out;
@@ -195,6 +222,15 @@ bool lie_all_about(const SlotShape& shape, const Matrix3Xd& points) {
   return true;
 }
 
+/// Some lie far from the edge of the middle. On few squares each that touches the edge is held by a
+/// face that goes on a little beyond it.
+bool reach_the_core(const SlotShape& shape, const Matrix3Xd& points, double reach_mm) {
+  double held = 0.0;
+  for (Index i = 0; i < points.cols(); ++i)
+    held += from_middle_line(shape, points.col(i)) <= kCore * reach_mm ? 1.0 : 0.0;
+  return held >= std::max(1.0, kLeastInCore * static_cast<double>(points.cols()));
+}
+
 /// Share of the squares that a closing point lies in.
 double closed_share(const Opening& opening, const PointsAround& near,
                     const std::vector<std::uint8_t>& drawn, double level_mm,
@@ -203,10 +239,14 @@ double closed_share(const Opening& opening, const PointsAround& near,
   const double reach_mm = middle_mm(opening, e.noise_mm);
   if (reach_mm < kLeastMiddle * shape.radius_mm) return 0.0;
   if (opening.kind == RoundKind::Pin && end_was_seen(opening, near, level_mm)) return 0.0;
-  const std::vector<Index> closing = closing_points(opening, near, drawn, level_mm, reach_mm);
+  const Mouths mouths = e.normals_estimated ? mouths_with_face(opening, near, level_mm) : Mouths{};
+  const std::vector<Index> closing =
+      closing_points(opening, mouths, near, drawn, level_mm, reach_mm);
   if (closing.size() < kFewestAcross) return 0.0;
   const Matrix3Xd points = level_ones(near, closing, level_mm);
-  if (points.cols() < Index(kFewestAcross) || !lie_all_about(shape, points)) return 0.0;
+  if (points.cols() < Index(kFewestAcross) || !lie_all_about(shape, points) ||
+      !reach_the_core(shape, points, reach_mm))
+    return 0.0;
   const Grid grid(shape, reach_mm, e.spacing_mm);
   std::vector<std::uint8_t> hit(static_cast<std::size_t>(grid.along * grid.across), 0);
   for (Index i = 0; i < points.cols(); ++i)
@@ -264,7 +304,7 @@ PointsAround points_around(const Opening& opening, double reach_mm, const Openin
 
 bool is_closed_where_found(const Opening& drawn, const Opening& found, const OpeningEvidence& e) {
   const std::vector<Index> chosen =
-      near_points(found, margin_mm(found, found.shape.radius_mm, e), e.points_mm);
+      near_points(found, margin_mm(found, kFaceTo * found.shape.radius_mm, e), e.points_mm);
   const PointsAround near{e.points_mm(Eigen::all, chosen), e.normals(Eigen::all, chosen), false};
   return closed_share(found, near, drawn_inside(drawn, chosen, e), level_of(e), e) >= kClosedShare;
 }

@@ -90,6 +90,25 @@ TEST(ClosedOpening, IsClosedByALidWhosePointsLieAnywhere) {
   EXPECT_EQ(by_half, 0);
 }
 
+// A scan of 0.35 mm has 4 × 4 squares over a hole of 6 mm, of which eight of twelve touch the edge:
+// a hole 1.7 mm too small was called closed, not small.
+TEST(ClosedOpening, IsNotClosedByTheFaceAboutAHoleMadeTooSmall) {
+  Opening hole = slot_along_y();
+  hole.shape.half_straight_mm = 0.0;
+  hole.shape.radius_mm = 3.08;
+  for (std::uint64_t seed = 0; seed < 20; ++seed) {
+    Rng rng(seed);
+    std::vector<Vector3d> face, lid;
+    for (int i = 0; i < 400; ++i) {
+      const Vector3d point(rng.uniform(11, 19), rng.uniform(16, 24), 3.0 + 0.04 * rng.normal());
+      lid.push_back(point);
+      if (std::hypot(point.x() - 15.0, point.y() - 20.0) > 2.22) face.push_back(point);
+    }
+    EXPECT_FALSE(around(test::looking(face, Vector3d::UnitZ()), hole, Reading::Beside).closed);
+    EXPECT_TRUE(around(test::looking(lid, Vector3d::UnitZ()), hole, Reading::Beside).closed);
+  }
+}
+
 // In a hole of 34 mm they lie over all of it: it was called closed.
 TEST(ClosedOpening, IsNotClosedByStrays) {
   Opening hole = slot_along_y();
@@ -135,6 +154,39 @@ TEST(ClosedOpening, LeavesOutWhatEstimatedNormalsCannotTell) {
   EXPECT_EQ(points_around(slot_along_y(), 16.0, evidence).points_mm.cols(), all);
   evidence.normals_estimated = true;
   EXPECT_EQ(points_around(slot_along_y(), 16.0, evidence).points_mm.cols(), all - 1);
+}
+
+// A bench that the part lies on was given the way of the face it is level with: the hole was failed
+// as closed (a good part over a bench, without normals).
+TEST(ClosedOpening, WithoutNormalsIsClosedLevelWithAMouthOnlyInAScannedFace) {
+  Opening hole = slot_along_y();
+  hole.shape.half_straight_mm = 0.0;
+  const auto is_closed = [&](const OrientedPoints& scan) {
+    Deviations deviations;
+    deviations.reading.assign(static_cast<std::size_t>(scan.points_mm.cols()), Reading::Beside);
+    deviations.foot_mm = scan.points_mm;
+    return points_around(hole, 8.0,
+                         {scan.points_mm, scan.normals, deviations, 0.0, 0.02, 0.5, true})
+        .closed;
+  };
+  std::vector<Vector3d> within, wider;
+  for (double x = 8; x <= 22; x += 0.5) {
+    for (double y = 13; y <= 27; y += 0.5) {
+      wider.emplace_back(x, y, 0.0);
+      if (std::hypot(x - 15.0, y - 20.0) < 4.0) within.emplace_back(x, y, 0.0);
+    }
+  }
+  const OrientedPoints seen_through = test::looking(within, -Vector3d::UnitZ());
+  EXPECT_FALSE(is_closed(seen_through));
+  EXPECT_TRUE(is_closed(test::looking(wider, -Vector3d::UnitZ())));
+  // The upper face does not speak for the lower mouth.
+  OrientedPoints from_above = seen_through;
+  from_above.add(sheet(3.0, 1.0, 24.5, 27.0));
+  EXPECT_FALSE(is_closed(from_above));
+  // Between the ends it is a floor too many, whatever else was seen.
+  for (Vector3d& point : within)
+    point.z() = 1.5;
+  EXPECT_TRUE(is_closed(test::looking(within, Vector3d::UnitZ())));
 }
 
 }  // namespace
