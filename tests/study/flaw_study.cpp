@@ -33,12 +33,22 @@ ScannerSettings settings_of(const ScanConditions& conditions) {
   return settings;
 }
 
+/// What the scan has of the part itself, in the part's own frame; 3 × #P. Neither the bench that a
+/// face lies on nor the wall that ends at it shows anything of that face.
+struct ShownPoints {
+  Eigen::Matrix3Xd points_mm, normals;
+};
+
+ShownPoints shown_by(const VirtualScan& scan) {
+  const auto count = static_cast<Eigen::Index>(scan.on_part);
+  return {scan.T_design_scan * scan.scan.points_mm.leftCols(count),
+          scan.T_design_scan.linear() * scan.scan.normals.leftCols(count)};
+}
+
 /// Sprayed, and with the normals left out where the conditions say so.
-VirtualScan scanned(const PlantedPart& part, const ScanConditions& conditions, const Rng& rng) {
-  VirtualScan scan = scan_of(part.real, settings_of(conditions), rng.stream("scanner"));
+void spray_and_strip(VirtualScan& scan, const ScanConditions& conditions) {
   if (conditions.coating_mm > 0.0) scan.scan.points_mm += conditions.coating_mm * scan.scan.normals;
   if (!conditions.normals) scan.scan.normals.resize(3, 0);
-  return scan;
 }
 
 /// Of the hole as made (ISO 1101).
@@ -83,27 +93,28 @@ PartTruth truth_of(const PlantedPart& part, const Held& held, double spacing_mm)
 }
 
 /// The scan has a point on the sample's own face, within 1.25 mm along it.
-bool is_shown(const TrueSurface& surface, Eigen::Index sample, const Eigen::Matrix3Xd& points_mm,
+bool is_shown(const TrueSurface& surface, Eigen::Index sample, const ShownPoints& shown,
               double noise_mm) {
-  constexpr double kBeside_mm = 1.25;
+  constexpr double kBeside_mm = 1.25, kLooksItsWay = 0.2;
   const Eigen::Vector3d at = surface.real_mm.col(sample), normal = surface.normal.col(sample);
-  for (Eigen::Index i = 0; i < points_mm.cols(); ++i) {
-    const Eigen::Vector3d off = points_mm.col(i) - at;
-    if (off.squaredNorm() > kBeside_mm * kBeside_mm) continue;
+  for (Eigen::Index i = 0; i < shown.points_mm.cols(); ++i) {
+    const Eigen::Vector3d off = shown.points_mm.col(i) - at;
+    if (off.squaredNorm() > kBeside_mm * kBeside_mm ||
+        shown.normals.col(i).dot(normal) < kLooksItsWay)
+      continue;
     if (std::abs(off.dot(normal)) < 4.0 * noise_mm + 0.1) return true;
   }
   return false;
 }
 
 /// Area beyond the limit that the scan shows, on the proud or on the shy side, whichever is more.
-/// @param points_mm  3 × #P scan points in the real part's own frame
 double area_shown_beyond(const PlantedPart& part, const Eigen::Isometry3d& held,
-                         const Eigen::Matrix3Xd& points_mm, double noise_mm) {
+                         const ShownPoints& shown, double noise_mm) {
   const Eigen::VectorXd off = part.surface.deviations(held);
   double proud = 0.0, shy = 0.0;
   for (Eigen::Index i = 0; i < off.size(); ++i) {
     if (std::abs(off[i]) <= part.plan.band.over_mm || part.surface.area_mm2[i] <= 0.0) continue;
-    if (!is_shown(part.surface, i, points_mm, noise_mm)) continue;
+    if (!is_shown(part.surface, i, shown, noise_mm)) continue;
     (off[i] > 0.0 ? proud : shy) += part.surface.area_mm2[i];
   }
   return std::max(proud, shy);
@@ -190,12 +201,14 @@ FlawResult try_flaw(PlantedKind kind, int number) {
   const ScanConditions conditions = conditions_of(kind, number);
   part.plan.coating_mm = conditions.coating_mm;
   if (conditions.from_above || conditions.bench) part.plan.least_coverage = 0.4;
-  VirtualScan scan = scanned(part, conditions, stream_of(kind, number));
+  VirtualScan scan =
+      scan_of(part.real, settings_of(conditions), stream_of(kind, number).stream("scanner"));
+  const ShownPoints shown = shown_by(scan);
+  spray_and_strip(scan, conditions);
   Design design;
   design.mesh = part.design;
   design.health.closed = true;
   RawScan source;
-  const Eigen::Matrix3Xd points_mm = scan.T_design_scan * scan.scan.points_mm;
   source.scan = std::move(scan.scan);
   const auto start = std::chrono::steady_clock::now();
   const Inspection check = inspect(std::move(design), std::move(source), part.plan,
@@ -214,9 +227,9 @@ FlawResult try_flaw(PlantedKind kind, int number) {
   const bool beyond = part.surface.area_beyond(held.by_check, limit) > least;
   const bool passed_bad =
       result.outcome == Outcome::Pass && (beyond || result.truth == PartTruth::Bad);
-  result.false_pass = passed_bad && (part.of_kind || hole_is_out(part) ||
-                                     area_shown_beyond(part, held.by_check, points_mm,
-                                                       conditions.noise_mm) > least);
+  result.false_pass =
+      passed_bad && (part.of_kind || hole_is_out(part) ||
+                     area_shown_beyond(part, held.by_check, shown, conditions.noise_mm) > least);
   result.hidden = passed_bad && !result.false_pass;
   result.false_fail = result.outcome == Outcome::Fail && result.truth == PartTruth::Good;
   const double clear_by =
