@@ -33,6 +33,10 @@ constexpr int kEndsTried = 40;
 constexpr int kFewestInSlit = 3;
 /// Of a slit told by points within the band: one deeper than that may be a stray.
 constexpr int kBeyondInSlit = 2;
+/// Of a slit told by points within the band, the fullest quarter of its length holds no more than
+/// half of them, or three: so many in one place are a hole's wall off its place.
+constexpr double kClump = 0.25, kMostInClump = 0.5;
+constexpr std::size_t kFewestOfClump = 4;
 /// Beneath one flat face, or the two of a wall.
 constexpr double kOneWall = 0.9;
 /// A strip runs along its face.
@@ -72,6 +76,18 @@ struct FoundSlit {
   Slit slit;
   double log_chance = 0.0;
 };
+
+/// @param along_mm  of points in a strip
+bool is_clump(std::vector<double> along_mm, double long_mm) {
+  std::sort(along_mm.begin(), along_mm.end());
+  std::size_t most = 0;
+  for (auto from = along_mm.begin(); from != along_mm.end(); ++from) {
+    const auto to = std::upper_bound(from, along_mm.end(), *from + kClump * long_mm);
+    most = std::max(most, static_cast<std::size_t>(to - from));
+  }
+  return most >= kFewestOfClump &&
+         static_cast<double>(most) > kMostInClump * static_cast<double>(along_mm.size());
+}
 
 class SlitSearch {
  public:
@@ -114,6 +130,7 @@ class SlitSearch {
   struct Filled {
     Slit slit;
     int beyond = 0, beside = 0;
+    std::vector<double> along_mm;          ///< of its points
     double left_mm = 0.0, right_mm = 0.0;  ///< outermost of its points, aside
   };
   /// Points of the surface about a strip.
@@ -163,6 +180,7 @@ class SlitSearch {
       }
       const DeepPoint& point = deep(other.index);
       out.slit.members.push_back(point.point);
+      out.along_mm.push_back(place.x());
       out.slit.deepest_mm = std::max(out.slit.deepest_mm, point.depth_mm);
       out.beyond += point.kind == Depth::Beyond ? 1 : 0;
       out.left_mm = std::min(out.left_mm, place.y());
@@ -196,7 +214,8 @@ class SlitSearch {
     if (log_chance > log_enough) return {};
     // Points within the band may be all of a face that is off its place.
     const bool in_place = std::min(surface.left, surface.right) >= found.slit.points;
-    if (fewest_beyond_ >= kBeyondInSlit && !in_place) return {};
+    if (fewest_beyond_ >= kBeyondInSlit && (!in_place || is_clump(found.along_mm, strip.long_mm)))
+      return {};
     return {std::move(found.slit), log_chance};
   }
 

@@ -110,5 +110,16 @@ TEST(Slits, EndWithinTheBandIsNone) {
   EXPECT_TRUE(plate.found().empty());
 }
 
+// A hole's wall off its place by less than the band, which a line between two strays touches.
+TEST(Slits, WallOfAHoleWithinTheBandIsNone) {
+  SlitPlate plate;
+  plate.faces(0.0);
+  for (int i = 0; i < 18; ++i)
+    plate.points.emplace_back(plate.even(38, 41), plate.even(29.8, 30.2), plate.even(0.15, 0.45));
+  plate.points.emplace_back(25.0, 30.0, 0.75);
+  plate.points.emplace_back(54.0, 30.0, 0.75);
+  EXPECT_TRUE(plate.found().empty());
+}
+
 }  // namespace
 }  // namespace trammel
