@@ -34,9 +34,9 @@ constexpr int kFewestInSlit = 3;
 /// Of a slit told by points within the band: one deeper than that may be a stray.
 constexpr int kBeyondInSlit = 2;
 /// Of a slit told by points within the band, the fullest quarter of its length holds no more than
-/// half of them, or three: so many in one place are a hole's wall off its place.
-constexpr double kClump = 0.25, kMostInClump = 0.5;
-constexpr std::size_t kFewestOfClump = 4;
+/// two thirds of them, or four: so many in one place are a hole's wall off its place.
+constexpr double kClump = 0.25, kMostInClump = 2.0 / 3.0;
+constexpr std::size_t kFewestOfClump = 5;
 /// Beneath one flat face, or the two of a wall.
 constexpr double kOneWall = 0.9;
 /// A strip runs along its face.

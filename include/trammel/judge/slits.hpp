@@ -37,8 +37,8 @@ struct Slit {
 /// area. Points that look across the face over them count at any depth, by the scanner's normals.
 /// Where two lie deeper than the band, so do all that lie deeper than noise: where no other face
 /// stands within its band, the one over them is seen to both sides of the strip, in its place, and
-/// they lie all along it: not most of them in a quarter of its length, as where it touches a hole.
-/// Points deeper than 3 mm are left out: light and camera stand 20° apart or more, and see no
+/// they lie all along it: not two thirds of them in a quarter of its length, as where it touches a
+/// hole. Points deeper than 3 mm are left out: light and camera stand 20° apart or more, and see no
 /// deeper into 1 mm. In a wall thinner than twice the band and U no point is deep enough, and
 /// nothing is found.
 /// @return the least likely to be chance first, no two share points
