@@ -131,7 +131,8 @@ Mouths mouths_with_face(const Opening& opening, const PointsAround& near, double
     high += facing > kAlongAxis && std::abs(level - opening.high_mm) <= level_mm ? 1U : 0U;
     low += facing < -kAlongAxis && std::abs(level - opening.low_mm) <= level_mm ? 1U : 0U;
   }
-  return {low >= kFewestAcross, high >= kFewestAcross};
+  const bool low_seen = low >= kFewestAcross, high_seen = high >= kFewestAcross;
+  return {low_seen || !high_seen, high_seen || !low_seen};
 }
 
 /// Looks along the axis, and is neither a floor that is drawn nor a bench at the end.

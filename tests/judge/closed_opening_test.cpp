@@ -176,17 +176,20 @@ TEST(ClosedOpening, WithoutNormalsIsClosedLevelWithAMouthOnlyInAScannedFace) {
       if (std::hypot(x - 15.0, y - 20.0) < 4.0) within.emplace_back(x, y, 0.0);
     }
   }
-  const OrientedPoints seen_through = test::looking(within, -Vector3d::UnitZ());
-  EXPECT_FALSE(is_closed(seen_through));
-  EXPECT_TRUE(is_closed(test::looking(wider, -Vector3d::UnitZ())));
-  // The upper face does not speak for the lower mouth.
-  OrientedPoints from_above = seen_through;
-  from_above.add(sheet(3.0, 1.0, 24.5, 27.0));
-  EXPECT_FALSE(is_closed(from_above));
+  const OrientedPoints upper_face = sheet(3.0, 1.0, 24.5, 27.0);
+  OrientedPoints bench = test::looking(within, -Vector3d::UnitZ());
+  EXPECT_TRUE(is_closed(bench));  // nothing else was scanned
+  bench.add(upper_face);
+  EXPECT_FALSE(is_closed(bench));
+  OrientedPoints skin = test::looking(wider, -Vector3d::UnitZ());
+  skin.add(upper_face);
+  EXPECT_TRUE(is_closed(skin));
   // Between the ends it is a floor too many, whatever else was seen.
   for (Vector3d& point : within)
     point.z() = 1.5;
-  EXPECT_TRUE(is_closed(test::looking(within, Vector3d::UnitZ())));
+  OrientedPoints floor = test::looking(within, Vector3d::UnitZ());
+  floor.add(upper_face);
+  EXPECT_TRUE(is_closed(floor));
 }
 
 }  // namespace

@@ -35,12 +35,13 @@ struct PointsAround {
 /// Closed: scanned points that look along the axis lie over 60 % of the opening's middle (0.85 of
 /// its radius, and four standard deviations of the noise inside it: of a hole with no such middle
 /// nothing is known): between its ends whichever way they look, level with an end only where they
-/// look out of it (where normals were estimated: and the face about that mouth was scanned, which a
-/// skin over it goes on in and a bench behind it does not); not those read on a surface that is
-/// drawn in there, such as a pin in a round pocket. So neither the floor of a blind hole nor the
-/// bench seen through counts, a skin over the mouth and a floor too many do. Nor do strays count,
-/// which are level with none of their kind; and something lies in either half of the middle,
-/// however it is halved.
+/// look out of it (where normals were estimated and the face about the other mouth was scanned:
+/// only if that about this one was too, which a skin goes on in and a bench behind it does not);
+/// not those read on a surface that is drawn in there, such as a pin in a round pocket. So neither
+/// the floor of a blind hole nor the bench seen through counts, a skin over the mouth and a floor
+/// too many do. Nor do strays count, which are level with none of their kind; and something lies in
+/// either half of the middle, however it is halved, and in its core, where the face about a hole
+/// made too small does not reach.
 ///
 /// A pin is missing when such points, looking out of either end, lie lower than half of its length
 /// and not on its drawn surface: the face that it should stand on goes on beneath it. Not where ten
