@@ -58,28 +58,36 @@ class BenchTeller {
     return 2 * yes > asked;
   }
 
+  /// @param says  asked of each scan point near the edge that the point lies beyond: which it is,
+  ///              how far out of the edge it lies and how far up
+  template <typename Says>
+  [[nodiscard]] bool any_about_edge(Index point, double reach_mm, const Says& says) const {
+    const Vector3d edge = deviations_.foot_mm.col(point), normal = scanned_.normals.col(point);
+    const Vector3d outward = (scanned_.points_mm.col(point) - edge).normalized();
+    const std::vector<Neighbour> near = scanned_.index.within(edge, reach_mm);
+    return std::any_of(near.begin(), near.end(), [&](const Neighbour& other) {
+      const Vector3d from = scanned_.points_mm.col(other.index) - edge;
+      return says(other.index, from.dot(outward), from.dot(normal));
+    });
+  }
+
   /// The part's own end was scanned in its place beneath the edge that the point lies beyond:
   /// nothing of the part goes on there.
   [[nodiscard]] bool has_end_beneath(Index point) const {
-    const Vector3d edge = deviations_.foot_mm.col(point), normal = scanned_.normals.col(point);
-    const Vector3d outward = (scanned_.points_mm.col(point) - edge).normalized();
-    const std::vector<Neighbour> near = scanned_.index.within(edge, kEndWithin * scanned_.near_mm);
-    return std::any_of(near.begin(), near.end(), [&](const Neighbour& other) {
-      const Vector3d from = scanned_.points_mm.col(other.index) - edge;
-      return std::abs(from.dot(outward)) <= level_mm_ && -from.dot(normal) > level_mm_;
-    });
+    return any_about_edge(point, kEndWithin * scanned_.near_mm,
+                          [&](int, double out_mm, double up_mm) {
+                            return std::abs(out_mm) <= level_mm_ && -up_mm > level_mm_;
+                          });
   }
 
   /// The face that seems to go on over the edge was scanned before it.
   [[nodiscard]] bool has_face_before(Index point) const {
-    const Vector3d edge = deviations_.foot_mm.col(point), normal = scanned_.normals.col(point);
-    const Vector3d outward = (scanned_.points_mm.col(point) - edge).normalized();
-    const std::vector<Neighbour> near = scanned_.index.within(edge, kFaceWithin * scanned_.near_mm);
-    return std::any_of(near.begin(), near.end(), [&](const Neighbour& other) {
-      const Vector3d from = scanned_.points_mm.col(other.index) - edge;
-      return from.dot(outward) < -level_mm_ && std::abs(from.dot(normal)) <= level_mm_ &&
-             scanned_.normals.col(other.index).dot(normal) > kItsWay;
-    });
+    const Vector3d normal = scanned_.normals.col(point);
+    return any_about_edge(point, kFaceWithin * scanned_.near_mm,
+                          [&](int other, double out_mm, double up_mm) {
+                            return out_mm < -level_mm_ && std::abs(up_mm) <= level_mm_ &&
+                                   scanned_.normals.col(other).dot(normal) > kItsWay;
+                          });
   }
 
   /// The other side of a sheet lies behind it, beyond the edge as it does: the face about a hole

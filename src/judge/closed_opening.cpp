@@ -95,20 +95,24 @@ bool lies_under_pin(const Opening& opening, double facing, double level) {
   return facing > 0.0 ? level < half : level > half;
 }
 
-/// On one of the drawn ends, looking out of it.
-bool is_at_end(const Opening& opening, const Vector3d& point, const Vector3d& normal,
-               double level_mm) {
+/// Level with one of the drawn ends, looking out of it: 1 at the high one, −1 at the low one.
+int end_at(const Opening& opening, const Vector3d& point, const Vector3d& normal, double level_mm) {
   const SlotShape& shape = opening.shape;
   const double facing = shape.axis.dot(normal), level = shape.axis.dot(point - shape.center_mm);
   const double end = facing > 0.0 ? opening.high_mm : opening.low_mm;
-  return std::abs(facing) >= kAlongAxis && std::abs(level - end) <= level_mm &&
-         from_middle_line(shape, point) <= shape.radius_mm;
+  if (std::abs(facing) < kAlongAxis || std::abs(level - end) > level_mm) return 0;
+  return facing > 0.0 ? 1 : -1;
 }
 
 bool end_was_seen(const Opening& opening, const PointsAround& near, double level_mm) {
   std::size_t points = 0;
-  for (Index i = 0; i < near.points_mm.cols(); ++i)
-    points += is_at_end(opening, near.points_mm.col(i), near.normals.col(i), level_mm) ? 1U : 0U;
+  for (Index i = 0; i < near.points_mm.cols(); ++i) {
+    const Vector3d point = near.points_mm.col(i);
+    points += end_at(opening, point, near.normals.col(i), level_mm) != 0 &&
+                      from_middle_line(opening.shape, point) <= opening.shape.radius_mm
+                  ? 1U
+                  : 0U;
+  }
   return points >= kFewestAcross;
 }
 
@@ -120,16 +124,14 @@ struct Mouths {
 /// Where normals were estimated, a bench behind the hole was given the way of the design's face
 /// that lies on it; a skin over a mouth goes on in the scanned face about it.
 Mouths mouths_with_face(const Opening& opening, const PointsAround& near, double level_mm) {
-  const SlotShape& shape = opening.shape;
   std::size_t low = 0, high = 0;
   for (Index i = 0; i < near.points_mm.cols(); ++i) {
     const Vector3d point = near.points_mm.col(i);
-    const double radii = from_middle_line(shape, point) / shape.radius_mm;
+    const double radii = from_middle_line(opening.shape, point) / opening.shape.radius_mm;
     if (radii < kFaceFrom || radii > kFaceTo) continue;
-    const double facing = shape.axis.dot(near.normals.col(i)),
-                 level = shape.axis.dot(point - shape.center_mm);
-    high += facing > kAlongAxis && std::abs(level - opening.high_mm) <= level_mm ? 1U : 0U;
-    low += facing < -kAlongAxis && std::abs(level - opening.low_mm) <= level_mm ? 1U : 0U;
+    const int end = end_at(opening, point, near.normals.col(i), level_mm);
+    high += end > 0 ? 1U : 0U;
+    low += end < 0 ? 1U : 0U;
   }
   const bool low_seen = low >= kFewestAcross, high_seen = high >= kFewestAcross;
   return {low_seen || !high_seen, high_seen || !low_seen};

@@ -77,18 +77,6 @@ struct FoundSlit {
   double log_chance = 0.0;
 };
 
-/// @param along_mm  of points in a strip
-bool is_clump(std::vector<double> along_mm, double long_mm) {
-  std::sort(along_mm.begin(), along_mm.end());
-  std::size_t most = 0;
-  for (auto from = along_mm.begin(); from != along_mm.end(); ++from) {
-    const auto to = std::upper_bound(from, along_mm.end(), *from + kClump * long_mm);
-    most = std::max(most, static_cast<std::size_t>(to - from));
-  }
-  return most >= kFewestOfClump &&
-         static_cast<double>(most) > kMostInClump * static_cast<double>(along_mm.size());
-}
-
 class SlitSearch {
  public:
   /// @param fewest_beyond  of a slit's points, deeper than the band
@@ -180,7 +168,6 @@ class SlitSearch {
       }
       const DeepPoint& point = deep(other.index);
       out.slit.members.push_back(point.point);
-      out.along_mm.push_back(place.x());
       out.slit.deepest_mm = std::max(out.slit.deepest_mm, point.depth_mm);
       out.beyond += point.kind == Depth::Beyond ? 1 : 0;
       out.left_mm = std::min(out.left_mm, place.y());
@@ -214,9 +201,22 @@ class SlitSearch {
     if (log_chance > log_enough) return {};
     // Points within the band may be all of a face that is off its place.
     const bool in_place = std::min(surface.left, surface.right) >= found.slit.points;
-    if (fewest_beyond_ >= kBeyondInSlit && (!in_place || is_clump(found.along_mm, strip.long_mm)))
-      return {};
+    if (fewest_beyond_ >= kBeyondInSlit && (!in_place || is_clump(found.slit, strip))) return {};
     return {std::move(found.slit), log_chance};
+  }
+
+  [[nodiscard]] bool is_clump(const Slit& slit, const Strip& strip) const {
+    std::vector<double> along_mm;
+    for (const Index member : slit.members)
+      along_mm.push_back(strip.place_in(e_.scan.points_mm.col(member)).x());
+    std::sort(along_mm.begin(), along_mm.end());
+    std::size_t most = 0;
+    for (auto from = along_mm.begin(); from != along_mm.end(); ++from) {
+      const auto to = std::upper_bound(from, along_mm.end(), *from + kClump * strip.long_mm);
+      most = std::max(most, static_cast<std::size_t>(to - from));
+    }
+    return most >= kFewestOfClump &&
+           static_cast<double>(most) > kMostInClump * static_cast<double>(along_mm.size());
   }
 
   /// Of the strip, deep under every face.

@@ -141,8 +141,7 @@ void run_open3d(const Mesh& mesh, const Eigen::Matrix3Xd& points, int threads,
   peer.take_queries(points);
   const std::size_t count = ours.nearest.size();
   const auto query = bench::times_ms([&] { peer.run_queries(threads); }, runs_for(count));
-  bench::print_row("Open3D nearest " + size, static_cast<std::size_t>(points.cols()), threads,
-                   query);
+  bench::print_row("Open3D nearest " + size, count, threads, query);
   print_ratio("Open3D", ours, points, peer.feet(), quantile(build, 0.5), quantile(query, 0.5));
 }
 #endif
